@@ -1,0 +1,126 @@
+import type { Question } from '../contract/question';
+import type { NotEstimable } from '../stats/cells';
+
+// What a question is answered with. Percentages 0–100, times in whole days, all at full precision: rounding is for display.
+
+export interface Estimate { readonly value: number; readonly lower: number; readonly upper: number }
+
+/** Where the numbers come from. */
+export interface Source {
+  readonly registry: string;
+  readonly version: string;
+  readonly opened: string; // ISO dates
+  readonly closingDate: string;
+  readonly fingerprint: string; // SHA-256 over the loaded files
+}
+
+/** One step of the way from all kept procedures to the cohort. */
+export interface AttritionStep { readonly label: string; readonly excluded: number; readonly remaining: number }
+
+export interface Group {
+  readonly key: string; // code of the level
+  readonly label: string;
+  readonly procedures: number;
+  readonly patients: number;
+  readonly events: number; // of the chosen outcome
+  readonly competing: { readonly otherRevisions: number; readonly deaths: number };
+  readonly componentYears: number;
+  readonly hospitals: number;
+  readonly surgeons: number;
+  readonly largestHospitalShare: number; // percent of the group's procedures at its largest user
+  readonly largestSurgeonShare: number;
+  readonly firstYear: number;
+  readonly lastYear: number;
+  readonly medianFollowUpDays: number; // reverse Kaplan–Meier
+}
+
+/** Case mix side by side: per characteristic, per level, a count and percent per group in the order of `groups`; missing is a level. */
+export interface CaseMix {
+  readonly characteristic: string;
+  readonly label: string;
+  readonly levels: readonly { readonly key: string; readonly label: string; readonly counts: readonly number[]; readonly percents: readonly number[] }[];
+  readonly largestDifference: number; // largest absolute standardised difference between two groups over the levels
+}
+
+/** Procedures per calendar year and group. */
+export interface CalendarOverlap { readonly years: readonly number[]; readonly counts: readonly (readonly number[])[] } // counts[group][year]
+
+/** A step curve: point i holds from days[i] until days[i + 1]. Stops at `stop.day`; begins at day 0. */
+export interface Curve {
+  readonly group: string;
+  readonly days: Float64Array;
+  readonly percent: Float64Array; // cumulative percent revision
+  readonly lower: Float64Array; // NaN: no limit there
+  readonly upper: Float64Array;
+  readonly atRisk: Float64Array; // just before days[i]
+  readonly stop: { readonly day: number; readonly atRisk: number; readonly stopped: boolean }; // stopped: the stop rule ended it before the last follow-up
+  readonly thinFromDay: number | null; // below 10 % of the starting number from here
+}
+
+/** One group at one time. */
+export interface AtTime {
+  readonly years: number;
+  readonly group: string;
+  readonly atRisk: number;
+  readonly events: number; // up to and including this time
+  readonly estimate: Estimate | NotEstimable;
+}
+
+export interface Rate { readonly group: string; readonly events: number; readonly componentYears: number; readonly per100: Estimate }
+
+export interface HazardRatio {
+  readonly term: string; // `group` or a covariate
+  readonly level: string;
+  readonly label: string;
+  readonly procedures: number;
+  readonly events: number;
+  readonly estimate: Estimate | NotEstimable; // robust limits where a cluster is set
+  readonly p: number;
+}
+
+export interface ProportionalHazards { readonly term: string; readonly label: string; readonly chisq: number; readonly df: number; readonly p: number }
+
+export interface CoxResult {
+  readonly status: 'ok';
+  readonly adjustedFor: readonly string[]; // labels
+  readonly reference: string; // key of the reference group
+  readonly procedures: number; // complete cases in the fit
+  readonly events: number;
+  readonly leftOut: readonly { readonly covariate: string; readonly missing: number }[];
+  readonly clusterLabel: string | null;
+  readonly clusters: number;
+  readonly ratios: readonly HazardRatio[]; // groups first, then covariates
+  readonly proportionalHazards: readonly ProportionalHazards[] | NotEstimable; // per term, then `global`
+  readonly groupsProportional: boolean; // the test of the term `group` has p ≥ 0.05
+  readonly notes: readonly string[]; // dropped columns, few events per coefficient, few clusters …
+}
+
+export interface PeriodRatios {
+  readonly fromDay: number;
+  readonly toDay: number | null; // null: to the end
+  readonly ratios: readonly HazardRatio[]; // groups against the reference, within the period
+}
+
+export interface LogRank { readonly status: 'ok'; readonly chisq: number; readonly df: number; readonly p: number; readonly stratified: boolean }
+
+export interface Analysis {
+  readonly status: 'ok';
+  readonly question: Question;
+  readonly source: Source;
+  readonly attrition: readonly AttritionStep[];
+  readonly groups: readonly Group[];
+  readonly reference: string;
+  readonly caseMix: readonly CaseMix[];
+  readonly calendar: CalendarOverlap;
+  readonly curves: readonly Curve[];
+  readonly atTimes: readonly AtTime[];
+  readonly riskTable: { readonly days: readonly number[]; readonly atRisk: readonly (readonly number[])[] }; // atRisk[group][day]
+  readonly rates: readonly Rate[];
+  readonly logRank: LogRank | NotEstimable;
+  readonly unadjusted: CoxResult | NotEstimable;
+  readonly adjusted: CoxResult | NotEstimable; // equal to `unadjusted` where nothing is adjusted for
+  readonly periods: readonly PeriodRatios[] | NotEstimable;
+}
+
+/** The cohort is empty, or has fewer than two groups to compare (then `Analysis` still has the curve). */
+export interface NothingToShow { readonly status: 'empty'; readonly reason: string; readonly attrition: readonly AttritionStep[] }

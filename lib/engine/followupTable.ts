@@ -1,0 +1,28 @@
+import { roleCodes, type Role } from '../contract/codes';
+
+/**
+ * The one table that questions are asked of, made once when an extract is loaded: a row per primary procedure that was kept.
+ * Enum columns have the codes of `lib/contract/codes` (or the identifiers of the extract) in their order.
+ *
+ * | column | type | meaning |
+ * | --- | --- | --- |
+ * | procedure, patient | INTEGER | running numbers from 0, in the order of the extract |
+ * | hospital, surgeon, region | ENUM | identifiers; region may be null |
+ * | joint, side, class, indication, sex | ENUM | as in `procedures` |
+ * | approach, proximal_fixation, distal_fixation | ENUM, null: not recorded | |
+ * | year | SMALLINT | calendar year of the procedure |
+ * | age | UTINYINT | completed years |
+ * | asa | UTINYINT, null: not recorded | 1–5 |
+ * | bmi | FLOAT, null: not recorded | kg/m² |
+ * | entry_day | INTEGER, null: from the start | days from the procedure to follow_up_start, where later than the procedure; at risk on (entry_day, exit_day] |
+ * | exit_day | INTEGER | whole days from the procedure to first revision, death, follow_up_end or closing date, whichever is first; a revision on the same day as a later end comes first |
+ * | ending | ENUM('censored', 'revision', 'death') | what happened on exit_day |
+ * | kind | ENUM('major', 'minor'), null: not revised | of the first revision |
+ * | reason | ENUM, null: not revised | of the first revision: its first reason in the declared order |
+ * | removed | UINTEGER, null: not revised | bit i: `roleCodes[i]` was removed or exchanged |
+ * | <role>_model, <role>_design, <role>_material | ENUM, null: no such component | for every role in `roleCodes` |
+ */
+export const componentColumn = (role: Role, what: 'model' | 'design' | 'material'): string => `${role}_${what}`;
+
+/** The bit of a role in the column `removed`. */
+export const roleBit = (role: Role): number => 1 << roleCodes.findIndex((r) => r.code === role);
