@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url';
 import tseslint from 'typescript-eslint';
 import reactHooks from 'eslint-plugin-react-hooks';
 
@@ -6,7 +7,7 @@ export default tseslint.config(
   ...tseslint.configs.strictTypeChecked,
   ...tseslint.configs.stylisticTypeChecked,
   {
-    languageOptions: { parserOptions: { projectService: true } },
+    languageOptions: { parserOptions: { project: './tsconfig.json', tsconfigRootDir: fileURLToPath(new URL('..', import.meta.url)) } },
     rules: {
       '@typescript-eslint/no-non-null-assertion': 'off', // typed arrays under noUncheckedIndexedAccess, where the index is in range by construction
       '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
