@@ -1,18 +1,10 @@
 import type { Question } from '../contract/question';
+import type { Source } from '../engine/loadedExtract';
 import type { NotEstimable } from '../stats/cells';
 
 // What a question is answered with. Percentages 0–100, times in whole days, all at full precision: rounding is for display.
 
 export interface Estimate { readonly value: number; readonly lower: number; readonly upper: number }
-
-/** Where the numbers come from. */
-export interface Source {
-  readonly registry: string;
-  readonly version: string;
-  readonly opened: string; // ISO dates
-  readonly closingDate: string;
-  readonly fingerprint: string; // SHA-256 over the loaded files
-}
 
 /** One step of the way from all kept procedures to the cohort. */
 export interface AttritionStep { readonly label: string; readonly excluded: number; readonly remaining: number }
