@@ -5,6 +5,8 @@ const config = {
   poweredByHeader: false,
   trailingSlash: true,
   images: { unoptimized: true },
+  typescript: { ignoreBuildErrors: true }, // `npm run types` checks every folder at once
+  experimental: { cpus: 2 },
 };
 
 export default config;

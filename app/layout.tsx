@@ -1,0 +1,32 @@
+import type { Metadata, Viewport } from 'next';
+import { NuqsAdapter } from 'nuqs/adapters/next/app';
+import { Suspense, type ReactNode } from 'react';
+import './globals.css';
+import { Footer } from './shell/Footer';
+import { Header } from './shell/Header';
+
+export const metadata: Metadata = {
+  title: { default: 'Implant survivorship workbench', template: '%s · Implant survivorship workbench' },
+  description: 'Revision curves and adjusted comparisons on a joint-replacement registry extract that stays on this machine.',
+  referrer: 'no-referrer',
+  icons: { icon: '/icon.svg' },
+};
+
+export const viewport: Viewport = { colorScheme: 'light dark', width: 'device-width', initialScale: 1 };
+
+export default function Layout({ children }: { readonly children: ReactNode }) {
+  return (
+    <html lang="en-GB">
+      <body>
+        <a className="skip" href="#content">Skip to the content</a>
+        <NuqsAdapter>
+          <Header />
+          <main id="content" tabIndex={-1}>
+            <Suspense>{children}</Suspense>
+          </main>
+          <Footer />
+        </NuqsAdapter>
+      </body>
+    </html>
+  );
+}

@@ -1,0 +1,3 @@
+export default function ComparePage() {
+  return <h1>Compare</h1>;
+}

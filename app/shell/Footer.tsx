@@ -1,0 +1,13 @@
+import './shell.css';
+
+export function Footer() {
+  return (
+    <footer className="site-footer">
+      <p>
+        Observational data: an association is not proof of cause. Not a recall notice, not a medical device, and no advice for one patient.
+        Local governance, device-reporting duties and the judgement of a licensed surgeon come first.
+      </p>
+      <p>Data stay in this browser. Nothing is sent to any other machine.</p>
+    </footer>
+  );
+}

@@ -1,0 +1,53 @@
+import { spawnSync } from 'node:child_process';
+import { copyFileSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { basename, dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import { root, site } from './paths';
+import { inlineScriptHashes, securityHeaders } from './policy';
+
+/** The database engine for browsers: worker and WebAssembly, the latter also compressed. */
+function copyEngine() {
+  const from = dirname(createRequire(import.meta.url).resolve('@duckdb/duckdb-wasm/dist/duckdb-eh.wasm'));
+  const to = join(root, 'public/duckdb');
+  mkdirSync(to, { recursive: true });
+  for (const file of ['duckdb-browser-eh.worker.js', 'duckdb-eh.wasm']) {
+    copyFileSync(join(from, file), join(to, file));
+    writeFileSync(join(to, `${file}.gz`), gzipSync(readFileSync(join(from, file)), { level: 6 }));
+  }
+}
+
+function copySample() {
+  const to = join(root, 'public/sample');
+  mkdirSync(to, { recursive: true });
+  copyFileSync(join(root, 'sample-registry/extract.zip'), join(to, 'extract.zip'));
+}
+
+function buildPages() {
+  const next = fileURLToPath(import.meta.resolve('next/dist/bin/next'));
+  const { status } = spawnSync(process.execPath, [next, 'build'], {
+    cwd: root, stdio: ['ignore', 2, 'inherit'], env: { ...process.env, NEXT_TELEMETRY_DISABLED: '1', NODE_ENV: 'production' },
+  });
+  if (status !== 0) throw new Error(`next build failed with exit status ${String(status)}`);
+}
+
+/** `headers.json`: the headers that whoever serves the site must send, by the address of each page; `*` for everything else. */
+function writeHeaders() {
+  const pages = readdirSync(site, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.html')).sort();
+  const headers = pages.map((file) => {
+    const address = `/${basename(file) === 'index.html' ? file.slice(0, -'index.html'.length) : file}`;
+    return [address, securityHeaders(inlineScriptHashes(readFileSync(join(site, file), 'utf8')))] as const;
+  });
+  writeFileSync(join(site, 'headers.json'), `${JSON.stringify({ '*': securityHeaders([]), ...Object.fromEntries(headers) }, null, 2)}\n`);
+}
+
+/** Builds the whole site into `out/`. */
+export function build(): void {
+  copyEngine();
+  copySample();
+  buildPages();
+  writeHeaders();
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) build();
