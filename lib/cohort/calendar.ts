@@ -1,0 +1,13 @@
+import type { Query } from '../engine/database';
+import type { ComparisonFactor } from './comparison';
+import { allOf, type Fragment } from './sql';
+
+/** Procedures per calendar year and group. Columns: code, year, procedures. */
+export function calendarQuery(conditions: readonly Fragment[], factor: ComparisonFactor): Query {
+  const { sql, params } = allOf(conditions);
+  return {
+    sql: `SELECT ${factor.code} AS code, year::INTEGER AS year, count(*)::INTEGER AS procedures
+FROM followup WHERE ${sql} GROUP BY ALL ORDER BY year, code`,
+    params,
+  };
+}

@@ -1,0 +1,89 @@
+import type { Question } from '../contract/question';
+import type { Query } from '../engine/database';
+import type { Coding } from './covariate';
+import { eventFragment } from './outcome';
+import { allOf, enumCode, type Fragment } from './sql';
+
+type CodeSql = Pick<Coding, 'code'>;
+
+/** How far the numbers of a cohort reach: what packing them into one key needs to know. */
+export interface CellRanges {
+  readonly lastExit: number; // days
+  readonly lastEntry: number | null; // days; null: everyone is at risk from the start
+  readonly lastCodes: readonly (number | null)[]; // highest code of each factor; null: nowhere recorded
+}
+
+/** Columns: last_exit, last_entry, last_0, last_1 … for the factors in order. */
+export function cellRangesQuery(conditions: readonly Fragment[], factors: readonly CodeSql[]): Query {
+  const { sql, params } = allOf(conditions);
+  const codes = factors.map((f, i) => `, max(${f.code})::INTEGER AS last_${i}`).join('');
+  return { sql: `SELECT max(exit_day)::INTEGER AS last_exit, max(entry_day)::INTEGER AS last_entry${codes} FROM followup WHERE ${sql}`, params };
+}
+
+/** Levels of each factor in a pattern: its codes and, as number 0, not recorded. */
+export const patternRadices = (ranges: CellRanges): readonly number[] => ranges.lastCodes.map((last) => (last ?? -1) + 2);
+
+/** The codes that a pattern number stands for, in the order of the factors; -1: not recorded. */
+export function unpackPattern(pattern: number, radices: readonly number[]): readonly number[] {
+  const codes: number[] = [];
+  let rest = pattern;
+  for (const radix of radices.toReversed()) {
+    codes.unshift((rest % radix) - 1);
+    rest = Math.floor(rest / radix);
+  }
+  return codes;
+}
+
+/** Patients with several procedures in the cohort share a cluster number; hospitals and surgeons are clusters as they are. */
+function clusterSql(unit: Question['cluster'], where: Fragment): { with: Fragment; join: string; column: string } {
+  const none = { with: { sql: '', params: [] }, join: '' };
+  switch (unit) {
+    case 'none': return { ...none, column: '-1' };
+    case 'hospital': return { ...none, column: enumCode('hospital') };
+    case 'surgeon': return { ...none, column: enumCode('surgeon') };
+    case 'patient': return {
+      with: {
+        sql: `WITH several AS (SELECT patient, (row_number() OVER (ORDER BY patient) - 1)::INTEGER AS number
+FROM followup WHERE ${where.sql} GROUP BY patient HAVING count(*) > 1)\n`,
+        params: where.params,
+      },
+      join: ' LEFT JOIN several USING (patient)',
+      column: 'coalesce(several.number, -1)',
+    };
+  }
+}
+
+/**
+ * The cohort reduced to counts: a row per pattern of the factors, entry, exit, event and cluster that occurs. Grouping by one packed
+ * number is twice as fast as grouping by its parts.
+ *
+ * Columns: pattern (see `unpackPattern`), entry_day (-1: at risk from the start), exit_day, outcome (`eventCode`), cluster (-1: each
+ * procedure of the cell is one of its own), procedures. Rows come in a fixed order, so that sums of them are the same on every run.
+ */
+export function cellsQuery(
+  conditions: readonly Fragment[], factors: readonly CodeSql[], ranges: CellRanges, { outcome, cohort, cluster }: Question,
+): Query {
+  const radices = patternRadices(ranges);
+  const days = ranges.lastExit + 1;
+  const entries = (ranges.lastEntry ?? -1) + 2;
+  const patterns = radices.reduce((product, radix) => product * radix, 1);
+  if (patterns > Number.MAX_SAFE_INTEGER) throw new RangeError(`too many combinations of covariates and strata: ${patterns}`);
+  const size = patterns * entries * days * 4;
+  const type = size < 2 ** 32 ? 'UINTEGER' : size < 2 ** 64 ? 'UBIGINT' : 'UHUGEINT';
+  const append = (packed: string, radix: number, digit: string) => `(${packed} * ${radix} + (${digit})::${type})`;
+
+  const pattern = factors.reduce((packed, f, i) => append(packed, radices[i]!, `coalesce(${f.code} + 1, 0)`), `0::${type}`);
+  const withEntry = entries === 1 ? pattern : append(pattern, entries, 'coalesce(entry_day + 1, 0)');
+  const event = eventFragment(outcome, cohort.role);
+  const packed = append(append(withEntry, days, 'exit_day'), 4, event.sql);
+  const where = allOf(conditions);
+  const clusters = clusterSql(cluster, where);
+  return {
+    sql: `${clusters.with.sql}SELECT (packed // ${4 * days * entries})::DOUBLE AS pattern, (packed // ${4 * days} % ${entries})::INTEGER - 1 AS entry_day,
+(packed // 4 % ${days})::INTEGER AS exit_day, (packed % 4)::INTEGER AS outcome, cluster, procedures
+FROM (SELECT ${packed} AS packed, ${clusters.column} AS cluster, count(*)::INTEGER AS procedures
+FROM followup${clusters.join} WHERE ${where.sql} GROUP BY ALL)
+ORDER BY packed, cluster`,
+    params: [...clusters.with.params, ...event.params, ...where.params],
+  };
+}

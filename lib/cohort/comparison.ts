@@ -1,0 +1,64 @@
+import {
+  designClassCodes, fixationCodes, indicationCodes, labelOf, materialCodes, procedureClassCodes, sexCodes, type Code,
+} from '../contract/codes';
+import type { Comparison, Question } from '../contract/question';
+import { componentColumn } from '../engine/followupTable';
+import { componentLabel, fixationLabel, periodLabel } from './labels';
+import type { Condition } from './conditions';
+import { periodCode } from './covariate';
+import { enumCode, quoteIdentifier } from './sql';
+
+/** How a comparison tells its groups apart. */
+export interface ComparisonFactor {
+  /** Heading of the groups. */
+  readonly label: string;
+  /** SQL of a whole number of at least 0, null where not recorded. */
+  readonly code: string;
+  /** SQL of the group's key, which the question names groups by. */
+  readonly key: string;
+  readonly labelOf: (key: string) => string;
+}
+
+/** A level of the comparison that takes part. */
+export interface ComparedGroup {
+  readonly code: number;
+  readonly key: string;
+  readonly label: string;
+}
+
+const ofColumn = (label: string, column: string, codes: readonly Code[]): ComparisonFactor => ({
+  label,
+  code: enumCode(column),
+  key: `${quoteIdentifier(column)}::VARCHAR`,
+  labelOf: (key) => labelOf(codes, key),
+});
+
+export function comparisonFactor({ compare, cohort: { joint, role } }: Question): ComparisonFactor {
+  const factors: Record<Comparison, () => ComparisonFactor> = {
+    design: () => ofColumn(`Design class of the ${componentLabel(role)}`, componentColumn(role, 'design'), designClassCodes),
+    model: () => ofColumn(`Model of the ${componentLabel(role)}`, componentColumn(role, 'model'), []),
+    material: () => ofColumn(`Material of the ${componentLabel(role)}`, componentColumn(role, 'material'), materialCodes),
+    proximal_fixation: () => ofColumn(fixationLabel(joint, 'proximal'), 'proximal_fixation', fixationCodes),
+    distal_fixation: () => ofColumn(fixationLabel(joint, 'distal'), 'distal_fixation', fixationCodes),
+    class: () => ofColumn('Class', 'class', procedureClassCodes),
+    indication: () => ofColumn('Indication', 'indication', indicationCodes),
+    sex: () => ofColumn('Sex', 'sex', sexCodes),
+    period: () => ({
+      label: 'Period of the procedure',
+      code: periodCode,
+      key: `(${periodCode} * 5 + 1950) || '-' || (${periodCode} * 5 + 1954)`,
+      labelOf: periodLabel,
+    }),
+  };
+  return factors[compare]();
+}
+
+/** The last two steps of the way to the cohort: the comparison's level is recorded, and is one of those compared. */
+export const comparedConditions = (factor: ComparisonFactor, groups: readonly ComparedGroup[]): readonly Condition[] => [
+  { label: `${factor.label} recorded`, sql: `${factor.code} IS NOT NULL`, params: [] },
+  {
+    label: `In a compared group: ${groups.map((g) => g.label).join(', ')}`,
+    sql: `${factor.code} IN (${groups.map(() => '?').join(', ')})`,
+    params: groups.map((g) => g.code),
+  },
+];

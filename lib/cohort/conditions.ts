@@ -1,0 +1,51 @@
+import {
+  designClassCodes, fixationCodes, indicationCodes, jointCodes, labelOf, procedureClassCodes, sexCodes, type Code,
+} from '../contract/codes';
+import type { Cohort } from '../contract/question';
+import { componentColumn } from '../engine/followupTable';
+import { daysOfYears } from './days';
+import { componentLabel, fixationLabel } from './labels';
+import { isOneOf, quoteIdentifier, type Fragment } from './sql';
+
+/** A step of the way to the cohort, with the words for it. */
+export interface Condition extends Fragment {
+  readonly label: string;
+}
+
+const listed = (what: string, column: string, values: readonly string[], codes: readonly Code[]): readonly Condition[] =>
+  values.length === 0 ? [] : [{ label: `${what}: ${values.map((v) => labelOf(codes, v)).join(', ')}`, ...isOneOf(column, values) }];
+
+const ranged = (what: string, column: string, from: number | null, to: number | null, open: string): readonly Condition[] => {
+  const name = quoteIdentifier(column);
+  if (from !== null && to !== null) return [{ label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
+  if (from !== null) return [{ label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from] }];
+  if (to !== null) return [{ label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to] }];
+  return [];
+};
+
+/**
+ * Which procedures of `followup` count, step by step in reading order: joint, component, class, indication, sex, age, year,
+ * fixation, design, model, and being observed at some time before the horizon. Steps that restrict nothing are left out.
+ */
+export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly Condition[] => [
+  ...listed('Joint', 'joint', [cohort.joint], jointCodes),
+  {
+    label: `With a ${componentLabel(cohort.role)}`,
+    sql: `${quoteIdentifier(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
+    params: [],
+  },
+  ...listed('Class', 'class', cohort.classes, procedureClassCodes),
+  ...listed('Indication', 'indication', cohort.indications, indicationCodes),
+  ...listed('Sex', 'sex', cohort.sexes, sexCodes),
+  ...ranged('Age', 'age', cohort.minAge, cohort.maxAge, 'and over'),
+  ...ranged('Year', 'year', cohort.firstYear, cohort.lastYear, 'and later'),
+  ...listed(fixationLabel(cohort.joint, 'proximal'), 'proximal_fixation', cohort.proximalFixations, fixationCodes),
+  ...listed(fixationLabel(cohort.joint, 'distal'), 'distal_fixation', cohort.distalFixations, fixationCodes),
+  ...listed('Design class', componentColumn(cohort.role, 'design'), cohort.designs, designClassCodes),
+  ...listed('Model', componentColumn(cohort.role, 'model'), cohort.models, []),
+  {
+    label: `Observed at some time within ${horizonYears} ${horizonYears === 1 ? 'year' : 'years'}`,
+    sql: '(entry_day IS NULL OR entry_day < least(exit_day, ?))',
+    params: [daysOfYears(horizonYears)],
+  },
+];

@@ -1,0 +1,23 @@
+import type { Parameter } from '../engine/database';
+
+export const quoteIdentifier = (name: string): string => `"${name.replaceAll('"', '""')}"`;
+
+/** The position of an enum value in its list, null where not recorded. */
+export const enumCode = (column: string): string => `enum_code(${quoteIdentifier(column)})::INTEGER`;
+
+/** A piece of SQL with one `?` for each parameter, in order. */
+export interface Fragment {
+  readonly sql: string;
+  readonly params: readonly Parameter[];
+}
+
+/** All conditions at once; no condition is `true`. */
+export const allOf = (conditions: readonly Fragment[]): Fragment => ({
+  sql: conditions.length === 0 ? 'true' : conditions.map((c) => c.sql).join(' AND '),
+  params: conditions.flatMap((c) => c.params),
+});
+
+export const isOneOf = (column: string, values: readonly Parameter[]): Fragment => ({
+  sql: `${quoteIdentifier(column)} IN (${values.map(() => '?').join(', ')})`,
+  params: values,
+});
