@@ -1,0 +1,9 @@
+import { z } from 'zod';
+
+/** How an answer is shown. It changes no number. */
+export const View = z.object({
+  axis: z.enum(['years', 'days']).default('years'),
+  spanYears: z.number().positive().max(30).nullable().default(null), // null: to the horizon
+  bands: z.boolean().default(true),
+});
+export type View = z.infer<typeof View>;
