@@ -14,7 +14,7 @@ export interface Group {
   readonly label: string;
   readonly procedures: number;
   readonly patients: number;
-  readonly events: number; // of the chosen outcome
+  readonly events: number; // of the chosen outcome, up to the horizon, as are competing events and component-years
   readonly competing: { readonly otherRevisions: number; readonly deaths: number };
   readonly componentYears: number;
   readonly hospitals: number;
@@ -23,7 +23,7 @@ export interface Group {
   readonly largestSurgeonShare: number;
   readonly firstYear: number;
   readonly lastYear: number;
-  readonly medianFollowUpDays: number; // reverse Kaplan–Meier
+  readonly medianFollowUpDays: number; // reverse Kaplan–Meier, whatever the horizon; NaN: not reached
 }
 
 /** Case mix side by side: per characteristic, per level, a count and percent per group in the order of `groups`; missing is a level. */
@@ -31,13 +31,16 @@ export interface CaseMix {
   readonly characteristic: string;
   readonly label: string;
   readonly levels: readonly { readonly key: string; readonly label: string; readonly counts: readonly number[]; readonly percents: readonly number[] }[];
-  readonly largestDifference: number; // largest absolute standardised difference between two groups over the levels
+  readonly largestDifference: number; // largest absolute standardised difference between two groups over the levels; Infinity: all against none
 }
 
 /** Procedures per calendar year and group. */
 export interface CalendarOverlap { readonly years: readonly number[]; readonly counts: readonly (readonly number[])[] } // counts[group][year]
 
-/** A step curve: point i holds from days[i] until days[i + 1]. Stops at `stop.day`; begins at day 0. */
+/**
+ * A step curve: point i holds from days[i] until days[i + 1]. Begins at day 0, stops at `stop.day`; without any point where too few
+ * are at risk from the start.
+ */
 export interface Curve {
   readonly group: string;
   readonly days: Float64Array;
@@ -58,12 +61,13 @@ export interface AtTime {
   readonly estimate: Estimate | NotEstimable;
 }
 
-export interface Rate { readonly group: string; readonly events: number; readonly componentYears: number; readonly per100: Estimate }
+export interface Rate { readonly group: string; readonly events: number; readonly componentYears: number; readonly per100: Estimate | NotEstimable }
 
 export interface HazardRatio {
   readonly term: string; // `group` or a covariate
   readonly level: string;
   readonly label: string;
+  readonly against: string | null; // label of the reference level; null for a continuous covariate
   readonly procedures: number;
   readonly events: number;
   readonly estimate: Estimate | NotEstimable; // robust limits where a cluster is set
@@ -99,6 +103,7 @@ export interface Analysis {
   readonly status: 'ok';
   readonly question: Question;
   readonly source: Source;
+  readonly notes: readonly string[]; // groups left out and other things that a reader must know of the whole
   readonly attrition: readonly AttritionStep[];
   readonly groups: readonly Group[];
   readonly reference: string;

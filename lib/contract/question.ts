@@ -18,7 +18,7 @@ const identifiers = z.array(z.string().min(1).max(64)).default([]);
 const year = z.int().min(1950).max(2100);
 
 /** Which procedures count. An empty list does not restrict. Ages in completed years and calendar years, both ends included. */
-export const Cohort = z.object({
+export const Cohort = z.strictObject({
   joint: z.enum(codes.joints).default('shoulder'),
   role: z.enum(codes.codesOf(codes.roleCodes)).default('glenoid'),
   classes: list(codes.codesOf(codes.procedureClassCodes)),
@@ -36,7 +36,7 @@ export const Cohort = z.object({
 export type Cohort = z.infer<typeof Cohort>;
 
 /** The event of interest. Other reasons, and revisions of other components, then end follow-up as a competing event. */
-export const Outcome = z.object({
+export const Outcome = z.strictObject({
   kinds: z.array(z.enum(['major', 'minor'])).min(1).default(['major', 'minor']),
   reasons: list(codes.codesOf(codes.reasonCodes)), // empty: any reason
   ofRoleOnly: z.boolean().default(false), // true: only revisions in which the component named by `role` was removed or exchanged
@@ -44,7 +44,7 @@ export const Outcome = z.object({
 export type Outcome = z.infer<typeof Outcome>;
 
 export const Question = z
-  .object({
+  .strictObject({
     cohort: Cohort.prefault({}),
     compare: z.enum(comparisons).default('design'),
     groups: z.array(z.string().min(1).max(64)).max(12).default([]), // empty: every group with at least one procedure, largest 8 first
