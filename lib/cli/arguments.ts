@@ -1,0 +1,78 @@
+import { parseArgs } from 'node:util';
+import { z } from 'zod';
+import { InputError, shown } from './inputError';
+
+const names = z.string().transform((text) => text.split(',').map((name) => name.trim()).filter((name) => name !== ''));
+const optionalNames = names.optional().transform((list) => list ?? []);
+const atLeastZero = (rule: string) => z.string().transform((text, context) => {
+  const numbers = text.split(',').map((part) => (part.trim() === '' ? NaN : Number(part)));
+  if (numbers.every((n) => Number.isFinite(n) && n >= 0)) return numbers;
+  context.addIssue({ code: 'custom', message: rule });
+  return z.NEVER;
+});
+const oneNumber = atLeastZero('must be one number of at least 0').refine((list) => list.length === 1, 'must be one number of at least 0');
+const column = z.string({ error: 'must be given: the name of a column' }).min(1, 'must be the name of a column');
+
+const ExtractOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  question: z.string({ error: 'must be given: a JSON file' }).min(1, 'must be a JSON file'),
+});
+const TableOptions = z.object({
+  table: z.string().min(1, 'must be a CSV file'),
+  time: column,
+  event: column,
+  entry: column.optional(),
+  group: column.optional(),
+  covariates: optionalNames,
+  factors: optionalNames,
+  strata: optionalNames,
+  cluster: column.optional(),
+  count: column.optional(),
+  ties: z.enum(['efron', 'breslow'], 'must be efron or breslow').default('efron'),
+  conf: z.enum(['log-log', 'log', 'plain'], 'must be log-log, log or plain').default('log-log'),
+  'min-at-risk': oneNumber.default([0]).transform(([least]) => least ?? 0),
+  at: atLeastZero('must be numbers of at least 0 with commas between').default([]),
+});
+export type ExtractOptions = z.infer<typeof ExtractOptions>;
+export type TableOptions = z.infer<typeof TableOptions>;
+export type Request =
+  | { readonly form: 'help' }
+  | { readonly form: 'extract'; readonly options: ExtractOptions }
+  | { readonly form: 'table'; readonly options: TableOptions };
+
+const text = { type: 'string' } as const;
+const tableOnly = {
+  time: text, event: text, entry: text, group: text, covariates: text, factors: text, strata: text, cluster: text, count: text,
+  ties: text, conf: text, 'min-at-risk': text, at: text,
+} as const;
+
+export function requestOf(args: readonly string[]): Request {
+  const given = parse(args);
+  if (given.help === true) return { form: 'help' };
+  if ((given.extract === undefined) === (given.table === undefined)) {
+    throw new InputError('give either --extract with --question, or --table with --time and --event; --help says how');
+  }
+  const stray = given.table === undefined ? Object.keys(tableOnly).find((name) => name in given) : 'question' in given ? 'question' : undefined;
+  if (stray !== undefined) throw new InputError(`--${stray} does not go with --${given.table === undefined ? 'extract' : 'table'}`);
+  return given.table === undefined
+    ? { form: 'extract', options: checked(ExtractOptions, given) }
+    : { form: 'table', options: checked(TableOptions, given) };
+}
+
+function parse(args: readonly string[]) {
+  try {
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, question: text, table: text, ...tableOnly } as const;
+    return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
+  } catch (cause) {
+    if (!(cause instanceof TypeError)) throw cause;
+    throw new InputError(`${cause.message.split('. ')[0]!.replace(/\.$/, '')}; --help lists the options`, { cause });
+  }
+}
+
+function checked<T extends z.ZodType>(schema: T, given: Readonly<Record<string, unknown>>): z.infer<T> {
+  const result = schema.safeParse(given);
+  if (result.success) return result.data;
+  const { path, message } = result.error.issues[0]!;
+  const option = String(path[0]);
+  throw new InputError(`--${option} ${message}${option in given ? `: ${shown(given[option])}` : ''}`);
+}
