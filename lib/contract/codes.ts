@@ -179,6 +179,32 @@ export const radiolucencyCodes = [
   { code: '4', label: 'Component shifted or tilted' },
 ] as const satisfies readonly Code[];
 
+export const yesNoCodes = [
+  { code: 'no', label: 'No' },
+  { code: 'yes', label: 'Yes' },
+] as const satisfies readonly Code[];
+
+/** Every list by name. The name also names the list's enum type in the database. */
+export const codeLists = {
+  joint: jointCodes,
+  side: sideCodes,
+  sex: sexCodes,
+  procedure_class: procedureClassCodes,
+  indication: indicationCodes,
+  approach: approachCodes,
+  fixation: fixationCodes,
+  role: roleCodes,
+  design_class: designClassCodes,
+  material: materialCodes,
+  reoperation_kind: reoperationKindCodes,
+  reason: reasonCodes,
+  visit_window: visitWindowCodes,
+  tendon: tendonCodes,
+  radiolucency: radiolucencyCodes,
+  yes_no: yesNoCodes,
+} as const satisfies Record<string, readonly Code[]>;
+export type CodeListName = keyof typeof codeLists;
+
 type CodeOf<T extends readonly Code[]> = { readonly [K in keyof T]: T[K]['code'] };
 
 /** The codes of a list as a tuple, for `z.enum`. */

@@ -2,22 +2,24 @@ import { z } from 'zod';
 import * as codes from './codes';
 
 // One schema a table. Types, limits and code lists are read from here by the SQL checks, the dictionary and datapackage.json.
-// `nullable` means an empty cell is allowed; what empty means stands in the description.
+// `nullable` means an empty cell is allowed; what empty means stands in the description. Where empty says more than `not recorded`
+// (`emptyHasMeaning`), a bad value can't be treated as missing. `identifies`: the value can point to a person and is kept out of reports.
 
 const identifier = (description: string) => z.string().min(1).max(64).meta({ description });
 const day = (description: string) => z.iso.date().meta({ description });
-const coded = <const T extends readonly [string, ...string[]]>(list: T, description: string) => z.enum(list).meta({ description });
+const coded = <L extends codes.CodeListName>(list: L, description: string) =>
+  z.enum(codes.codesOf(codes.codeLists[list])).meta({ description, list });
 /** Codes of one list joined with `;`. */
-const codedList = (list: readonly string[], description: string) =>
-  z.string().meta({ description: `${description} Several codes are joined with a semicolon.`, listOf: list });
+const codedList = (list: codes.CodeListName, description: string) =>
+  z.string().min(1).meta({ description: `${description} Several codes are joined with a semicolon.`, list, several: true });
 
-const joint = coded(codes.codesOf(codes.jointCodes), 'Joint that was operated on.');
-const side = coded(codes.codesOf(codes.sideCodes), 'Side of the body.');
-const role = coded(codes.codesOf(codes.roleCodes), 'Place of the component in the joint.');
-const designClass = coded(codes.codesOf(codes.designClassCodes), 'Design class of the component.');
+const joint = coded('joint', 'Joint that was operated on.');
+const side = coded('side', 'Side of the body.');
+const role = coded('role', 'Place of the component in the joint.');
+const designClass = coded('design_class', 'Design class of the component.');
 const modelCode = identifier('Code of the model in the catalogue.');
-const patientId = identifier('Pseudonym of the patient, the same for both sides and all joints.');
-const procedureId = identifier('Key of the primary procedure.');
+const patientId = identifier('Pseudonym of the patient, the same for both sides and all joints.').meta({ identifies: true });
+const procedureId = identifier('Key of the primary procedure.').meta({ identifies: true });
 
 export const Procedure = z.object({
   procedure_id: procedureId,
@@ -25,20 +27,20 @@ export const Procedure = z.object({
   procedure_date: day('Day of the primary procedure.'),
   joint,
   side,
-  class: coded(codes.codesOf(codes.procedureClassCodes), 'What was replaced.'),
-  indication: coded(codes.codesOf(codes.indicationCodes), 'Main diagnosis that led to the procedure.'),
+  class: coded('procedure_class', 'What was replaced.'),
+  indication: coded('indication', 'Main diagnosis that led to the procedure.'),
   age_years: z.int().min(10).max(110).meta({ description: 'Completed years of age on the day of the procedure.', unit: 'years' }),
-  sex: coded(codes.codesOf(codes.sexCodes), 'Sex of the patient.'),
+  sex: coded('sex', 'Sex of the patient.'),
   asa_grade: z.int().min(1).max(5).nullable().meta({ description: 'Physical status by the American Society of Anesthesiologists; empty: not recorded.' }),
   bmi: z.number().min(10).max(80).nullable().meta({ description: 'Body mass index; empty: not recorded.', unit: 'kg/m²' }),
-  approach: coded(codes.codesOf(codes.approachCodes), 'Surgical approach; empty: not recorded.').nullable(),
-  proximal_fixation: coded(codes.codesOf(codes.fixationCodes), 'Fixation of the glenoid, acetabulum, or femur at the knee; empty: not recorded.').nullable(),
-  distal_fixation: coded(codes.codesOf(codes.fixationCodes), 'Fixation of the humerus, femur at the hip, or tibia; empty: not recorded.').nullable(),
+  approach: coded('approach', 'Surgical approach; empty: not recorded.').nullable(),
+  proximal_fixation: coded('fixation', 'Fixation of the glenoid, acetabulum, or femur at the knee; empty: not recorded.').nullable(),
+  distal_fixation: coded('fixation', 'Fixation of the humerus, femur at the hip, or tibia; empty: not recorded.').nullable(),
   hospital_id: identifier('Pseudonym of the implanting hospital.'),
   surgeon_id: identifier('Pseudonym of the surgeon of record.'),
   region: identifier('Region of the hospital; empty: not recorded.').nullable(),
-  follow_up_start: day('First day on which the registry could have recorded a revision (late joining); empty: the day of the procedure.').nullable(),
-  follow_up_end: day('Last day on which the registry could have recorded a revision (emigration, withdrawn consent); empty: the closing date.').nullable(),
+  follow_up_start: day('First day on which the registry could have recorded a revision (late joining); empty: the day of the procedure.').nullable().meta({ emptyHasMeaning: true }),
+  follow_up_end: day('Last day on which the registry could have recorded a revision (emigration, withdrawn consent); empty: the closing date.').nullable().meta({ emptyHasMeaning: true }),
 });
 
 export const Component = z.object({
@@ -46,7 +48,7 @@ export const Component = z.object({
   role,
   model_code: modelCode,
   design_class: designClass,
-  material: coded(codes.codesOf(codes.materialCodes), 'Bearing material, or the main material where it bears nothing; empty: not recorded.').nullable(),
+  material: coded('material', 'Bearing material, or the main material where it bears nothing; empty: not recorded.').nullable(),
   size: z.string().max(16).nullable().meta({ description: 'Size as labelled; empty: not recorded.' }),
   lot: z.string().max(32).nullable().meta({ description: 'Production lot; empty: not recorded.' }),
   udi_di: z.string().max(32).nullable().meta({ description: 'Device identifier (UDI-DI), never the production identifier; empty: not recorded.' }),
@@ -57,22 +59,23 @@ export const Model = z.object({
   maker_code: identifier('Code of the maker.'),
   role,
   design_class: designClass,
-  fixation_intended: coded(codes.codesOf(codes.fixationCodes), 'Fixation the model is made for; empty: not stated.').nullable(),
-  bearing_material: coded(codes.codesOf(codes.materialCodes), 'Bearing material; empty: not stated.').nullable(),
+  fixation_intended: coded('fixation', 'Fixation the model is made for; empty: not stated.').nullable(),
+  bearing_material: coded('material', 'Bearing material; empty: not stated.').nullable(),
   first_used: day('Day of first use in the registry; empty: not known.').nullable(),
   last_used: day('Day of last use; empty: still in use.').nullable(),
 });
 
 export const Revision = z.object({
-  revision_id: identifier('Key of the re-operation.'),
-  procedure_id: procedureId.nullable().meta({ description: 'The primary it follows; empty: to be linked by patient, joint and side.' }),
+  revision_id: identifier('Key of the re-operation.').meta({ identifies: true }),
+  procedure_id: procedureId.nullable()
+    .meta({ description: 'The primary it follows; empty: to be linked by patient, joint and side.', emptyHasMeaning: true }),
   patient_id: patientId,
   joint,
   side,
   revision_date: day('Day of the re-operation.'),
-  kind: coded(codes.codesOf(codes.reoperationKindCodes), 'Whether a component was changed.'),
-  reasons: codedList(codes.codesOf(codes.reasonCodes), 'Reasons for the re-operation.'),
-  components_removed: codedList(codes.codesOf(codes.roleCodes), 'Components removed or exchanged; empty: none or not recorded.').nullable(),
+  kind: coded('reoperation_kind', 'Whether a component was changed.'),
+  reasons: codedList('reason', 'Reasons for the re-operation; empty: not recorded.').nullable(),
+  components_removed: codedList('role', 'Components removed or exchanged; empty: none or not recorded.').nullable(),
 });
 
 export const Death = z.object({
@@ -82,11 +85,11 @@ export const Death = z.object({
 
 export const Followup = z.object({
   procedure_id: procedureId,
-  visit: coded(codes.codesOf(codes.visitWindowCodes), 'Planned visit.'),
-  visit_date: day('Day of the visit; empty: the visit was missed.').nullable(),
-  glenoid_radiolucency: coded(codes.codesOf(codes.radiolucencyCodes), 'Radiolucency around the glenoid component, worst zone; empty: not assessed.').nullable(),
-  stem_adaptation: coded(['no', 'yes'], 'Any sign of bone adaptation around the humeral component; empty: not assessed.').nullable(),
-  tendon: coded(codes.codesOf(codes.tendonCodes), 'Subscapularis repair on ultrasound; empty: not assessed.').nullable(),
+  visit: coded('visit_window', 'Planned visit.'),
+  visit_date: day('Day of the visit; empty: the visit was missed.').nullable().meta({ emptyHasMeaning: true }),
+  glenoid_radiolucency: coded('radiolucency', 'Radiolucency around the glenoid component, worst zone; empty: not assessed.').nullable(),
+  stem_adaptation: coded('yes_no', 'Any sign of bone adaptation around the humeral component; empty: not assessed.').nullable(),
+  tendon: coded('tendon', 'Subscapularis repair on ultrasound; empty: not assessed.').nullable(),
   tendon_thickness_mm: z.number().min(0).max(20).nullable().meta({ description: 'Thickness of the tendon; empty: not measured.', unit: 'mm' }),
   flexion_deg: z.int().min(0).max(180).nullable().meta({ description: 'Active forward flexion; empty: not measured.', unit: 'degrees' }),
   external_rotation_deg: z.int().min(-60).max(120).nullable().meta({ description: 'Active external rotation at the side; empty: not measured.', unit: 'degrees' }),

@@ -9,7 +9,7 @@ export interface Query {
 /** The rows of a result by column. Asking for a column that the result does not have throws. */
 export interface ResultSet {
   readonly rowCount: number;
-  /** A numeric column; null becomes NaN. */
+  /** A numeric column of at most 32-bit integers, FLOAT or DOUBLE; null becomes NaN. Wider types throw: cast them in SQL. */
   numbers(name: string): Float64Array;
   /** Any column as text; null stays null. Dates are ISO 8601. */
   texts(name: string): readonly (string | null)[];
@@ -20,3 +20,37 @@ export interface Database {
   query(query: Query): Promise<ResultSet>;
   close(): Promise<void>;
 }
+
+/** A column of values to append. DATE values are whole days since 1970-01-01. */
+export interface NewColumn {
+  readonly name: string;
+  readonly type: 'VARCHAR' | 'INTEGER' | 'DOUBLE' | 'DATE';
+  readonly values: readonly (string | number | null)[];
+}
+
+/** A database that can still take in data. Once sealed it reads nothing from outside and its settings are locked; SQL goes on. */
+export interface LoadingDatabase extends Database {
+  /** Makes a file readable by SQL without reading it whole into memory. Returns the path to give to `read_csv`. */
+  registerFile(name: string, content: Blob, path?: string): Promise<string>;
+  dropFile(path: string): Promise<void>;
+  /** Creates the table from the columns. */
+  createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;
+  seal(): Promise<void>;
+}
+
+export type OpenDatabase = () => Promise<LoadingDatabase>;
+
+/** A query that failed: its SQL text and the engine's reason. Parameters are left out, they may identify a patient. */
+export class QueryError extends Error {
+  override readonly name = 'QueryError';
+  readonly sql: string;
+
+  constructor(sql: string, cause: unknown) {
+    super(cause instanceof Error ? cause.message : String(cause), { cause });
+    this.sql = sql;
+  }
+}
+
+export const sql = (text: string, ...params: readonly Parameter[]): Query => ({ sql: text, params });
+export const quoteName = (name: string): string => `"${name.replaceAll('"', '""')}"`;
+export const quoteText = (text: string): string => `'${text.replaceAll("'", "''")}'`;

@@ -18,7 +18,7 @@ import { roleCodes, type Role } from '../contract/codes';
  * | exit_day | INTEGER | whole days from the procedure to first revision, death, follow_up_end or closing date, whichever is first; a revision on the same day as a later end comes first |
  * | ending | ENUM('censored', 'revision', 'death') | what happened on exit_day |
  * | kind | ENUM('major', 'minor'), null: not revised | of the first revision |
- * | reason | ENUM, null: not revised | of the first revision: its first reason in the declared order |
+ * | reason | ENUM, null: not revised, or reasons not recorded | of the first revision: its first reason in the declared order |
  * | removed | UINTEGER, null: not revised | bit i: `roleCodes[i]` was removed or exchanged |
  * | <role>_model, <role>_design, <role>_material | ENUM, null: no such component | for every role in `roleCodes` |
  */

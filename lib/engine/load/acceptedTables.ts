@@ -1,0 +1,82 @@
+import { fieldsOf } from '../../contract/fields';
+import { tables } from '../../contract/tables';
+import { quoteName, sql, type LoadingDatabase } from '../database';
+import { setAsideRecords, staging } from './loading';
+import type { RegistryDates } from './recordChecks';
+
+/**
+ * Links the staged revisions to the staged procedures, finds the first revision of each and how follow-up ends, and sets aside
+ * procedures that were never at risk. Leaves `first_revision` and `end_of_follow_up`, both by the procedure's record.
+ *
+ * Patient, joint and side are unique among the kept procedures, and the revisions that stay agree with the procedure they name:
+ * the three link them all. On one day a major revision comes before a minor one, then the order of the file decides.
+ */
+export async function linkRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<void> {
+  await database.query(sql(`CREATE TABLE first_revision AS
+    SELECT p.record AS procedure_record, arg_min(r.record, (r.revision_date, r.kind, r.record)) AS record, min(r.revision_date) AS revision_date
+    FROM ${staging('revisions')} r JOIN ${staging('procedures')} p USING (patient_id, joint, side)
+    WHERE r.kind IN ('major', 'minor') GROUP BY p.record`));
+  await database.query(sql(`CREATE TABLE end_of_follow_up AS
+    SELECT record, exit_date, CASE
+        WHEN revision_date = exit_date THEN 'revision' WHEN death_date = exit_date THEN 'death' ELSE 'censored' END AS ending,
+      CASE WHEN follow_up_start > procedure_date THEN follow_up_start END AS entry_date
+    FROM (SELECT p.record, p.procedure_date, p.follow_up_start, r.revision_date, d.death_date,
+        least(r.revision_date, d.death_date, p.follow_up_end, DATE '${closing}') AS exit_date
+      FROM ${staging('procedures')} p LEFT JOIN first_revision r ON r.procedure_record = p.record
+      LEFT JOIN ${staging('deaths')} d USING (patient_id))`));
+  await setAsideRecords(database, {
+    table: 'procedures', rule: 'no_time_at_risk', field: 'follow_up_start',
+    find: 'JOIN end_of_follow_up e USING (record) WHERE e.entry_date >= e.exit_date',
+    value: "'at risk from ' || e.entry_date || ', follow-up ends ' || e.exit_date",
+  });
+}
+
+/** Turns the staged procedures into the table `procedures`: running numbers for procedure and patient, enums for the identifiers of places. */
+export async function acceptProcedures(database: LoadingDatabase): Promise<void> {
+  const source = staging('procedures');
+  await createEnum(database, 'hospital_id', `SELECT DISTINCT hospital_id FROM ${source}`);
+  await createEnum(database, 'surgeon_id', `SELECT DISTINCT surgeon_id FROM ${source}`);
+  await createEnum(database, 'region_id', `SELECT DISTINCT region FROM ${source} WHERE region IS NOT NULL`);
+  const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
+  const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? quoteName(name) : `${name}::${enums[name]} AS ${name}`));
+  await database.query(sql(`CREATE TABLE patient_number AS
+    SELECT patient_id, (row_number() OVER (ORDER BY min(record)) - 1)::INTEGER AS patient FROM ${source} GROUP BY patient_id`));
+  await database.query(sql(`CREATE TABLE procedures AS
+    SELECT (row_number() OVER (ORDER BY record) - 1)::INTEGER AS procedure, patient, record, ${columns.join(', ')}
+    FROM ${source} JOIN patient_number USING (patient_id) ORDER BY record`));
+  await database.query(sql('DROP TABLE patient_number'));
+}
+
+/** The table `revisions`, by procedure number. `counts_as` says which of them is the end point. */
+export async function acceptRevisions(database: LoadingDatabase): Promise<void> {
+  await database.query(sql(`CREATE TABLE revisions AS
+    SELECT p.procedure, r.revision_id, r.procedure_id IS NOT NULL AS linked_by_id, r.revision_date, r.kind, r.reasons, r.components_removed,
+      CASE WHEN r.kind = 'reoperation' THEN 'reoperation'
+        WHEN r.record <> f.record THEN 're_revision'
+        WHEN r.revision_date > e.exit_date THEN 'after_follow_up' ELSE 'first_revision' END AS counts_as
+    FROM ${staging('revisions')} r JOIN procedures p USING (patient_id, joint, side)
+    LEFT JOIN first_revision f ON f.procedure_record = p.record JOIN end_of_follow_up e ON e.record = p.record
+    ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
+  await database.query(sql('DROP TABLE first_revision'));
+}
+
+/** The table `components` or `followups`: as staged, with the procedure's number instead of its key, in the order of the procedures. */
+export async function acceptBelonging(database: LoadingDatabase, table: 'components' | 'followups'): Promise<void> {
+  const columns = fieldsOf(table).filter(({ name }) => name !== 'procedure_id')
+    .map(({ name }) => (name === 'model_code' ? 't.model_code::model_code AS model_code' : `t.${quoteName(name)}`));
+  await database.query(sql(`CREATE TABLE ${table} AS SELECT p.procedure, ${columns.join(', ')}
+    FROM ${staging(table)} t JOIN procedures p USING (procedure_id) ORDER BY p.procedure, t.record`));
+  await database.query(sql(`DROP TABLE ${staging(table)}`));
+}
+
+/** Tables that stay as they were staged. */
+export async function acceptAsStaged(database: LoadingDatabase, table: 'models' | 'deaths' | 'registry'): Promise<void> {
+  const columns = Object.keys(tables[table].schema.shape).map(quoteName).join(', ');
+  await database.query(sql(`CREATE TABLE ${table} AS SELECT ${columns} FROM ${staging(table)} ORDER BY record`));
+  await database.query(sql(`DROP TABLE ${staging(table)}`));
+}
+
+/** An enum of the identifiers that an extract has, sorted; of none, it holds one value that no row has. */
+export async function createEnum(database: LoadingDatabase, name: string, values: string): Promise<void> {
+  await database.query(sql(`CREATE TYPE ${name} AS ENUM (SELECT v FROM (${values} UNION SELECT '' WHERE NOT EXISTS (${values})) AS t(v) ORDER BY v)`));
+}

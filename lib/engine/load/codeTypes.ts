@@ -1,0 +1,11 @@
+import { codeLists, type CodeListName } from '../../contract/codes';
+import { quoteText, sql, type Database } from '../database';
+
+/** The enum type of a code list in the database: its codes in their order. */
+export const codeType = (list: CodeListName): string => `${list}_code`;
+
+export async function createCodeTypes(database: Database): Promise<void> {
+  for (const [name, codes] of Object.entries(codeLists)) {
+    await database.query(sql(`CREATE TYPE ${name}_code AS ENUM (${codes.map((c) => quoteText(c.code)).join(', ')})`));
+  }
+}

@@ -1,0 +1,45 @@
+import { roleCodes, type Role } from '../../contract/codes';
+import { quoteText, sql, type LoadingDatabase } from '../database';
+import { componentColumn, roleBit } from '../followupTable';
+import { codeType } from './codeTypes';
+
+const blockOfProcedures = 500_000; // bounds the memory of the grouping by procedure
+
+/** Makes the table `followup` (see followupTable.ts) from the accepted tables, in blocks; `onBlock` hears the fraction done. */
+export async function createFollowup(database: LoadingDatabase, procedures: number, onBlock: (fraction: number) => void): Promise<void> {
+  const present = (await database.query(sql('SELECT DISTINCT role::VARCHAR AS role FROM components'))).texts('role');
+  for (let from = 0; from < Math.max(procedures, 1); from += blockOfProcedures) {
+    const block = `procedure BETWEEN ${from} AND ${from + blockOfProcedures - 1}`;
+    const target = from === 0 ? 'CREATE TABLE followup AS' : 'INSERT INTO followup';
+    await database.query(sql(`${target} ${followupRows(new Set(present), block)}`));
+    onBlock(Math.min(1, (from + blockOfProcedures) / procedures));
+  }
+}
+
+function followupRows(present: ReadonlySet<string | null>, block: string): string {
+  const ofRole = roleCodes.filter(({ code }) => present.has(code)).map(({ code }) => code);
+  const component = (role: Role): string => `any_value(CASE WHEN role = ${quoteText(role)}
+    THEN {'model': model_code, 'design': design_class, 'material': material} END) AS ${role}`;
+  const column = (role: Role, what: 'model' | 'design' | 'material', type: string): string =>
+    `${ofRole.includes(role) ? `c.${role}.${what}` : 'NULL'}::${type} AS ${componentColumn(role, what)}`;
+  const reason = `(list_sort(list_transform(string_split(r.reasons, ';'), lambda code: code::${codeType('reason')}))[1])::${codeType('reason')}`;
+  const removed = roleCodes.map(({ code }) =>
+    `CASE WHEN list_contains(string_split(r.components_removed, ';'), ${quoteText(code)}) THEN ${roleBit(code)} ELSE 0 END`);
+  return `
+    SELECT p.procedure, p.patient, p.hospital_id AS hospital, p.surgeon_id AS surgeon, p.region, p.joint, p.side, p.class, p.indication, p.sex,
+      p.approach, p.proximal_fixation, p.distal_fixation, year(p.procedure_date)::SMALLINT AS year, p.age_years::UTINYINT AS age,
+      p.asa_grade::UTINYINT AS asa, p.bmi::FLOAT AS bmi,
+      (e.entry_date - p.procedure_date)::INTEGER AS entry_day, (e.exit_date - p.procedure_date)::INTEGER AS exit_day,
+      e.ending::ENUM('censored', 'revision', 'death') AS ending,
+      r.kind::VARCHAR::ENUM('major', 'minor') AS kind, CASE WHEN r.procedure IS NOT NULL THEN ${reason} END AS reason,
+      CASE WHEN r.procedure IS NOT NULL THEN (${removed.join(' + ')})::UINTEGER END AS removed,
+      ${roleCodes.flatMap(({ code }) => [
+        column(code, 'model', 'model_code'), column(code, 'design', codeType('design_class')), column(code, 'material', codeType('material')),
+      ]).join(', ')}
+    FROM (FROM procedures WHERE ${block}) p JOIN end_of_follow_up e ON e.record = p.record
+    LEFT JOIN (FROM revisions WHERE counts_as = 'first_revision' AND ${block}) r ON r.procedure = p.procedure
+    ${ofRole.length === 0 ? '' : `LEFT JOIN (SELECT procedure, ${ofRole.map(component).join(', ')}
+      FROM components WHERE ${block} GROUP BY procedure) c ON c.procedure = p.procedure`}
+    ORDER BY p.procedure`;
+}
+

@@ -1,0 +1,77 @@
+import type { RuleId } from '../../contract/rules';
+import type { TableName } from '../../contract/tables';
+import { quoteText, sql, type LoadingDatabase } from '../database';
+
+/** What is known of a table while an extract is loaded. Its rows wait in `staging(table)`, each with its number in the file, from 0. */
+export interface StagedTable {
+  readonly table: TableName;
+  readonly file: string | null;
+  readonly countedIn: 'lines' | 'rows';
+  readonly read: number; // every record of the file, well formed or not
+  readonly ignoredColumns: readonly string[];
+  readonly missingColumns: readonly string[];
+}
+
+export const staging = (table: TableName): string => `staging_${table}`;
+
+/**
+ * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record
+ * in the same table that it collides with. `skipped_line`: lines before a record that hold no accepted record start.
+ */
+export async function createFindings(database: LoadingDatabase): Promise<void> {
+  await database.query(sql(`CREATE TABLE finding ("table" VARCHAR, record INTEGER, other INTEGER, line INTEGER, field VARCHAR, rule VARCHAR,
+    value VARCHAR, scope VARCHAR)`));
+  await database.query(sql('CREATE TABLE skipped_line ("table" VARCHAR, line INTEGER)'));
+}
+
+/** A rule that looks beyond the single cell. */
+export interface Check {
+  readonly table: TableName;
+  readonly rule: RuleId;
+  readonly field: string;
+  /** What follows `FROM staging t`: joins and WHERE. */
+  readonly find: string;
+  /** SQL for the value to show; NULL where it would identify someone. */
+  readonly value?: string;
+  /** SQL for the record it collides with. */
+  readonly other?: string;
+}
+
+/** Sets aside the records that a check finds and takes them out of the staged table, so that later checks never see them. */
+export async function setAsideRecords(database: LoadingDatabase, check: Check): Promise<number> {
+  const { table, rule, field, find, value = 'NULL', other = 'NULL' } = check;
+  await database.query(sql(`CREATE OR REPLACE TEMP TABLE found AS
+    SELECT DISTINCT ON (t.record) t.record AS record, (${other})::INTEGER AS other, left((${value})::VARCHAR, 200) AS value
+    FROM ${staging(table)} t ${find}`));
+  const count = await countOf(database, 'found');
+  if (count === 0) return 0;
+  await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, other, NULL, ${quoteText(field)}, ${quoteText(rule)},
+    value, 'record' FROM found ORDER BY record`));
+  if (table === 'procedures') await rememberProcedures(database, 'record IN (SELECT record FROM found)');
+  await database.query(sql(`DELETE FROM ${staging(table)} WHERE record IN (SELECT record FROM found)`));
+  return count;
+}
+
+/** Procedures set aside stay known by key and by patient, joint and side, so that what belongs to them can be told from what has no primary. */
+export async function rememberProcedures(database: LoadingDatabase, where: string): Promise<void> {
+  await database.query(sql(`INSERT INTO gone_procedure SELECT procedure_id, patient_id, joint, side, procedure_date
+    FROM ${staging('procedures')} WHERE ${where}`));
+}
+
+/** Sets aside single values: the field becomes null in records that stay. */
+export async function setAsideValues(database: LoadingDatabase, check: Check): Promise<number> {
+  const { table, rule, field, find, value = 'NULL' } = check;
+  await database.query(sql(`CREATE OR REPLACE TEMP TABLE found AS
+    SELECT t.record AS record, left((${value})::VARCHAR, 200) AS value FROM ${staging(table)} t ${find}`));
+  const count = await countOf(database, 'found');
+  if (count === 0) return 0;
+  await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, NULL, NULL, ${quoteText(field)}, ${quoteText(rule)},
+    value, 'value' FROM found ORDER BY record`));
+  await database.query(sql(`UPDATE ${staging(table)} SET "${field}" = NULL WHERE record IN (SELECT record FROM found)`));
+  return count;
+}
+
+export async function countOf(database: LoadingDatabase, from: string): Promise<number> {
+  const result = await database.query(sql(`SELECT count(*)::INTEGER AS n FROM ${from}`));
+  return result.numbers('n')[0] ?? 0;
+}

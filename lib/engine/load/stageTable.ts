@@ -1,0 +1,34 @@
+import { fieldsOf } from '../../contract/fields';
+import type { TableName } from '../../contract/tables';
+import { quoteText, sql, type LoadingDatabase } from '../database';
+import { rememberProcedures, staging } from './loading';
+import { typedColumns } from './typedColumns';
+
+/**
+ * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and leaves the
+ * accepted records in `staging(table)`.
+ */
+export async function stageTable(
+  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false,
+): Promise<void> {
+  const typed = typedColumns(fieldsOf(table), present);
+  const target = staging(table);
+  await database.query(sql(`${append ? `INSERT INTO ${target}` : `CREATE TABLE ${target} AS`} ${typed.select(source)}`));
+}
+
+/** Moves what failed a check of a single cell from the staged table to the findings. */
+export async function settleCells(database: LoadingDatabase, table: TableName): Promise<void> {
+  const { checks } = typedColumns(fieldsOf(table), new Set());
+  const target = staging(table);
+  const named = checks.map(({ field, rule }, index) => `(${index}, ${quoteText(field.name)}, ${quoteText(rule)})`).join(', ');
+  const c = `(VALUES ${named}) AS c(id, field, rule)`;
+  await database.query(sql(`INSERT INTO finding
+    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, bad, 'record' FROM ${target} JOIN ${c} ON c.id = failed ORDER BY record`));
+  await database.query(sql(`INSERT INTO finding
+    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, 'value'
+    FROM (SELECT record, unnest(blanked) AS cell FROM ${target} WHERE failed IS NULL AND blanked IS NOT NULL) JOIN ${c} ON c.id = cell.check
+    ORDER BY record`));
+  if (table === 'procedures') await rememberProcedures(database, 'failed IS NOT NULL');
+  await database.query(sql(`DELETE FROM ${target} WHERE failed IS NOT NULL`));
+  for (const column of ['failed', 'bad', 'blanked']) await database.query(sql(`ALTER TABLE ${target} DROP COLUMN ${column}`));
+}

@@ -1,0 +1,111 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { basename, join } from 'node:path';
+import {
+  DATE, DOUBLE, DuckDBDataChunk, DuckDBDateValue, DuckDBInstance, DuckDBTypeId, INTEGER, VARCHAR,
+  type DuckDBConnection, type DuckDBMaterializedResult, type DuckDBValue,
+} from '@duckdb/node-api';
+import { quoteName, QueryError, type LoadingDatabase, type NewColumn, type Query, type ResultSet } from './database';
+
+/** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
+export async function openNodeDatabase(): Promise<LoadingDatabase> {
+  const instance = await DuckDBInstance.create(':memory:', {
+    autoinstall_known_extensions: 'false', autoload_known_extensions: 'false', allow_community_extensions: 'false',
+  });
+  const connection = await instance.connect();
+  const folder = await mkdtemp(join(tmpdir(), 'extract-'));
+  let files = 0;
+
+  const run = async ({ sql, params }: Query): Promise<DuckDBMaterializedResult> => {
+    try {
+      return await connection.run(sql, [...params]);
+    } catch (cause) {
+      throw new QueryError(sql, cause);
+    }
+  };
+
+  return {
+    query: async (query) => resultSet(await run(query)),
+    registerFile: async (name, content, path) => {
+      if (path !== undefined) return path;
+      const copy = join(folder, `${files++}-${basename(name)}`);
+      await writeFile(copy, content.stream());
+      return copy;
+    },
+    dropFile: async (path) => {
+      if (path.startsWith(folder)) await rm(path, { force: true });
+    },
+    createFrom: async (table, columns) => {
+      const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
+      await run({ sql: `CREATE TABLE ${quoteName(table)} (${definition})`, params: [] });
+      await append(connection, table, columns);
+    },
+    seal: async () => {
+      await rm(folder, { recursive: true, force: true });
+      await run({ sql: 'SET enable_external_access = false', params: [] });
+      await run({ sql: 'SET lock_configuration = true', params: [] });
+    },
+    close: async () => {
+      connection.closeSync();
+      instance.closeSync();
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+const chunkRows = 2048;
+const columnTypes = { VARCHAR, INTEGER, DOUBLE, DATE };
+
+async function append(connection: DuckDBConnection, table: string, columns: readonly NewColumn[]): Promise<void> {
+  const rows = columns[0]?.values.length ?? 0;
+  const appender = await connection.createAppender(table);
+  for (let from = 0; from < rows; from += chunkRows) {
+    const chunk = DuckDBDataChunk.create(columns.map((c) => columnTypes[c.type]), Math.min(chunkRows, rows - from));
+    chunk.setColumns(columns.map((c) => {
+      const values: readonly DuckDBValue[] = c.values.slice(from, from + chunkRows);
+      return c.type === 'DATE' ? values.map((v) => (typeof v === 'number' ? new DuckDBDateValue(v) : null)) : values;
+    }));
+    appender.appendDataChunk(chunk);
+  }
+  appender.closeSync();
+}
+
+const narrow: ReadonlySet<DuckDBTypeId> = new Set([
+  DuckDBTypeId.BOOLEAN, DuckDBTypeId.TINYINT, DuckDBTypeId.SMALLINT, DuckDBTypeId.INTEGER, DuckDBTypeId.UTINYINT,
+  DuckDBTypeId.USMALLINT, DuckDBTypeId.UINTEGER, DuckDBTypeId.FLOAT, DuckDBTypeId.DOUBLE,
+]);
+
+async function resultSet(result: DuckDBMaterializedResult): Promise<ResultSet> {
+  const names = result.columnNames();
+  const chunks = await result.fetchAllChunks();
+  const rowCount = chunks.reduce((n, chunk) => n + chunk.rowCount, 0);
+  const indexOf = (name: string): number => {
+    const index = names.indexOf(name);
+    if (index < 0) throw new Error(`the result has no column ${name}; it has ${names.join(', ')}`);
+    return index;
+  };
+  const each = (index: number, visit: (value: DuckDBValue, row: number) => void): void => {
+    let row = 0;
+    for (const chunk of chunks) {
+      const vector = chunk.getColumnVector(index);
+      for (let i = 0; i < chunk.rowCount; i++) visit(vector.getItem(i), row++);
+    }
+  };
+  return {
+    rowCount,
+    numbers: (name) => {
+      const index = indexOf(name);
+      if (!narrow.has(result.columnTypeId(index))) {
+        throw new Error(`column ${name} is ${result.columnType(index).toString()}: cast it to INTEGER or DOUBLE`);
+      }
+      const numbers = new Float64Array(rowCount);
+      each(index, (value, row) => { numbers[row] = value === null ? NaN : Number(value); });
+      return numbers;
+    },
+    texts: (name) => {
+      const texts: (string | null)[] = [];
+      each(indexOf(name), (value) => { texts.push(value === null ? null : String(value)); });
+      return texts;
+    },
+  };
+}
