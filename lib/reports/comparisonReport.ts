@@ -1,0 +1,88 @@
+import type { Analysis, NothingToShow } from '../analysis/result';
+import type { View } from '../contract/view';
+import { comparability } from './cautions';
+import { calendarFigure, type CalendarFigure } from './calendarFigure';
+import {
+  attritionTable, calendarTable, caseMixTable, groupsTable, percentTable, periodsTable, proportionalHazardsTable, ratesTable, ratiosTable,
+} from './comparisonTables';
+import { curveFigure, type CurveFigure } from './curveFigure';
+import { curvesTable } from './curvesTable';
+import type { Provenance } from './csv';
+import { forestFigure, proportionalityWords, type ForestFigure } from './forestFigure';
+import { formatCount, formatDecimal, formatPEquation } from './format';
+import { plainWords, type Reading } from './plainWords';
+import { provenanceOf, settingsLine, sourceLine } from './provenance';
+import type { ReportTable } from './table';
+
+/** The answer to a question, ready to be drawn: every word, table and place is worked out. */
+export interface ComparisonReport {
+  readonly status: 'ok';
+  readonly groups: readonly { readonly key: string; readonly label: string }[];
+  readonly source: string;
+  readonly settings: string;
+  readonly provenance: Provenance;
+  readonly readings: readonly Reading[];
+  readonly comparability: readonly string[];
+  readonly notes: readonly string[];
+  readonly logRank: string;
+  readonly proportionality: string | null;
+  readonly figures: { readonly curves: CurveFigure; readonly forest: ForestFigure; readonly calendar: CalendarFigure };
+  readonly tables: {
+    readonly attrition: ReportTable; readonly groups: ReportTable; readonly caseMix: ReportTable; readonly calendar: ReportTable;
+    readonly percent: ReportTable; readonly curves: ReportTable; readonly rates: ReportTable;
+    readonly ratios: readonly ReportTable[];
+  };
+}
+
+export interface EmptyReport {
+  readonly status: 'empty';
+  readonly reason: string;
+  readonly attrition: ReportTable;
+}
+
+const logRankWords = ({ logRank }: Analysis): string => {
+  if (logRank.status === 'notEstimable') return `The log-rank test can't be made: ${logRank.reason}.`;
+  const { chisq, df, p, stratified } = logRank;
+  return `Log-rank test${stratified ? ', stratified' : ''}, not adjusted: χ² ${formatDecimal(chisq)} on ${df} ${df === 1 ? 'degree' : 'degrees'} of freedom, ${formatPEquation(p)}.`;
+};
+
+function modelNotes({ adjusted }: Analysis): string[] {
+  if (adjusted.status === 'notEstimable') return [];
+  const missing = adjusted.leftOut.filter((l) => l.missing > 0);
+  const leftOut = missing.length === 0 ? [] : [
+    `The adjusted model uses complete records only: ${formatCount(adjusted.procedures)} procedures. Not recorded: ${missing.map((l) => `${l.covariate} in ${formatCount(l.missing)}`).join(', ')}.`,
+  ];
+  return [...leftOut, ...adjusted.notes];
+}
+
+function ratioTables(analysis: Analysis): ReportTable[] {
+  const { adjusted, unadjusted, periods } = analysis;
+  if (adjusted.status === 'notEstimable') return [];
+  return [
+    ratiosTable('hazard-ratios-adjusted', adjusted.adjustedFor.length > 0 ? 'Hazard ratios, adjusted' : 'Hazard ratios, not adjusted', analysis, adjusted),
+    ...(unadjusted.status === 'ok' && adjusted.adjustedFor.length > 0 ? [ratiosTable('hazard-ratios-not-adjusted', 'Hazard ratios, not adjusted', analysis, unadjusted)] : []),
+    ...('status' in periods ? [] : [periodsTable(analysis, adjusted)]),
+    ...('status' in adjusted.proportionalHazards ? [] : [proportionalHazardsTable(adjusted)]),
+  ];
+}
+
+export function comparisonReport(analysis: Analysis | NothingToShow, view: View): ComparisonReport | EmptyReport {
+  if (analysis.status === 'empty') return { status: 'empty', reason: analysis.reason, attrition: attritionTable(analysis.attrition) };
+  return {
+    status: 'ok',
+    groups: analysis.groups.map(({ key, label }) => ({ key, label })),
+    source: sourceLine(analysis.source),
+    settings: settingsLine(analysis),
+    provenance: provenanceOf(analysis),
+    readings: plainWords(analysis),
+    comparability: comparability(analysis),
+    notes: [...analysis.notes, ...modelNotes(analysis)],
+    logRank: logRankWords(analysis),
+    proportionality: analysis.adjusted.status === 'ok' ? proportionalityWords(analysis.adjusted) : null,
+    figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis) },
+    tables: {
+      attrition: attritionTable(analysis.attrition), groups: groupsTable(analysis), caseMix: caseMixTable(analysis), calendar: calendarTable(analysis),
+      percent: percentTable(analysis), curves: curvesTable(analysis), rates: ratesTable(analysis), ratios: ratioTables(analysis),
+    },
+  };
+}

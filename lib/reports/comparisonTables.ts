@@ -1,0 +1,167 @@
+import type { Analysis, AttritionStep, CaseMix, CoxResult, Estimate, HazardRatio } from '../analysis/result';
+import {
+  formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatLimits, formatP, formatPercent, formatRatio, formatSpan,
+} from './format';
+import { periodName } from './plainWords';
+import { text, type Cell, type Column, type ReportTable, type Row } from './table';
+
+// The tables of a comparison, one function each. Words and rounding are made here; the full number goes along in `value`.
+
+const words = (label: string): Column => ({ label, numeric: false });
+const number = (label: string): Column => ({ label, numeric: true });
+
+const count = (value: number): Cell => ({ text: formatCount(value), value, basis: [value] });
+/** A number of hospitals, years …: not of people. */
+const plain = (value: number, format: (value: number) => string = formatCount): Cell => ({ text: format(value), value });
+const derived = (value: number, format: (value: number) => string, basis: readonly number[]): Cell => ({ text: format(value), value, basis });
+const isEstimate = (estimate: object): estimate is Estimate => 'value' in estimate;
+
+/** Estimate, lower and upper limit as three cells; a reason in the first where there is none. */
+const estimateCells = (estimate: Estimate | { readonly reason: string }, format: (value: number) => string, basis: readonly number[]): readonly Cell[] =>
+  isEstimate(estimate)
+    ? [derived(estimate.value, format, basis), derived(estimate.lower, format, basis), derived(estimate.upper, format, basis)]
+    : [{ text: estimate.reason, basis }, text(''), text('')];
+
+export const attritionTable = (steps: readonly AttritionStep[]): ReportTable => ({
+  name: 'who-is-counted',
+  title: 'Who is counted',
+  method: 'Each step leaves out those who do not meet it, among those still in.',
+  columns: [words('Step'), number('Left out'), number('Remaining')],
+  rows: steps.map((step, i) => ({ cells: [text(step.label), ...attritionCells(step, steps[i - 1], steps[i + 1], i + 2 === steps.length)] })),
+});
+
+/** A small number left out could be had from the remaining before and after it, so it keeps these neighbours from leaving the page too. */
+function attritionCells({ excluded, remaining }: AttritionStep, before: AttritionStep | undefined, after: AttritionStep | undefined, lastButOne: boolean) {
+  const next = lastButOne && after ? [after.excluded] : [];
+  return [
+    before === undefined && excluded === 0 ? text('') : { ...count(excluded), basis: [excluded, ...(before ? [before.excluded] : []), ...next] },
+    { ...count(remaining), basis: [remaining, ...(after ? [excluded] : []), ...next] },
+  ];
+}
+
+export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
+  name: 'groups',
+  title: 'The groups and their users',
+  method: 'Median follow-up by the reverse Kaplan–Meier method (Schemper & Smith 1996, Control Clin Trials 17:343). The largest user is the hospital or surgeon with most procedures of the group.',
+  columns: [
+    words('Group'), number('Procedures'), number('Patients'), number('Revised'), number('Other revision'), number('Died unrevised'),
+    number('Component-years'), number('Median follow-up, years'), number('First year'), number('Last year'),
+    number('Hospitals'), number('Largest hospital, %'), number('Surgeons'), number('Largest surgeon, %'),
+  ],
+  rows: groups.map((g, i) => ({
+    group: i,
+    cells: [
+      text(g.key === reference && groups.length > 1 ? `${g.label} (reference)` : g.label), count(g.procedures), count(g.patients), count(g.events),
+      count(g.competing.otherRevisions), count(g.competing.deaths), plain(g.componentYears), plain(g.medianFollowUpDays, (d) => (Number.isNaN(d) ? 'not reached' : formatDaysAsYears(d))),
+      plain(g.firstYear, String), plain(g.lastYear, String), plain(g.hospitals), derived(g.largestHospitalShare, formatPercent, [g.procedures]),
+      plain(g.surgeons), derived(g.largestSurgeonShare, formatPercent, [g.procedures]),
+    ],
+  })),
+});
+
+export const caseMixTable = ({ groups, caseMix }: Analysis): ReportTable => ({
+  name: 'who-got-what',
+  title: 'Who got what',
+  method: 'Count and percent of the group’s procedures. The difference is the largest absolute standardised difference between two groups over the levels (Austin 2009, Stat Med 28:3083); above 0.1 is often read as imbalance.',
+  blocksAddUp: true,
+  columns: [
+    words('Characteristic'), words('Level'),
+    ...groups.flatMap((g, i): Column[] => [{ label: `${g.label}, n`, numeric: true, group: i }, { label: `${g.label}, %`, numeric: true, group: i }]),
+    number('Difference'),
+  ],
+  rows: caseMix.flatMap((mix) => mix.levels.map((level, l) => caseMixRow(mix, level, l))),
+});
+
+function caseMixRow({ characteristic, label, largestDifference }: CaseMix, level: CaseMix['levels'][number], position: number): Row {
+  const cells = level.counts.flatMap((n, g) => [count(n), derived(level.percents[g] ?? NaN, formatPercent, [n])]);
+  return {
+    block: characteristic,
+    cells: [text(position === 0 ? label : ''), text(level.label), ...cells, position === 0 ? plain(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d))) : text('')],
+  };
+}
+
+export const calendarTable = ({ groups, calendar }: Analysis): ReportTable => ({
+  name: 'procedures-per-year',
+  title: 'Procedures per calendar year',
+  method: 'Counts of primary procedures.',
+  blocksAddUp: true,
+  columns: [words('Year'), ...groups.map((g, i): Column => ({ label: g.label, numeric: true, group: i }))],
+  rows: calendar.years.map((year, y) => ({ block: 'years', cells: [text(String(year)), ...groups.map((_, g) => count(calendar.counts[g]?.[y] ?? 0))] })),
+});
+
+export const percentTable = ({ groups, atTimes, question }: Analysis): ReportTable => ({
+  name: 'cumulative-percent-revision',
+  title: 'Cumulative percent revision',
+  method: `100 (1 − Kaplan–Meier), limits log-log with Greenwood’s variance at ${formatConfidence(question.confidence)}; stopped where one more revision would lower survival by more than ${formatPercent(100 * question.largestStep)} percentage points. Revised: up to and including the time; at risk: just before it.`,
+  columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), number('Percent'), number('Lower'), number('Upper')],
+  rows: [...new Set(atTimes.map((at) => at.years))].flatMap((years) =>
+    groups.flatMap((g, i): Row[] => {
+      const at = atTimes.find((a) => a.years === years && a.group === g.key);
+      return at === undefined ? [] : [{
+        block: String(years), group: i,
+        cells: [text(formatSpan(years)), text(g.label), count(at.atRisk), count(at.events), ...estimateCells(at.estimate, formatPercent, [at.atRisk, at.events])],
+      }];
+    })),
+});
+
+export const ratesTable = ({ groups, rates, question }: Analysis): ReportTable => ({
+  name: 'revision-rates',
+  title: 'Revisions per 100 component-years',
+  method: `Exact Poisson limits at ${formatConfidence(question.confidence)}. Assumes a constant rate: groups followed for unlike times must not be compared by it.`,
+  columns: [words('Group'), number('Revised'), number('Component-years'), number('Per 100 years'), number('Lower'), number('Upper')],
+  rows: rates.map((rate) => {
+    const i = groups.findIndex((g) => g.key === rate.group);
+    return {
+      group: i,
+      cells: [text(groups[i]?.label ?? rate.group), count(rate.events), plain(rate.componentYears), ...estimateCells(rate.per100, formatRatio, [rate.events])],
+    };
+  }),
+});
+
+const coxMethod = (cox: CoxResult, { question }: Analysis): string =>
+  `Cox regression, Efron ties; ${cox.clusterLabel === null ? 'model-based limits' : `robust limits, clustered by ${cox.clusterLabel}`} at ${formatConfidence(question.confidence)}; `
+  + `complete records only: ${formatCount(cox.procedures)} procedures, ${formatCount(cox.events)} revised.`;
+
+function ratioCells({ label, procedures, events, estimate, p }: HazardRatio): readonly Cell[] {
+  return [
+    text(label), count(procedures), count(events), ...estimateCells(estimate, formatRatio, [events]),
+    isEstimate(estimate) ? derived(p, formatP, [events]) : text(''),
+  ];
+}
+const ratioColumns = [words('Level'), number('Procedures'), number('Revised'), number('Hazard ratio'), number('Lower'), number('Upper'), number('p')];
+
+export const ratiosTable = (name: string, title: string, analysis: Analysis, cox: CoxResult): ReportTable => ({
+  name, title,
+  method: coxMethod(cox, analysis),
+  columns: ratioColumns,
+  rows: cox.ratios.map((ratio) => ({ ...groupOf(analysis, ratio), cells: ratioCells(ratio) })),
+});
+
+export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable => ({
+  name: 'hazard-ratios-by-period',
+  title: 'Hazard ratios by period since surgery',
+  method: `${coxMethod(cox, analysis)} One ratio per group and period, cut at ${analysis.question.cutYears.map(formatSpan).join(' and ')}.`,
+  columns: [words('Period'), ...ratioColumns],
+  rows: 'status' in analysis.periods ? [] : analysis.periods.flatMap((period) =>
+    period.ratios.filter((ratio) => ratio.term === 'group').map((ratio) => ({
+      block: String(period.fromDay), ...groupOf(analysis, ratio), cells: [text(periodName(period, analysis.question.cutYears)), ...ratioCells(ratio)],
+    }))),
+});
+
+const groupOf = ({ groups }: Analysis, { term, level }: HazardRatio): { readonly group?: number } => {
+  const group = groups.findIndex((g) => g.key === level);
+  return term === 'group' && group >= 0 ? { group } : {};
+};
+
+export const proportionalHazardsTable = (cox: CoxResult): ReportTable => ({
+  name: 'proportional-hazards',
+  title: 'Test of proportional hazards',
+  method: 'Score test from scaled Schoenfeld residuals against the Kaplan–Meier transform of time (Grambsch & Therneau 1994, Biometrika 81:515). With many revisions it flags trifles, with few it misses much.',
+  columns: [words('Term'), number('χ²'), number('Degrees of freedom'), number('p')],
+  rows: 'status' in cox.proportionalHazards ? [] : cox.proportionalHazards.map((test) => ({
+    cells: [text(test.label), plain(test.chisq, formatDecimal), plain(test.df), plain(test.p, formatP)],
+  })),
+});
+
+export const limitsOf = (estimate: Estimate | { readonly reason: string }): string =>
+  isEstimate(estimate) ? `${formatRatio(estimate.value)} (${formatLimits(estimate, formatRatio)})` : estimate.reason;

@@ -1,0 +1,164 @@
+import type { Analysis, AtTime, CoxResult, Estimate, Group, HazardRatio, PeriodRatios } from '../analysis/result';
+import { daysOfYears } from '../cohort/days';
+import { riskDifference } from '../stats/riskDifference';
+import {
+  formatConfidence, formatCount, formatDaysAsYears, formatLimits, formatList, formatPercent, formatPEquation, formatRatio, formatSpan,
+} from './format';
+import { inSentence, outcomeWords } from './questionWords';
+
+/** Finished words; `basis` as in a table's cell: counts of people that the words could be computed back to. */
+export interface Sentence {
+  readonly text: string;
+  readonly basis: readonly number[];
+}
+
+/** What the numbers say of one group against the reference. */
+export interface Reading {
+  readonly group: string;
+  readonly heading: string;
+  readonly sentences: readonly Sentence[];
+}
+
+type Estimated = AtTime & { readonly estimate: Estimate };
+const isEstimate = (estimate: object): estimate is Estimate => 'value' in estimate;
+const isEstimated = (at: AtTime): at is Estimated => isEstimate(at.estimate);
+
+const quoted = (group: Group): string => `“${group.label}”`;
+const capital = (words: string): string => `${words[0]?.toUpperCase() ?? ''}${words.slice(1)}`;
+
+/** The latest time asked for at which every one of the groups may be read. */
+function latestReadable(analysis: Analysis, groups: readonly Group[]): readonly Estimated[] | null {
+  const times = [...new Set(analysis.atTimes.map((at) => at.years))].sort((a, b) => b - a);
+  for (const years of times) {
+    const found = groups.map(({ key }) => analysis.atTimes.find((at) => at.group === key && at.years === years));
+    if (found.every((at) => at !== undefined && isEstimated(at))) return found as Estimated[];
+  }
+  return null;
+}
+
+/** Net of death and of what else ends follow-up: 1 − Kaplan–Meier. */
+const condition = ({ question }: Analysis): string =>
+  question.outcome.reasons.length > 0 || question.outcome.ofRoleOnly || question.outcome.kinds.length === 1
+    ? 'if patients neither died nor had another kind of revision'
+    : 'if patients did not die';
+
+const percentWords = (analysis: Analysis, { estimate }: Estimated): string =>
+  `${formatPercent(estimate.value)}% (${formatConfidence(analysis.question.confidence)} CI ${formatLimits(estimate, formatPercent)})`;
+
+function absolute(analysis: Analysis, group: Group, reference: Group): Sentence[] {
+  const found = latestReadable(analysis, [group, reference]);
+  if (found === null) return [{ text: `Too few are followed in ${quoted(group)} or ${quoted(reference)} to read a percentage at any of the times asked for.`, basis: [] }];
+  const [own, other] = found as [Estimated, Estimated];
+  const basis = [own.events, other.events];
+  return [{
+    text: `At ${formatSpan(own.years)}, ${percentWords(analysis, own)} of ${quoted(group)} and ${percentWords(analysis, other)} of ${quoted(reference)} `
+      + `had been revised ${outcomeWords(analysis.question)}, ${condition(analysis)}.`,
+    basis,
+  }, { text: differenceWords(riskDifference(own.estimate, other.estimate), group, analysis.question.confidence), basis }];
+}
+
+function differenceWords({ value, lower, upper }: Estimate, group: Group, confidence: number): string {
+  if (!Number.isFinite(lower) || !Number.isFinite(upper)) return 'The difference has no limits here and is not stated.';
+  const level = `${formatConfidence(confidence)} CI`;
+  const points = (difference: number) => formatPercent(Math.abs(difference));
+  const side = (difference: number) => `${points(difference)} ${difference < 0 ? 'fewer' : 'more'}`;
+  if (lower > 0 || upper < 0) {
+    const [near, far] = value > 0 ? [lower, upper] : [upper, lower];
+    return `Before any adjustment, that is ${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'} (${level} ${points(near)}–${points(far)}) in ${quoted(group)}.`;
+  }
+  return `Before any adjustment, the difference could go either way: ${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'} (${level} from ${side(lower)} to ${side(upper)}) in ${quoted(group)}.`;
+}
+
+/** “10% fewer to 27% more”: how far the limits of a ratio reach. */
+const reach = ({ lower, upper }: Estimate): string => {
+  const side = (ratio: number) => `${formatCount(Math.abs(100 * (ratio - 1)))}% ${ratio < 1 ? 'fewer' : 'more'}`;
+  return `from ${side(lower)} to ${side(upper)} revisions`;
+};
+
+const ratioWords = (estimate: Estimate, confidence: number): string =>
+  `${formatRatio(estimate.value)} (${formatConfidence(confidence)} CI ${formatLimits(estimate, formatRatio)})`;
+
+const ratioOf = (ratios: readonly HazardRatio[], group: Group): HazardRatio | undefined => ratios.find((r) => r.term === 'group' && r.level === group.key);
+
+const adjustedFor = ({ adjustedFor: labels }: CoxResult): string => (labels.length === 0 ? 'without adjustment' : `adjusted for ${formatList(labels.map(inSentence))}`);
+
+function constantRatio(analysis: Analysis, cox: CoxResult, ratio: HazardRatio, estimate: Estimate): Sentence[] {
+  const words = ratioWords(estimate, analysis.question.confidence);
+  const lead = capital(adjustedFor(cox));
+  const basis = [ratio.events];
+  if (!Number.isFinite(estimate.lower) || !Number.isFinite(estimate.upper)) return [{ text: `${lead}, the hazard ratio ${formatRatio(estimate.value)} has no limits and can't be read.`, basis }];
+  if (estimate.lower <= 1 && estimate.upper >= 1) {
+    return [{ text: `${lead}, the hazard ratio is ${words}: the data agree with anything ${reach(estimate)}. No difference is shown, and none is ruled out.`, basis }];
+  }
+  return [{ text: `${lead}, revision was ${estimate.value < 1 ? 'less' : 'more'} frequent at any time since surgery: hazard ratio ${words}.`, basis }];
+}
+
+/** `in the first 6 months`, `from 6 months to 2 years`, `after 2 years`. */
+export function periodName({ fromDay, toDay }: PeriodRatios, cutYears: readonly number[]): string {
+  const years = (day: number) => formatSpan(cutYears.find((cut) => daysOfYears(cut) === day) ?? day / 365.25);
+  if (fromDay === 0) return toDay === null ? 'throughout' : `in the first ${years(toDay)}`;
+  return toDay === null ? `after ${years(fromDay)}` : `from ${years(fromDay)} to ${years(toDay)}`;
+}
+
+function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Sentence[] {
+  const test = Array.isArray(cox.proportionalHazards) ? cox.proportionalHazards.find((t) => t.term === 'group') : undefined;
+  const why = `The ratio of the two changes with time since surgery (test of proportional hazards: ${formatPEquation(test?.p ?? NaN)}), so one number for all times would mislead`;
+  const { periods } = analysis;
+  if ('status' in periods) return [{ text: `${why}. Ratios by period can't be estimated: ${periods.reason}.`, basis: [] }];
+  const parts = periods.map((period) => {
+    const name = periodName(period, analysis.question.cutYears);
+    const ratio = ratioOf(period.ratios, group);
+    if (ratio === undefined) return { text: `${name} not estimated`, basis: [] };
+    return isEstimate(ratio.estimate)
+      ? { text: `${name} ${ratioWords(ratio.estimate, analysis.question.confidence)}`, basis: [ratio.events] }
+      : { text: `${name} not estimable (${ratio.estimate.reason})`, basis: [ratio.events] };
+  });
+  return [{
+    text: `${why}. ${capital(adjustedFor(cox))}, the hazard ratio was ${parts.map((p) => p.text).join('; ')}.`,
+    basis: parts.flatMap((p) => p.basis),
+  }];
+}
+
+function relative(analysis: Analysis, group: Group): Sentence[] {
+  const cox = analysis.adjusted;
+  if (cox.status === 'notEstimable') return [{ text: `A hazard ratio can't be estimated: ${cox.reason}.`, basis: [] }];
+  const ratio = ratioOf(cox.ratios, group);
+  if (ratio === undefined) return [{ text: `A hazard ratio can't be estimated: ${quoted(group)} has no complete record in the model.`, basis: [] }];
+  if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedFor(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
+  if (Array.isArray(cox.proportionalHazards)) {
+    return cox.groupsProportional ? constantRatio(analysis, cox, ratio, ratio.estimate) : changingRatio(analysis, cox, group);
+  }
+  const { reason } = cox.proportionalHazards as { readonly reason: string };
+  return [...constantRatio(analysis, cox, ratio, ratio.estimate), { text: `Whether the ratio is the same at all times could not be tested: ${reason}.`, basis: [] }];
+}
+
+function stopped(analysis: Analysis, group: Group): Sentence[] {
+  const stop = analysis.curves.find((curve) => curve.group === group.key)?.stop;
+  if (!stop?.stopped) return [];
+  const basis = [stop.atRisk];
+  return [{ text: `Beyond ${formatDaysAsYears(stop.day)} years too few are followed in ${quoted(group)} (${formatCount(stop.atRisk)} at risk at that time); its later results are not shown.`, basis }];
+}
+
+const single = (analysis: Analysis, group: Group): Sentence[] => {
+  const [at] = latestReadable(analysis, [group]) ?? [];
+  return at === undefined
+    ? [{ text: `Too few are followed in ${quoted(group)} to read a percentage at any of the times asked for.`, basis: [] }]
+    : [{ text: `At ${formatSpan(at.years)}, ${percentWords(analysis, at)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${condition(analysis)}.`, basis: [at.events] }];
+};
+
+/**
+ * The answer in words: one reading per group against the reference, or one of the only group. Says what was seen and how sure it is,
+ * never why.
+ */
+export function plainWords(analysis: Analysis): readonly Reading[] {
+  const reference = analysis.groups.find(({ key }) => key === analysis.reference);
+  const others = analysis.groups.filter((group) => group !== reference);
+  if (reference === undefined || others.length === 0) {
+    return analysis.groups.map((group) => ({ group: group.key, heading: group.label, sentences: [...single(analysis, group), ...stopped(analysis, group)] }));
+  }
+  return others.map((group) => ({
+    group: group.key,
+    heading: `${group.label} against ${inSentence(reference.label)}`,
+    sentences: [...absolute(analysis, group, reference), ...relative(analysis, group), ...stopped(analysis, group), ...(others.length === 1 ? stopped(analysis, reference) : [])],
+  }));
+}

@@ -1,0 +1,41 @@
+import type { Cell, ReportTable, Row } from './table';
+
+/** Counts of people from 1 up to one below this do not leave the page. */
+export const smallestCount = 5;
+
+export const isSmall = (count: number): boolean => count > 0 && count < smallestCount;
+const isHidden = ({ basis }: Cell) => basis?.some(isSmall) === true;
+const isCount = ({ value, basis }: Cell) => value !== undefined && basis?.length === 1 && basis[0] === value;
+
+const blocksOf = (rows: readonly Row[]): readonly (readonly Row[])[] =>
+  [...new Set(rows.map(({ block }) => block))].map((block) => rows.filter((row) => row.block === block));
+
+/**
+ * Where one count of a block is hidden in a column, the total would give it away: the next smallest is hidden with it.
+ * Returns the columns to hide in each such row.
+ */
+function companions({ columns, rows }: ReportTable): Map<Row, Set<number>> {
+  const found = new Map<Row, Set<number>>();
+  for (const block of blocksOf(rows)) {
+    columns.forEach(({ group }, c) => {
+      const counted = block.flatMap((row) => (row.cells[c] && isCount(row.cells[c]) ? [{ row, cell: row.cells[c], count: row.cells[c].value ?? 0 }] : []));
+      if (counted.filter(({ cell }) => isHidden(cell)).length !== 1) return;
+      const next = counted.filter(({ cell, count }) => count > 0 && !isHidden(cell)).sort((a, b) => a.count - b.count)[0];
+      if (next === undefined) return;
+      const hidden = found.get(next.row) ?? new Set();
+      columns.forEach((column, other) => column.group === group && hidden.add(other));
+      found.set(next.row, hidden);
+    });
+  }
+  return found;
+}
+
+/** The table as it may leave the page: small counts, and what could be computed back to them, are replaced by words. */
+export function protectSmallCounts(table: ReportTable): ReportTable {
+  const alsoHidden = table.blocksAddUp ? companions(table) : new Map<Row, Set<number>>();
+  const protect = (row: Row) => (cell: Cell, c: number): Cell => {
+    if (isHidden(cell)) return { text: isCount(cell) ? `<${smallestCount}` : 'withheld' };
+    return alsoHidden.get(row)?.has(c) ? { text: 'withheld' } : cell;
+  };
+  return { ...table, rows: table.rows.map((row) => ({ ...row, cells: row.cells.map(protect(row)) })) };
+}

@@ -1,0 +1,34 @@
+/** A cell as shown, with the number behind it at full precision. */
+export interface Cell {
+  readonly text: string;
+  readonly value?: number;
+  /** Counts of people that the cell says or could be computed back to; a count of 1–4 among them keeps the cell from leaving the page. */
+  readonly basis?: readonly number[];
+}
+
+export interface Column {
+  readonly label: string;
+  readonly numeric: boolean;
+  /** Position of the group that the column or cell is about; gives it the group's line. */
+  readonly group?: number;
+}
+
+export interface Row {
+  /** Rows of one block belong together and, where the table says so, add up to a total that is known. */
+  readonly block?: string;
+  readonly group?: number;
+  readonly cells: readonly Cell[];
+}
+
+/** A table as it is shown, read out, printed and taken away. */
+export interface ReportTable {
+  readonly name: string; // names the file
+  readonly title: string;
+  readonly method: string; // how the numbers were made, for the reader of the file
+  readonly columns: readonly Column[];
+  readonly rows: readonly Row[];
+  /** The counts of a block add up to a known total, so one hidden count could be computed from the others. */
+  readonly blocksAddUp?: boolean;
+}
+
+export const text = (words: string): Cell => ({ text: words });
