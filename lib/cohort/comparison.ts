@@ -2,11 +2,12 @@ import {
   designClassCodes, fixationCodes, indicationCodes, labelOf, materialCodes, procedureClassCodes, sexCodes, type Code,
 } from '../contract/codes';
 import type { Comparison, Question } from '../contract/question';
+import { quoteName } from '../engine/database';
 import { componentColumn } from '../engine/followupTable';
 import { componentLabel, fixationLabel, periodLabel } from './labels';
 import type { Condition } from './conditions';
 import { periodCode } from './covariate';
-import { enumCode, quoteIdentifier } from './sql';
+import { enumCode } from './sql';
 
 /** How a comparison tells its groups apart. */
 export interface ComparisonFactor {
@@ -29,7 +30,7 @@ export interface ComparedGroup {
 const ofColumn = (label: string, column: string, codes: readonly Code[]): ComparisonFactor => ({
   label,
   code: enumCode(column),
-  key: `${quoteIdentifier(column)}::VARCHAR`,
+  key: `${quoteName(column)}::VARCHAR`,
   labelOf: (key) => labelOf(codes, key),
 });
 

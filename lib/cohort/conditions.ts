@@ -2,10 +2,11 @@ import {
   designClassCodes, fixationCodes, indicationCodes, jointCodes, labelOf, procedureClassCodes, sexCodes, type Code,
 } from '../contract/codes';
 import type { Cohort } from '../contract/question';
+import { quoteName } from '../engine/database';
 import { componentColumn } from '../engine/followupTable';
 import { daysOfYears } from './days';
 import { componentLabel, fixationLabel } from './labels';
-import { isOneOf, quoteIdentifier, type Fragment } from './sql';
+import { isOneOf, type Fragment } from './sql';
 
 /** A step of the way to the cohort, with the words for it. */
 export interface Condition extends Fragment {
@@ -16,7 +17,7 @@ const listed = (what: string, column: string, values: readonly string[], codes: 
   values.length === 0 ? [] : [{ label: `${what}: ${values.map((v) => labelOf(codes, v)).join(', ')}`, ...isOneOf(column, values) }];
 
 const ranged = (what: string, column: string, from: number | null, to: number | null, open: string): readonly Condition[] => {
-  const name = quoteIdentifier(column);
+  const name = quoteName(column);
   if (from !== null && to !== null) return [{ label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
   if (from !== null) return [{ label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from] }];
   if (to !== null) return [{ label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to] }];
@@ -31,7 +32,7 @@ export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly
   ...listed('Joint', 'joint', [cohort.joint], jointCodes),
   {
     label: `With a ${componentLabel(cohort.role)}`,
-    sql: `${quoteIdentifier(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
+    sql: `${quoteName(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
     params: [],
   },
   ...listed('Class', 'class', cohort.classes, procedureClassCodes),

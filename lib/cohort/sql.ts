@@ -1,9 +1,7 @@
-import type { Parameter } from '../engine/database';
-
-export const quoteIdentifier = (name: string): string => `"${name.replaceAll('"', '""')}"`;
+import { quoteName, type Parameter } from '../engine/database';
 
 /** The position of an enum value in its list, null where not recorded. */
-export const enumCode = (column: string): string => `enum_code(${quoteIdentifier(column)})::INTEGER`;
+export const enumCode = (column: string): string => `enum_code(${quoteName(column)})::INTEGER`;
 
 /** A piece of SQL with one `?` for each parameter, in order. */
 export interface Fragment {
@@ -18,6 +16,6 @@ export const allOf = (conditions: readonly Fragment[]): Fragment => ({
 });
 
 export const isOneOf = (column: string, values: readonly Parameter[]): Fragment => ({
-  sql: `${quoteIdentifier(column)} IN (${values.map(() => '?').join(', ')})`,
+  sql: `${quoteName(column)} IN (${values.map(() => '?').join(', ')})`,
   params: values,
 });

@@ -1,7 +1,7 @@
-import { DuckDBInstance } from '@duckdb/node-api';
 import * as codes from '@/lib/contract/codes';
-import type { Database, Parameter, ResultSet } from '@/lib/engine/database';
+import { quoteName, type Database, type Parameter } from '@/lib/engine/database';
 import { componentColumn } from '@/lib/engine/followupTable';
+import { openNodeDatabase } from '@/lib/engine/node';
 
 /** A row of `followup`; what is left out is an unremarkable shoulder replacement with a pegged glenoid component, unrevised at 10 years. */
 export type FollowupRow = Partial<Record<string, Parameter>>;
@@ -41,36 +41,17 @@ export async function followupDatabase(rows: readonly FollowupRow[]): Promise<Da
       [componentColumn(code, 'material'), enumSql(materials)],
     ])),
   };
-  const connection = await (await DuckDBInstance.create(':memory:')).connect();
-  await connection.run(`CREATE TABLE followup (${Object.entries(types).map(([column, type]) => `"${column}" ${type}`).join(', ')})`);
+  const database = await openNodeDatabase();
+  const definition = Object.entries(types).map(([column, type]) => `${quoteName(column)} ${type}`).join(', ');
+  await database.query({ sql: `CREATE TABLE followup (${definition})`, params: [] });
   for (const row of full) {
     const columns = Object.keys(row);
-    const sql = `INSERT INTO followup (${columns.map((c) => `"${c}"`).join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`;
-    await connection.run(sql, columns.map((c) => row[c] ?? null));
+    await database.query({
+      sql: `INSERT INTO followup (${columns.map(quoteName).join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`,
+      params: columns.map((c) => row[c] ?? null),
+    });
   }
-  return {
-    query: async ({ sql, params }) => resultSet((await connection.runAndReadAll(sql, [...params])).getColumnsObjectJS()),
-    close: () => {
-      connection.closeSync();
-      return Promise.resolve();
-    },
-  };
-}
-
-function resultSet(columns: Record<string, readonly unknown[]>): ResultSet {
-  const column = (name: string) => {
-    const found = columns[name];
-    if (found === undefined) throw new Error(`no column ${name}`);
-    return found;
-  };
-  return {
-    rowCount: Object.values(columns)[0]?.length ?? 0,
-    numbers: (name) => Float64Array.from(column(name), (value) => {
-      if (value !== null && typeof value !== 'number') throw new TypeError(`column ${name} holds ${typeof value}`);
-      return value ?? NaN;
-    }),
-    texts: (name) => column(name).map((value) => (value === null ? null : `${value as string | number}`)),
-  };
+  return database;
 }
 
 /** The rows of a result as objects, numbers as they are. */

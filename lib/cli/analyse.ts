@@ -1,0 +1,27 @@
+import { requestOf } from './arguments';
+import { answer } from './extractForm';
+import { help } from './help';
+import { InputError } from './inputError';
+import { toJson } from './json';
+import { estimates } from './tableForm';
+
+const progress = (line: string): void => {
+  process.stderr.write(`${line}\n`);
+};
+
+async function output(args: readonly string[]): Promise<string> {
+  const request = requestOf(args);
+  switch (request.form) {
+    case 'help': return help;
+    case 'extract': return `${toJson(await answer(request.options, progress))}\n`;
+    case 'table': return `${toJson(await estimates(request.options))}\n`;
+  }
+}
+
+try {
+  process.stdout.write(await output(process.argv.slice(2)));
+} catch (error) {
+  if (!(error instanceof InputError)) throw error;
+  process.stderr.write(`${error.message.replace(/\s+/g, ' ')}\n`);
+  process.exitCode = 2;
+}

@@ -1,0 +1,34 @@
+export const help = `Revision curves and comparisons on the command line. JSON goes to standard output, progress to standard error.
+A number that cannot be had is null. The exit status is 2 where the input is not what is asked for here.
+
+1. A registry extract and a question
+
+  npm run -s analyse -- --extract PATH --question FILE
+
+  --extract PATH      a folder, a zip or a file of the extract; may be given several times; without PATH, PATH.zip is taken
+  --question FILE     the question as JSON; what it leaves out has its usual value
+
+2. A follow-up series of one's own, a CSV file with a header and a row per procedure
+
+  npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
+
+  --time COLUMN       time to the end of follow-up, a number of at least 0, in any unit
+  --event COLUMN      0 censored, 1 the event of interest, 2 and up competing events
+  --entry COLUMN      time from which the row was at risk, before --time
+  --count COLUMN      number of identical procedures that the row stands for
+  --group COLUMN      groups to compare; without it there is one group, all, and no log-rank test
+  --covariates A,B    columns with numbers for the Cox model
+  --factors B,C       columns with levels for the Cox model, coded against the first level in sort order;
+                      a column may be named in both lists and is a factor then
+                      with neither list the group is the only factor; with either it enters only if it is named there
+  --strata A,B        columns whose combinations have baseline hazards of their own, in the log-rank test and the Cox model
+  --cluster COLUMN    rows that belong together; adds robust standard errors, which limits, z and p then use
+  --ties METHOD       efron (usual) or breslow
+  --conf SCALE        scale of the limits of the curve: log-log (usual), log or plain
+  --min-at-risk N     ends each curve when fewer are at risk (usual: 0)
+  --at T1,T2          times at which to read the curves
+
+  Levels that are all numbers are sorted as numbers, others by character code. Limits are at 95%. Before the first event the upper
+  limit of the percentage is the exact binomial one. Empty cells are missing: each estimate is made from the rows complete for it,
+  and leftOut counts the other rows.
+`;

@@ -1,0 +1,51 @@
+import { describe, expect, it } from 'vitest';
+import { requestOf } from '@/lib/cli/arguments';
+
+const request = (line: string) => requestOf(line.split(' ').filter((word) => word !== ''));
+
+describe('the command line', () => {
+  it('understands an extract with a question', () => {
+    expect(request('--extract folder --question q.json')).toEqual({ form: 'extract', options: { extract: ['folder'], question: 'q.json' } });
+    expect(request('--extract a.csv --extract=b.csv --question q.json')).toMatchObject({ options: { extract: ['a.csv', 'b.csv'] } });
+  });
+
+  it('gives a table its usual settings', () => {
+    expect(request('--table study.csv --time T --event E')).toEqual({
+      form: 'table',
+      options: {
+        table: 'study.csv', time: 'T', event: 'E', covariates: [], factors: [], strata: [], ties: 'efron', conf: 'log-log', 'min-at-risk': 0, at: [],
+      },
+    });
+  });
+
+  it('understands every setting of a table', () => {
+    const line = '--table s.csv --time T --event E --entry T0 --group G --covariates a,b,c --factors b --strata s --cluster id --count n '
+      + '--ties breslow --conf plain --min-at-risk 5 --at 1,3.5,5';
+    expect(request(line)).toEqual({
+      form: 'table',
+      options: {
+        table: 's.csv', time: 'T', event: 'E', entry: 'T0', group: 'G', covariates: ['a', 'b', 'c'], factors: ['b'], strata: ['s'], cluster: 'id',
+        count: 'n', ties: 'breslow', conf: 'plain', 'min-at-risk': 5, at: [1, 3.5, 5],
+      },
+    });
+  });
+
+  it.each([
+    ['', 'give either --extract with --question, or --table with --time and --event; --help says how'],
+    ['--extract x --table y', 'give either --extract with --question, or --table with --time and --event; --help says how'],
+    ['--extract x', '--question must be given: a JSON file'],
+    ['--table y --event E', '--time must be given: the name of a column'],
+    ['--extract x --question q --at 1', '--at does not go with --extract'],
+    ['--table y --time T --event E --question q', '--question does not go with --table'],
+    ['--table y --time T --event E --ties exact', "--ties must be efron or breslow: 'exact'"],
+    ['--table y --time T --event E --conf logit', "--conf must be log-log, log or plain: 'logit'"],
+    ['--table y --time T --event E --at 1,x', "--at must be numbers of at least 0 with commas between: '1,x'"],
+    ['--table y --time T --event E --at 1,,2', "--at must be numbers of at least 0 with commas between: '1,,2'"],
+    ['--table y --time T --event E --min-at-risk=-1', "--min-at-risk must be one number of at least 0: '-1'"],
+    ['--table y --time T --event E --horizon 5', "Unknown option '--horizon'; --help lists the options"],
+    ['--table y --time T --event E stray', "Unexpected argument 'stray'"],
+    ['--table', "Option '--table <value>' argument missing; --help lists the options"],
+  ])('refuses “%s” in one sentence', (line, message) => {
+    expect(() => request(line)).toThrow(message);
+  });
+});
