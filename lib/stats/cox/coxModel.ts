@@ -1,0 +1,73 @@
+import type { Cells, Design } from '../cells';
+import { riskSets, type RiskSets } from '../riskSets';
+
+/** How events at equal times share a risk set. */
+export type Ties = 'efron' | 'breslow';
+
+/** What the likelihood needs, computed once: risk sets, and the covariates centred and scaled for numerical stability. */
+export interface CoxModel {
+  readonly cells: Cells;
+  readonly design: Design;
+  readonly ties: Ties;
+  readonly sets: RiskSets;
+  readonly columns: number;
+  readonly patterns: number;
+  /** (value − centre) / scale, patterns × columns. */
+  readonly x: Float64Array;
+  /** Mean over procedures. */
+  readonly centre: Float64Array;
+  /** The difference of the two values of a column that has two, else the standard deviation over procedures; 1 for a constant. */
+  readonly scale: Float64Array;
+  /** Σ x over the events of each set, sets × columns. */
+  readonly eventX: Float64Array;
+}
+
+/** Throws a RangeError where cells and design do not fit together or a covariate is not finite. */
+export function coxModel(cells: Cells, design: Design, ties: Ties): CoxModel {
+  const columns = design.names.length;
+  const patterns = columns === 0 ? 1 : design.values.length / columns;
+  checkDesign(cells, design, patterns);
+  const sets = riskSets(cells);
+  const weight = new Float64Array(patterns);
+  const patternOf = columns === 0 ? new Int32Array(cells.exit.length) : design.pattern;
+  patternOf.forEach((p, i) => { weight[p]! += cells.count[i]!; });
+  const x = columns === 0 ? new Float64Array(0) : design.values.slice();
+  const centre = new Float64Array(columns), scale = new Float64Array(columns).fill(1);
+  for (let j = 0; j < columns; ++j) standardise(x, j, columns, weight, centre, scale);
+
+  const eventX = new Float64Array(sets.time.length * columns);
+  patternOf.forEach((p, i) => {
+    if (cells.event[i] !== 1) return;
+    for (let j = 0; j < columns; ++j) eventX[sets.last[i]! * columns + j]! += cells.count[i]! * x[p * columns + j]!;
+  });
+  return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX };
+}
+
+function checkDesign(cells: Cells, { names, values, pattern }: Design, patterns: number): void {
+  if (names.length === 0) return;
+  if (!Number.isInteger(patterns)) throw new RangeError(`values must have ${names.length} columns in each row: ${values.length} values`);
+  if (pattern.length !== cells.exit.length) throw new RangeError(`pattern must have one entry per cell (${cells.exit.length}): ${pattern.length}`);
+  pattern.forEach((p, i) => {
+    if (!(p >= 0 && p < patterns)) throw new RangeError(`cell ${i}: pattern must be from 0 to ${patterns - 1}: ${p}`);
+  });
+  values.forEach((v, k) => {
+    if (!Number.isFinite(v)) throw new RangeError(`pattern ${Math.floor(k / names.length)}: ${names[k % names.length]!} must be finite: ${v}`);
+  });
+}
+
+function standardise(x: Float64Array, j: number, columns: number, weight: Float64Array, centre: Float64Array, scale: Float64Array): void {
+  let total = 0, mean = 0, squares = 0;
+  const values = new Set<number>();
+  weight.forEach((w, p) => {
+    if (w === 0) return; // a pattern that no cell has
+    const v = x[p * columns + j]!, difference = v - mean;
+    total += w;
+    mean += (difference * w) / total;
+    squares += w * difference * (v - mean);
+    if (values.size < 3) values.add(v);
+  });
+  centre[j] = mean;
+  if (values.size === 2) scale[j] = Math.max(...values) - Math.min(...values);
+  if (values.size > 2) scale[j] = Math.sqrt(squares / total);
+  for (let k = j; k < x.length; k += columns) x[k] = values.size < 2 ? 0 : (x[k]! - mean) / scale[j]!;
+}

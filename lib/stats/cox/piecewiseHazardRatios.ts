@@ -1,0 +1,92 @@
+import type { Cells, Design, NotEstimable } from '../cells';
+import { splitTime, type SplitCells } from '../splitTime';
+import { cox, type CoxFit, type CoxOptions } from './cox';
+import { hazardRatios, type HazardRatio } from './hazardRatios';
+import { robustCovariance, type RobustCovariance } from './robust';
+
+export interface PiecewiseOptions extends CoxOptions {
+  /** Two-sided, 0–1; default 0.95. */
+  readonly confidence?: number;
+  /** Limits and p-values that allow for clusters; default false. */
+  readonly robust?: boolean;
+}
+
+/** Hazard ratios of the chosen columns within (from, to]; the first period includes time 0. */
+export interface Period {
+  readonly from: number;
+  readonly to: number; // Infinity: to the end
+  readonly events: number;
+  /** In the order of the chosen columns. */
+  readonly ratios: readonly (HazardRatio | (NotEstimable & { readonly name: string }))[];
+}
+
+export interface PiecewiseFit {
+  readonly status: 'ok';
+  readonly periods: readonly Period[];
+  /** Columns: the chosen ones period by period, then the others. */
+  readonly fit: CoxFit;
+  readonly robust: RobustCovariance | NotEstimable | null;
+}
+
+/**
+ * The effect of the columns `varying` (indexes) apart in each period between the cuts, that of the others constant over time.
+ * Hazards are compared within the period among those still at risk in it.
+ */
+export function piecewiseHazardRatios(cells: Cells, design: Design, varying: readonly number[], cuts: readonly number[], options: PiecewiseOptions = {}): PiecewiseFit | NotEstimable {
+  const split = splitTime(cells, cuts), periods = cuts.length + 1;
+  const fit = cox(split, periodDesign(design, varying, split, periods), options);
+  if (fit.status !== 'ok') return fit;
+  const robust = options.robust ? robustCovariance(fit, split.origin) : null;
+  const covariance = robust && 'covariance' in robust ? robust.covariance : fit.covariance;
+  const ratios = hazardRatios(fit, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
+  return {
+    status: 'ok',
+    fit,
+    robust,
+    periods: Array.from({ length: periods }, (_, k) => ({
+      from: k === 0 ? 0 : cuts[k - 1]!,
+      to: cuts[k] ?? Infinity,
+      events: eventsWhere(split, k, () => true),
+      ratios: varying.map((column, v) => {
+        const name = design.names[column]!, ratio = ratios[k * varying.length + v]!;
+        if (ratio.status === 'ok') return { ...ratio, name };
+        return { status: 'notEstimable', name, reason: emptySide(split, design, varying, column, k) ?? ratio.reason };
+      }),
+    })),
+  };
+}
+
+function eventsWhere({ interval, event, count, origin }: SplitCells, period: number, holds: (cell: number) => boolean): number {
+  let sum = 0;
+  interval.forEach((k, i) => { if (k === period && event[i] === 1 && holds(origin[i]!)) sum += count[i]!; });
+  return sum;
+}
+
+/** Which side of a comparison of two levels has no event in the period. */
+function emptySide(split: SplitCells, { names, values, pattern }: Design, varying: readonly number[], column: number, period: number): string | null {
+  const value = (cell: number, j: number): number => values[pattern[cell]! * names.length + j]!;
+  if (eventsWhere(split, period, () => true) === 0) return 'no revisions in this period';
+  if (eventsWhere(split, period, (cell) => value(cell, column) !== 0) === 0) return `no revisions with ${names[column]!} in this period`;
+  if (eventsWhere(split, period, (cell) => varying.every((j) => value(cell, j) === 0)) === 0) return 'no revisions in the reference group in this period';
+  return null;
+}
+
+/** A pattern for each pattern and period: the varying columns count only in their own period. */
+function periodDesign({ names, values, pattern }: Design, varying: readonly number[], { origin, interval }: SplitCells, periods: number): Design {
+  const constant = Array.from(names.keys()).filter((j) => !varying.includes(j));
+  const patterns = values.length / names.length, columns = periods * varying.length + constant.length;
+  const split = new Float64Array(patterns * periods * columns);
+  for (let p = 0; p < patterns; ++p) {
+    for (let k = 0; k < periods; ++k) {
+      const row = (p * periods + k) * columns;
+      varying.forEach((j, v) => { split[row + k * varying.length + v] = values[p * names.length + j]!; });
+      constant.forEach((j, c) => { split[row + periods * varying.length + c] = values[p * names.length + j]!; });
+    }
+  }
+  const periodName = (j: number, k: number): string => `${names[j]!} (period ${k + 1})`;
+  return {
+    names: [...Array.from({ length: periods }, (_, k) => varying.map((j) => periodName(j, k))).flat(), ...constant.map((j) => names[j]!)],
+    values: split,
+    pattern: Int32Array.from(origin, (i, piece) => pattern[i]! * periods + interval[piece]!),
+  };
+}

@@ -1,0 +1,76 @@
+import type { Cells } from './cells';
+import { checkCells } from './checkCells';
+import { distinctTimes, firstAbove, firstAtLeast } from './distinctTimes';
+
+/**
+ * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
+ * A cell is a member of the sets `first` … `last` (none if first > last); where it has the event, it has it in set `last`.
+ */
+export interface RiskSets {
+  readonly time: Float64Array;
+  /** The stratum's number in `Cells`; 0 without strata. */
+  readonly stratum: Int32Array;
+  /** Events of interest in each set. */
+  readonly events: Float64Array;
+  readonly first: Int32Array;
+  readonly last: Int32Array;
+  /** Cells whose last set is k: `leaving.cells` from `leaving.start[k]` to `leaving.start[k + 1]`. */
+  readonly leaving: Buckets;
+  /** Cells with delayed entry whose first set is k, where k is not the first of its stratum. */
+  readonly entering: Buckets;
+}
+
+interface Buckets { readonly start: Int32Array; readonly cells: Int32Array }
+
+export function riskSets(cells: Cells): RiskSets {
+  checkCells(cells);
+  const { exit, entry, event, count } = cells, size = exit.length;
+  const stratum = cells.stratum ?? new Int32Array(size);
+  const strata = distinctTimes(Float64Array.from(stratum));
+  const withEvent = Int32Array.from(event.keys()).filter((i) => event[i] === 1);
+  const { time: times, place } = distinctTimes(Float64Array.from(withEvent, (i) => exit[i]!));
+  const key = (i: number, timePlace: number): number => strata.place[i]! * times.length + timePlace;
+  const sets = distinctTimes(Float64Array.from(withEvent, (i, k) => key(i, place[k]!)));
+
+  const events = new Float64Array(sets.time.length);
+  withEvent.forEach((i, k) => { events[sets.place[k]!]! += count[i]!; });
+  const first = new Int32Array(size), last = new Int32Array(size), start = new Int32Array(size);
+  for (let i = 0; i < size; ++i) {
+    start[i] = firstAtLeast(sets.time, key(i, 0));
+    first[i] = entry && entry[i]! >= 0 ? firstAtLeast(sets.time, key(i, firstAbove(times, entry[i]!))) : start[i]!;
+    last[i] = firstAtLeast(sets.time, key(i, firstAbove(times, exit[i]!))) - 1;
+  }
+  const member = (i: number): boolean => first[i]! <= last[i]!;
+  return {
+    time: sets.time.map((k) => times[k % times.length]!),
+    stratum: Int32Array.from(sets.time, (k) => strata.time[Math.floor(k / times.length)]!),
+    events,
+    first,
+    last,
+    leaving: buckets(last, sets.time.length, member),
+    entering: buckets(first, sets.time.length, (i) => member(i) && first[i]! > start[i]!),
+  };
+}
+
+function buckets(of: Int32Array, size: number, takes: (i: number) => boolean): Buckets {
+  const start = new Int32Array(size + 1);
+  of.forEach((k, i) => { if (takes(i)) ++start[k + 1]!; });
+  for (let k = 0; k < size; ++k) start[k + 1]! += start[k]!;
+  const next = start.slice(), cells = new Int32Array(start[size]!);
+  of.forEach((k, i) => { if (takes(i)) cells[next[k]!++] = i; });
+  return { start, cells };
+}
+
+/** Σ over the sets first … last, from sums that start anew in each stratum. */
+export function sumOver(cumulative: Float64Array, sets: RiskSets, first: number, last: number): number {
+  if (first > last) return 0;
+  const before = first > 0 && sets.stratum[first - 1] === sets.stratum[first] ? cumulative[first - 1]! : 0;
+  return cumulative[last]! - before;
+}
+
+/** Running sums over the sets of each stratum. */
+export function cumulate(values: Float64Array, { stratum }: RiskSets): Float64Array {
+  const sums = values.slice();
+  for (let k = 1; k < sums.length; ++k) if (stratum[k] === stratum[k - 1]) sums[k]! += sums[k - 1]!;
+  return sums;
+}
