@@ -16,7 +16,7 @@ const valueAt = (aj: AalenJohansen, cause: number, t: number, of: 'incidence' | 
 
 describe('cumulative incidence against etm', () => {
   interface Expected { cause: number; time: number[]; percent: number[]; variance: number[]; lower: number[]; upper: number[]; atRisk: number[] }
-  const { cases } = fixture<{ cases: { name: string; input: Rows; expected: Expected[] }[] }>('aalenJohansen');
+  const { cases } = fixture('aalenJohansen') as { cases: { name: string; input: Rows; expected: Expected[] }[] };
   it.each(cases)('$name', ({ input, expected }) => {
     const aj = aalenJohansen(cellsOf(input));
     expect(aj.causes).toHaveLength(expected.length);
