@@ -21,10 +21,10 @@ export interface Database {
   close(): Promise<void>;
 }
 
-/** A column of values to append. DATE values are whole days since 1970-01-01. */
+/** A column of values to make a table of. */
 export interface NewColumn {
   readonly name: string;
-  readonly type: 'VARCHAR' | 'INTEGER' | 'DOUBLE' | 'DATE';
+  readonly type: 'VARCHAR' | 'INTEGER' | 'DOUBLE';
   readonly values: readonly (string | number | null)[];
 }
 
@@ -36,6 +36,8 @@ export interface LoadingDatabase extends Database {
   /** Creates the table from the columns. */
   createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;
   seal(): Promise<void>;
+  /** Makes a running query fail. The database may be of no use afterwards: close it. */
+  interrupt(): void;
 }
 
 export type OpenDatabase = () => Promise<LoadingDatabase>;

@@ -35,7 +35,10 @@ export type LoadResult =
  * Throws the signal's reason when aborted; the new database is closed then, and where anything fails.
  */
 export async function loadExtract(open: OpenDatabase, files: readonly ExtractFile[], options: LoadOptions = {}): Promise<LoadResult> {
+  options.signal?.throwIfAborted();
   const database = await open();
+  const interrupt = (): void => { database.interrupt(); };
+  options.signal?.addEventListener('abort', interrupt);
   try {
     const result = await load(database, files, options);
     if (result.status === 'refused') await database.close();
@@ -44,6 +47,8 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
     await database.close();
     options.signal?.throwIfAborted();
     throw error;
+  } finally {
+    options.signal?.removeEventListener('abort', interrupt);
   }
 }
 

@@ -2,8 +2,7 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import {
-  DATE, DOUBLE, DuckDBDataChunk, DuckDBDateValue, DuckDBInstance, DuckDBTypeId, INTEGER, VARCHAR,
-  type DuckDBConnection, type DuckDBMaterializedResult, type DuckDBValue,
+  DOUBLE, DuckDBDataChunk, DuckDBInstance, DuckDBTypeId, INTEGER, VARCHAR, type DuckDBConnection, type DuckDBMaterializedResult, type DuckDBValue,
 } from '@duckdb/node-api';
 import { quoteName, QueryError, type LoadingDatabase, type NewColumn, type Query, type ResultSet } from './database';
 
@@ -45,6 +44,7 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
       await run({ sql: 'SET enable_external_access = false', params: [] });
       await run({ sql: 'SET lock_configuration = true', params: [] });
     },
+    interrupt: () => { connection.interrupt(); },
     close: async () => {
       connection.closeSync();
       instance.closeSync();
@@ -54,17 +54,14 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
 }
 
 const chunkRows = 2048;
-const columnTypes = { VARCHAR, INTEGER, DOUBLE, DATE };
+const columnTypes = { VARCHAR, INTEGER, DOUBLE };
 
 async function append(connection: DuckDBConnection, table: string, columns: readonly NewColumn[]): Promise<void> {
   const rows = columns[0]?.values.length ?? 0;
   const appender = await connection.createAppender(table);
   for (let from = 0; from < rows; from += chunkRows) {
     const chunk = DuckDBDataChunk.create(columns.map((c) => columnTypes[c.type]), Math.min(chunkRows, rows - from));
-    chunk.setColumns(columns.map((c) => {
-      const values: readonly DuckDBValue[] = c.values.slice(from, from + chunkRows);
-      return c.type === 'DATE' ? values.map((v) => (typeof v === 'number' ? new DuckDBDateValue(v) : null)) : values;
-    }));
+    chunk.setColumns(columns.map((c) => c.values.slice(from, from + chunkRows)));
     appender.appendDataChunk(chunk);
   }
   appender.closeSync();
@@ -73,6 +70,10 @@ async function append(connection: DuckDBConnection, table: string, columns: read
 const narrow: ReadonlySet<DuckDBTypeId> = new Set([
   DuckDBTypeId.BOOLEAN, DuckDBTypeId.TINYINT, DuckDBTypeId.SMALLINT, DuckDBTypeId.INTEGER, DuckDBTypeId.UTINYINT,
   DuckDBTypeId.USMALLINT, DuckDBTypeId.UINTEGER, DuckDBTypeId.FLOAT, DuckDBTypeId.DOUBLE,
+]);
+
+const texted: ReadonlySet<DuckDBTypeId> = new Set([
+  DuckDBTypeId.VARCHAR, DuckDBTypeId.ENUM, DuckDBTypeId.DATE, DuckDBTypeId.BIGINT, DuckDBTypeId.UBIGINT,
 ]);
 
 async function resultSet(result: DuckDBMaterializedResult): Promise<ResultSet> {
@@ -103,8 +104,12 @@ async function resultSet(result: DuckDBMaterializedResult): Promise<ResultSet> {
       return numbers;
     },
     texts: (name) => {
+      const index = indexOf(name);
+      if (!narrow.has(result.columnTypeId(index)) && !texted.has(result.columnTypeId(index))) {
+        throw new Error(`column ${name} is ${result.columnType(index).toString()}: cast it to VARCHAR`);
+      }
       const texts: (string | null)[] = [];
-      each(indexOf(name), (value) => { texts.push(value === null ? null : String(value)); });
+      each(index, (value) => { texts.push(value === null ? null : String(value)); });
       return texts;
     },
   };

@@ -1,0 +1,95 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { QueryError, sql, type LoadingDatabase } from '../../lib/engine/database';
+import { engines } from './engines';
+
+describe.each(engines)('DuckDB, $engine', ({ open }) => {
+  let database: LoadingDatabase;
+  beforeAll(async () => { database = await open(); });
+  afterAll(async () => { await database.close(); });
+
+  it('is of the release line that both engines share', async () => {
+    expect((await database.query(sql('SELECT version() AS v'))).texts('v')).toEqual(['v1.4.3']);
+  });
+
+  it.each([
+    ['UTINYINT', [0, 255, NaN]], ['SMALLINT', [-32768, 32767, NaN]], ['INTEGER', [-2147483648, 2147483647, NaN]],
+    ['UINTEGER', [0, 4294967295, NaN]], ['DOUBLE', [-0.1, 1e300, NaN]], ['FLOAT', [0.5, -0.25, NaN]], ['BOOLEAN', [0, 1, NaN]],
+  ])('%s comes as numbers, null as NaN', async (type, [first = 0, second = 0, missing]) => {
+    const rows = await database.query(sql(`SELECT v::${type} AS v FROM (VALUES (1, ${first}), (2, ${second}), (3, NULL)) t(i, v) ORDER BY i`));
+    expect([...rows.numbers('v')]).toEqual([first, second, missing]);
+  });
+
+  it('keeps rows in their places beyond one batch', async () => {
+    const rows = await database.query(sql('SELECT CASE WHEN i % 3 = 0 THEN NULL ELSE i END::INTEGER AS v FROM range(10000) t(i) ORDER BY i'));
+    expect([...rows.numbers('v')]).toEqual(Array.from({ length: 10000 }, (_, i) => (i % 3 === 0 ? NaN : i)));
+    expect(rows.texts('v')[9999]).toBe(null);
+    expect(rows.texts('v')[9998]).toBe('9998');
+  });
+
+  it.each(['BIGINT', 'HUGEINT', 'DECIMAL(10, 2)'])('%s is refused as numbers: JavaScript would not hold every value', async (type) => {
+    const rows = await database.query(sql(`SELECT 1::${type} AS n`));
+    expect(() => rows.numbers('n')).toThrow(/column n is .*cast it to INTEGER or DOUBLE/);
+  });
+
+  it('texts: enums, dates and nulls', async () => {
+    const rows = await database.query(sql(`SELECT e::ENUM('left', 'right') AS e, d::DATE AS d FROM (VALUES ('right', '1959-02-28'), (NULL, NULL)) t(e, d)`));
+    expect([rows.texts('e'), rows.texts('d')]).toEqual([['right', null], ['1959-02-28', null]]);
+  });
+
+  it('asking for a column that is not there names those that are', async () => {
+    const rows = await database.query(sql('SELECT 1 AS n'));
+    expect(() => rows.numbers('m')).toThrow('the result has no column m; it has n');
+  });
+
+  it.each([['text', "it's"], ['whole number', 42], ['beyond 32 bits', 5e9], ['fraction', 27.5], ['truth', true], ['null', null]] as const)(
+    'binds a parameter: %s', async (_, value) => {
+      const rows = await database.query(sql('SELECT (? IS NOT DISTINCT FROM ?)::INTEGER AS same', value, value));
+      expect([...rows.numbers('same')]).toEqual([1]);
+    });
+
+  it('binds whole numbers where SQL wants a whole number, in order', async () => {
+    const rows = await database.query(sql('SELECT i::INTEGER AS i FROM range(100) t(i) WHERE i > ? AND i <> ? ORDER BY i LIMIT ?', 3, 5, 3));
+    expect([...rows.numbers('i')]).toEqual([4, 6, 7]);
+  });
+
+  it('a failed query says its SQL text and the reason, never the parameters', async () => {
+    const failed = database.query(sql('SELECT * FROM nowhere WHERE patient = ?', 'P-77123'));
+    await expect(failed).rejects.toThrow(QueryError);
+    await expect(failed).rejects.toMatchObject({ sql: 'SELECT * FROM nowhere WHERE patient = ?', message: expect.stringContaining('nowhere') as string });
+    await expect(failed).rejects.toSatisfy((error) => !JSON.stringify(error).includes('P-77123') && !String(error).includes('P-77123'));
+  });
+
+  it('takes in columns', async () => {
+    await database.createFrom('columns_in', [
+      { name: 'id', type: 'VARCHAR', values: ['a', null, 'ü'] }, { name: 'n', type: 'INTEGER', values: [1, 2, null] },
+      { name: 'x', type: 'DOUBLE', values: [0.5, null, -1] },
+    ]);
+    const rows = await database.query(sql('SELECT * FROM columns_in'));
+    expect([rows.texts('id'), rows.texts('n'), rows.texts('x')]).toEqual([['a', null, 'ü'], ['1', '2', null], ['0.5', null, '-1']]);
+  });
+});
+
+describe.each(engines)('a sealed database, $engine', ({ open }) => {
+  it('answers, but reads no file and takes no setting', async () => {
+    const database = await open();
+    const path = await database.registerFile('secret.csv', new Blob(['a\n1\n']));
+    const read = sql(`SELECT * FROM read_csv('${path}', auto_detect = false, header = true, columns = {'a': 'VARCHAR'})`);
+    expect((await database.query(read)).texts('a')).toEqual(['1']);
+    await database.seal();
+    await expect(database.query(read)).rejects.toThrow(QueryError);
+    await expect(database.query(sql('SET enable_external_access = true'))).rejects.toThrow(QueryError);
+    await database.query(sql('CREATE TABLE still AS SELECT 1 AS n'));
+    expect((await database.query(sql('SELECT n FROM still'))).texts('n')).toEqual(['1']);
+    await database.close();
+  });
+
+  it('a query fails when the database is interrupted or closed under it', async () => {
+    const database = await open();
+    const long = database.query(sql('SELECT count(*)::DOUBLE AS n FROM range(100000000) a(i), range(100000) b(j) WHERE i * j % 7 = 3'));
+    const outcome = expect(long).rejects.toThrow(QueryError);
+    await new Promise((resolve) => { setTimeout(resolve, 50); });
+    database.interrupt();
+    await outcome;
+    await database.close();
+  });
+});
