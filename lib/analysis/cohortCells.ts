@@ -12,8 +12,10 @@ export interface CohortCells {
   readonly cells: Cells;
   /** Per cell: the group, by its position among those compared. */
   readonly group: Int32Array;
-  /** Per cell: the pattern of the factors. */
+  /** Per cell: the pattern of group and factors. */
   readonly pattern: Int32Array;
+  /** Per pattern: its group. */
+  readonly groupOfPattern: Int32Array;
   /** Per factor, per pattern: the code of the level; -1: not recorded. */
   readonly codes: readonly Int32Array[];
 }
@@ -30,7 +32,7 @@ export async function cohortCells(
   const result = await database.query(cellsQuery(conditions, all, ranges, question));
   const { place: pattern, distinct } = numbered(result.numbers('pattern'));
   const unpacked = distinct.map((packed) => unpackPattern(packed, patternRadices(ranges)));
-  const groupOfPattern = unpacked.map(([code]) => groups.findIndex((group) => group.code === code));
+  const groupOfPattern = Int32Array.from(unpacked, ([code]) => groups.findIndex((group) => group.code === code));
   const entry = result.numbers('entry_day');
   return {
     cells: {
@@ -42,6 +44,7 @@ export async function cohortCells(
     },
     group: Int32Array.from(pattern, (p) => groupOfPattern[p]!),
     pattern,
+    groupOfPattern,
     codes: factors.map((_, f) => Int32Array.from(unpacked, (codes) => codes[f + 1]!)),
   };
 }

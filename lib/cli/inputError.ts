@@ -5,6 +5,6 @@ export class InputError extends Error {
 
 /** A value as it stands in a message: quoted, long ones cut. */
 export const shown = (value: unknown): string => {
-  const text = typeof value === 'string' ? `'${value}'` : (JSON.stringify(value) ?? 'nothing');
+  const text = typeof value === 'string' ? `'${value}'` : value === undefined ? 'nothing' : JSON.stringify(value);
   return text.length > 80 ? `${text.slice(0, 79)}…` : text;
 };

@@ -1,4 +1,5 @@
 import { approachCodes, fixationCodes, indicationCodes, procedureClassCodes, sexCodes, type Code, type Joint } from '../contract/codes';
+import type { strataFactors } from '../contract/question';
 import { fixationLabel, periodKey, periodLabel } from './labels';
 import { enumCode } from './sql';
 
@@ -62,6 +63,15 @@ export const codings = {
   class: ofCodes('Class', 'class', procedureClassCodes),
   approach: ofCodes('Approach', 'approach', approachCodes),
 } as const satisfies Record<string, CovariateCoding>;
+
+/** SQL of the code of a stratifying factor. */
+export const strataFactor = (factor: (typeof strataFactors)[number]): Pick<Coding, 'label' | 'code'> => {
+  switch (factor) {
+    case 'region': return { label: 'Region', code: enumCode('region') };
+    case 'hospital': return { label: 'Hospital', code: enumCode('hospital') };
+    case 'sex': case 'indication': case 'period': case 'class': return codings[factor];
+  }
+};
 
 export const fixationCoding = (joint: Joint, side: 'proximal' | 'distal'): Coding =>
   ofCodes(fixationLabel(joint, side), `${side}_fixation`, fixationCodes);

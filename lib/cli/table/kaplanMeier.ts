@@ -31,7 +31,7 @@ export function kaplanMeierByGroup(cells: Cells, group: Int32Array, levels: read
         const row = { time, atRisk, events };
         return estimate.status === 'ok'
           ? { ...row, percent: estimate.percent, stdErr: estimate.standardError, lower: estimate.lower, upper: estimate.upper, status: 'ok' }
-          : { ...row, percent: null, stdErr: null, lower: null, upper: null, status: estimate.reason };
+          : { ...row, percent: null, stdErr: null, lower: null, upper: null, ...estimate };
       }),
     };
   });

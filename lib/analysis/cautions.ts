@@ -1,0 +1,31 @@
+import type { ComparedGroup } from '../cohort/comparison';
+import { componentLabel } from '../cohort/labels';
+import { outcomeGapsQuery } from '../cohort/outcomeGaps';
+import type { Fragment } from '../cohort/sql';
+import type { Question } from '../contract/question';
+import type { Database } from '../engine/database';
+import type { CalendarOverlap } from './result';
+
+/** Pairs with the reference that were never used in the same calendar year: period and group cannot be told apart. */
+export function neverTogether(groups: readonly ComparedGroup[], reference: string, { counts }: CalendarOverlap): readonly string[] {
+  const against = groups.findIndex((group) => group.key === reference);
+  return groups.flatMap(({ label }, g) => {
+    const together = counts[g]!.some((n, year) => n > 0 && counts[against]![year]! > 0);
+    return g === against || together
+      ? [] : [`${label} and ${groups[against]!.label} were never used in the same year: their difference cannot be told from a change over time.`];
+  });
+}
+
+/** What the chosen outcome does with revisions of which its criterion is not recorded. */
+export async function outcomeGaps(
+  database: Database, conditions: readonly Fragment[], { outcome, cohort: { role } }: Question,
+): Promise<readonly string[]> {
+  if (outcome.reasons.length === 0 && !outcome.ofRoleOnly) return [];
+  const result = await database.query(outcomeGapsQuery(conditions));
+  const noReason = result.numbers('no_reason')[0] ?? 0, noneRemoved = result.numbers('none_removed')[0] ?? 0;
+  return [
+    ...(outcome.reasons.length > 0 && noReason > 0 ? [`Revisions without a recorded reason, counted as being for other reasons: ${noReason}.`] : []),
+    ...(outcome.ofRoleOnly && noneRemoved > 0
+      ? [`Revisions with no component recorded as removed, counted as not being of the ${componentLabel(role)}: ${noneRemoved}.`] : []),
+  ];
+}

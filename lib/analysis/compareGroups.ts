@@ -1,0 +1,56 @@
+import type { ComparedGroup } from '../cohort/comparison';
+import type { Question } from '../contract/question';
+import { logRank } from '../stats/logRank';
+import type { NotEstimable } from '../stats/cells';
+import type { CohortCells } from './cohortCells';
+import { completeCases, type Adjustment } from './completeCases';
+import { coxResult } from './coxResult';
+import { modelOf } from './model';
+import { periodRatios } from './periodRatios';
+import type { Analysis, LogRank } from './result';
+import { stratified } from './strata';
+
+/** A factor that gives each level its own baseline hazard; its code per pattern. */
+export interface Stratification { readonly label: string; readonly codes: Int32Array }
+
+type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'>;
+
+/**
+ * Tests and ratios of the groups. Both models are fitted to the procedures with every covariate recorded, so that they differ by the
+ * adjustment alone; strata are part of the adjustment.
+ */
+export function compareGroups(
+  cohort: CohortCells, groups: readonly ComparedGroup[], reference: string, adjustments: readonly Adjustment[],
+  strata: readonly Stratification[], question: Question,
+): Compared {
+  if (groups.length < 2) return nothing('there is only one group');
+  const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
+  const withStrata = (cells: CohortCells) => stratified(cells, strata.map((s) => s.codes));
+  const logRankTest = testOf(withStrata(cohort), groups.length, strata.length > 0);
+  if (!complete.group.includes(groups.findIndex((group) => group.key === reference))) {
+    return { ...nothing('no procedure of the reference group has every covariate recorded'), logRank: logRankTest };
+  }
+  const described = { reference, leftOut };
+  const same = adjustments.length > 0 ? ['Fitted to the same procedures as the adjusted model.'] : [];
+  const isAdjusted = adjustments.length > 0 || strata.length > 0;
+  const plain = modelOf(complete, groups, reference, []);
+  const unadjusted = coxResult(plain, { ...described, adjustedFor: [], notes: same }, question);
+  const model = isAdjusted ? modelOf(withStrata(complete), groups, reference, adjustments) : plain;
+  const adjustedFor = [...adjustments.map((a) => a.coding.label), ...strata.map((s) => `${s.label} (stratified)`)];
+  return {
+    logRank: logRankTest,
+    unadjusted,
+    adjusted: isAdjusted ? coxResult(model, { ...described, adjustedFor, notes: [] }, question) : unadjusted,
+    periods: periodRatios(model, question),
+  };
+}
+
+function nothing(reason: string): Compared {
+  const notEstimable: NotEstimable = { status: 'notEstimable', reason };
+  return { logRank: notEstimable, unadjusted: notEstimable, adjusted: notEstimable, periods: notEstimable };
+}
+
+function testOf({ cells, group }: CohortCells, groups: number, isStratified: boolean): LogRank | NotEstimable {
+  const test = logRank(cells, group, groups);
+  return test.status === 'ok' ? { status: 'ok', chisq: test.chisq, df: test.df, p: test.p, stratified: isStratified } : test;
+}

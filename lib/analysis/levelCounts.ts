@@ -1,0 +1,34 @@
+import type { CohortCells } from './cohortCells';
+import type { Column } from './designMatrix';
+
+export interface LevelCount { readonly procedures: number; readonly events: number }
+
+/** Procedures and events of interest by a code that each pattern has. */
+export function levelCounts({ cells: { count, event }, pattern }: CohortCells, codeOfPattern: Int32Array): ReadonlyMap<number, LevelCount> {
+  const counts = new Map<number, LevelCount>();
+  pattern.forEach((p, i) => {
+    const code = codeOfPattern[p]!, { procedures, events } = counts.get(code) ?? { procedures: 0, events: 0 };
+    counts.set(code, { procedures: procedures + count[i]!, events: event[i] === 1 ? events + count[i]! : events });
+  });
+  return counts;
+}
+
+/** Those of the level that a column stands for; of all, for a continuous covariate. */
+export function columnCounts(cohort: CohortCells, { level, valueOf }: Column): LevelCount {
+  const own = cohort.groupOfPattern.map((_, pattern) => (level === null || valueOf(pattern) === 1 ? 1 : 0));
+  return levelCounts(cohort, own).get(1) ?? { procedures: 0, events: 0 };
+}
+
+/** The cells as they count between two days: at risk at some time in (from, to], with the events in it. `from` 0 includes day 0. */
+export function withinPeriod(cohort: CohortCells, from: number, to: number): CohortCells {
+  const { cells } = cohort;
+  const inside = (i: number) => (from === 0 || cells.exit[i]! > from) && (cells.entry?.[i] ?? -Infinity) < to;
+  return {
+    ...cohort,
+    cells: {
+      ...cells,
+      count: cells.count.map((count, i) => (inside(i) ? count : 0)),
+      event: cells.event.map((event, i) => (cells.exit[i]! > to ? 0 : event)),
+    },
+  };
+}

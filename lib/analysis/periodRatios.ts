@@ -1,0 +1,23 @@
+import { daysOfYears } from '../cohort/days';
+import type { Question } from '../contract/question';
+import { piecewiseHazardRatios } from '../stats/cox/piecewiseHazardRatios';
+import type { NotEstimable } from '../stats/cells';
+import { hazardRatioOf } from './hazardRatio';
+import { withinPeriod } from './levelCounts';
+import type { Model } from './model';
+import type { PeriodRatios } from './result';
+
+/**
+ * Ratios of the groups within each period since surgery, the covariates' ratios being the same throughout. Procedures are those at
+ * risk at some time in the period.
+ */
+export function periodRatios({ cohort, design, terms }: Model, { cutYears, horizonYears, confidence }: Question): readonly PeriodRatios[] | NotEstimable {
+  const group = terms[0]!;
+  const cuts = cutYears.filter((years) => years < horizonYears).map(daysOfYears);
+  const result = piecewiseHazardRatios(cohort.cells, design, [...group.columns.keys()], cuts, { confidence, robust: cohort.cells.cluster !== undefined });
+  if (result.status !== 'ok') return result;
+  return result.periods.map(({ from, to, ratios }) => {
+    const within = withinPeriod(cohort, from, to);
+    return { fromDay: from, toDay: to === Infinity ? null : to, ratios: ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)) };
+  });
+}

@@ -1,0 +1,14 @@
+import type { CohortCells } from './cohortCells';
+
+/** The cohort with a stratum for every combination of these factors that occurs; what is not recorded is a level like any other. */
+export function stratified(cohort: CohortCells, factors: readonly Int32Array[]): CohortCells {
+  if (factors.length === 0) return cohort;
+  const numbers = new Map<string, number>();
+  const stratumOfPattern = Int32Array.from(factors[0]!.keys(), (p) => {
+    const combination = factors.map((codes) => codes[p]).join(',');
+    const number = numbers.get(combination) ?? numbers.size;
+    numbers.set(combination, number);
+    return number;
+  });
+  return { ...cohort, cells: { ...cohort.cells, stratum: Int32Array.from(cohort.pattern, (p) => stratumOfPattern[p]!) } };
+}
