@@ -10,7 +10,7 @@ import { loadReport } from './load/loadReport';
 import { countOf, createFindings, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './load/loading';
 import { readCsv } from './load/readCsv';
 import {
-  belongingChecks, componentChecks, deathChecks, followupChecks, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
+  componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
   revisionChecks, revisionValueChecks, type RegistryDates,
 } from './load/recordChecks';
 import { stageTable, settleCells } from './load/stageTable';
@@ -93,7 +93,7 @@ async function load(database: LoadingDatabase, files: readonly ExtractFile[], { 
   await check(revisionChecks(dates), revisionValueChecks());
   step('Linking re-operations to procedures', 0.4);
   await linkRevisions(database, dates);
-  await check(belongingChecks('revisions'));
+  await check([lostPrimaryCheck()]);
   step('Reading components', 0.45);
   await stage('components');
   await check(componentChecks());

@@ -20,6 +20,7 @@ export async function loadReport(
       (count(*) FILTER (WHERE counts_as = 'reoperation'))::INTEGER AS reoperations,
       (count(*) FILTER (WHERE counts_as = 'after_follow_up'))::INTEGER AS after_follow_up FROM revisions`));
   const counted = (name: string): number => revisions.numbers(name)[0] ?? 0;
+  await assertEndings(database, kept.get('procedures') ?? 0, counted('first_revisions'));
   return {
     tables: tableNames.map((table) => tableReport(table, staged.get(table), kept.get(table) ?? 0, ruleCounts)),
     rules: ruleCounts,
@@ -30,6 +31,16 @@ export async function loadReport(
     ignoredFiles: [],
     notes: [],
   };
+}
+
+/** What must hold however the extract looks. Where it does not, the loading is at fault, and no number may be shown. */
+async function assertEndings(database: Database, procedures: number, firstRevisions: number): Promise<void> {
+  const rows = await database.query(sql(`SELECT count(*)::INTEGER AS n, (count(*) FILTER (WHERE ending = 'revision'))::INTEGER AS revised,
+    (count(*) FILTER (WHERE kind IS NOT NULL))::INTEGER AS with_kind, (count(*) FILTER (WHERE NOT exit_day >= 0))::INTEGER AS negative,
+    count(DISTINCT procedure)::INTEGER AS distinct_procedures FROM followup`));
+  const found = ['n', 'distinct_procedures', 'revised', 'with_kind', 'negative'].map((name) => rows.numbers(name)[0]).join(', ');
+  const right = [procedures, procedures, firstRevisions, firstRevisions, 0].join(', ');
+  if (found !== right) throw new Error(`follow-up does not add up: ${found}, but should be ${right}`);
 }
 
 function tableReport(table: TableName, staged: StagedTable | undefined, kept: number, ruleCounts: readonly RuleCount[]): TableReport {

@@ -123,8 +123,14 @@ export const revisionValueChecks = (): readonly Check[] => [
   jointCheck('revisions', 'reasons', 'reason', 't.joint'), jointCheck('revisions', 'components_removed', 'role', 't.joint'),
 ];
 
+/** Revisions linked to a procedure that was set aside after the linking. */
+export const lostPrimaryCheck = (): Check => ({
+  table: 'revisions', rule: 'procedure_set_aside', field: 'procedure_id',
+  find: `ANTI JOIN ${staging('procedures')} p ON p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side`,
+});
+
 /** Records that name a procedure which was not kept. Runs once the kept procedures are final. */
-export const belongingChecks = (table: 'components' | 'followups' | 'revisions'): readonly Check[] => {
+const belongingChecks = (table: 'components' | 'followups'): readonly Check[] => {
   const find = `ANTI JOIN ${staging('procedures')} p ON p.procedure_id = t.procedure_id`;
   return [
     { table, rule: 'procedure_set_aside', field: 'procedure_id', find: `${find} WHERE EXISTS (SELECT 1 FROM gone_procedure g WHERE g.procedure_id = t.procedure_id)` },
