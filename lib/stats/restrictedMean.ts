@@ -1,3 +1,4 @@
+import { beyondStop } from './beyondStop';
 import type { NotEstimable } from './cells';
 import { normalP, normalQuantile } from './distributions/normal';
 import { numberAtRisk } from './eventTable';
@@ -27,11 +28,9 @@ export interface RestrictedMean {
  */
 export function restrictedMean(km: KaplanMeier, stop: Stop, horizon: number, confidence = 0.95): RestrictedMean | NotEstimable {
   const { table, survival } = km, atRisk = numberAtRisk(table, horizon);
-  if (table.procedures === 0) return { status: 'notEstimable', reason: 'no procedures' };
+  const beyond = beyondStop(table, stop, horizon, atRisk);
+  if (beyond) return beyond;
   if (!(horizon > 0)) return { status: 'notEstimable', reason: 'no time to average over' };
-  if (stop.index < 0 || horizon > stop.time) {
-    return { status: 'notEstimable', reason: stop.stopped ? `too few at risk (n = ${atRisk})` : 'beyond the end of follow-up (n = 0)' };
-  }
   let last = table.time.length - 1;
   while (last >= 0 && table.time[last]! > horizon) --last;
   let mean = 0, variance = 0; // the mean is the area from the time at hand to the horizon

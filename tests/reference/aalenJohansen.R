@@ -1,6 +1,7 @@
 # Cumulative incidence of each cause, its variance and limits, by etm (variance of Aalen & Johansen's estimator with Greenwood's
-# covariances), at up to 25 of the times; the first argument is the JSON file to write.
-suppressMessages({ library(survival); library(etm); library(jsonlite) })
+# covariances), at up to 25 of the times.
+source("helpers/record.R")
+suppressMessages(library(etm))
 
 incidence <- function(data, entry = FALSE, causes = 1:2) {
   response <- if (entry) Surv(entry, exit, event != 0) ~ 1 else Surv(exit, event != 0) ~ 1
@@ -30,6 +31,4 @@ cases <- list(
   list(name = "mgus2 on the scale of age, delayed entry", input = byAge, expected = incidence(byAge, entry = TRUE)),
   list(name = "three causes, many ties", input = fromOne, expected = incidence(fromOne, causes = 1:3))
 )
-versions <- sapply(c("survival", "etm"), function(p) as.character(packageVersion(p)))
-write_json(list(r = R.version.string, packages = as.list(versions), call = 'summary(etmCIF(...), ci.fun = "cloglog")', cases = cases),
-           commandArgs(TRUE)[1], digits = NA, auto_unbox = TRUE, dataframe = "columns")
+record('summary(etmCIF(...), ci.fun = "cloglog")', cases, c("survival", "etm"))

@@ -1,5 +1,6 @@
-# Gray's test by its author's package; the first argument is the JSON file to write.
-suppressMessages({ library(survival); library(cmprsk); library(jsonlite) })
+# Gray's test by its author's package.
+source("helpers/record.R")
+suppressMessages(library(cmprsk))
 
 test <- function(data) {
   tests <- with(data, cuminc(exit, event, group, if (is.null(data$stratum)) rep(1, nrow(data)) else stratum))$Tests
@@ -33,6 +34,4 @@ cases <- list(
   list(name = "groups that end at different times", input = uneven)
 )
 for (k in seq_along(cases)) cases[[k]]$expected <- test(cases[[k]]$input)
-versions <- sapply(c("survival", "cmprsk"), function(p) as.character(packageVersion(p)))
-write_json(list(r = R.version.string, packages = as.list(versions), call = "cuminc(exit, event, group, stratum)$Tests", cases = cases),
-           commandArgs(TRUE)[1], digits = NA, auto_unbox = TRUE, dataframe = "columns")
+record("cuminc(exit, event, group, stratum)$Tests", cases, c("survival", "cmprsk"))

@@ -1,5 +1,5 @@
-# Restricted mean survival by survfit's own summary, and beside it by plain code from the formula; the first argument is the JSON file to write.
-suppressMessages({ library(survival); library(jsonlite) })
+# Restricted mean survival by survfit's own summary, and beside it by plain code from the formula.
+source("helpers/record.R")
 
 byFormula <- function(fit, horizon) {
   curve <- function(u) { k <- findInterval(u, fit$time); c(1, fit$surv)[k + 1] }
@@ -34,6 +34,4 @@ cases <- list(
   case("pbc trial, arm 1, ten years", arm(1), 3652.5), case("pbc trial, arm 2, ten years", arm(2), 3652.5),
   case("pbc trial, every third entering late", late, 3000), case("events on day 0", daysZero, 7)
 )
-write_json(list(r = R.version.string, packages = list(survival = as.character(packageVersion("survival"))),
-                call = "survival:::survmean(survfit(...), rmean = horizon)", cases = cases),
-           commandArgs(TRUE)[1], digits = NA, auto_unbox = TRUE, dataframe = "columns")
+record("survival:::survmean(survfit(...), rmean = horizon)", cases)
