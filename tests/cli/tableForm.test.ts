@@ -1,0 +1,100 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { requestOf } from '@/lib/cli/arguments';
+import { toJson } from '@/lib/cli/json';
+import { estimates } from '@/lib/cli/tableForm';
+import { fixture } from '../stats/rows';
+import { differences } from './differences';
+
+let folder = '';
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'study-'));
+});
+afterAll(() => rm(folder, { recursive: true }));
+
+/** What the command prints for a CSV file with these options, parsed. */
+async function printed(csv: string, options: Readonly<Record<string, string | number>>): Promise<Record<string, unknown>> {
+  const path = join(folder, 'study.csv');
+  await writeFile(path, csv);
+  const request = requestOf(['--table', path, ...Object.entries(options).map(([name, value]) => `--${name}=${value}`)]);
+  if (request.form !== 'table') throw new Error('the options ask for a table');
+  return JSON.parse(toJson(await estimates(request.options))) as Record<string, unknown>;
+}
+
+type Column = readonly (number | string | null)[];
+interface Case {
+  readonly name: string;
+  readonly input: Readonly<Record<string, Column>>;
+  readonly options: Readonly<Record<string, string | number>>;
+  readonly expected: { readonly km: readonly Curves[] };
+}
+interface Curves { readonly curve: Readonly<Record<string, Column>> }
+
+const csvOf = (input: Case['input']): string => {
+  const columns = Object.values(input);
+  const rows = columns[0]!.map((_, row) => columns.map((column) => column[row] ?? '').join(','));
+  return [Object.keys(input).join(','), ...rows].join('\n');
+};
+const rowsOfCurve = (curve: Curves['curve']) =>
+  Object.values(curve)[0]!.map((_, row) => Object.fromEntries(Object.entries(curve).map(([name, column]) => [name, column[row]])));
+
+// tests/reference/commandLine.R: R 4.2.2, survival 3.5-3, on data sets that come with survival.
+describe('a table on the command line says what R says', () => {
+  const { cases } = fixture('commandLine') as { readonly cases: readonly Case[] };
+
+  it.each(cases)('$name', async ({ input, options, expected }) => {
+    const found = await printed(csvOf(input), options);
+    const wanted = { ...expected, km: expected.km.map((group) => ({ ...group, curve: rowsOfCurve(group.curve) })) };
+    expect(differences(wanted, found, 1e-8)).toEqual([]);
+  });
+});
+
+describe('what is not complete or not estimable', () => {
+  const study = 'years,event,arm,age\n1,1,a,60\n2,0,a,\n3,1,,70\n4,2,b,80\n,1,b,50\n5,0,b,55\n';
+
+  it('leaves rows out of the estimates that need what they lack, and counts them', async () => {
+    const found = await printed(study, { time: 'years', event: 'event', group: 'arm', covariates: 'age' });
+    expect(found).toMatchObject({
+      n: 5, events: 2, leftOut: { followUp: 1, km: 2, rates: 2, logrank: 2, cox: 2 },
+      km: [{ group: 'a', n: 2, events: 1 }, { group: 'b', n: 2, events: 0 }],
+      cox: { n: 4, events: 2 },
+    });
+  });
+
+  it('has one group, no log-rank test and no model where none is asked for', async () => {
+    const found = await printed(study, { time: 'years', event: 'event' });
+    expect(found).toMatchObject({ km: [{ group: 'all', n: 5 }], logrank: null, cox: null, ph: null });
+  });
+
+  it('says why a ratio has no estimate', async () => {
+    const found = await printed(study, { time: 'years', event: 'event', group: 'arm' });
+    expect(found).toMatchObject({
+      cox: { terms: [{ term: 'arm', level: 'b', coef: null, hr: null, status: 'notEstimable', reason: 'no revisions among the 2 procedures with arm b' }] },
+    });
+  });
+
+  it('keeps an event at time 0', async () => {
+    const found = await printed('t,e\n0,1\n2,0\n', { time: 't', event: 'e' });
+    expect(found).toMatchObject({ km: [{ curve: [{ time: 0, atRisk: 2, events: 1, percent: 50 }, { time: 2, atRisk: 1, percent: 50 }] }] });
+  });
+
+  it.each([
+    ['t,e\n-1,0\n', "study.csv line 2, 't' (--time): must be a number of at least 0 or empty: '-1'"],
+    ['t,e\n1,0.5\n', "study.csv line 2, 'e' (--event): must be 0 (censored), 1 (the event of interest) or 2 to 255 (competing events) or empty: '0.5'"],
+    ['t,e\n1,TRUE\n', "or empty: 'TRUE'"],
+    ['t\n1\n', "study.csv: no column 'e' for --event; it has t"],
+  ])('refuses %j', async (csv, message) => {
+    await expect(printed(csv, { time: 't', event: 'e' })).rejects.toThrow(message);
+  });
+
+  it.each([
+    { options: { entry: 'x' }, message: 'study.csv line 3: --entry must be before --time (2): 2' },
+    { options: { count: 'x' }, message: "study.csv line 4, 'x' (--count): must be a whole number of at least 1 or empty: '0'" },
+    { options: { covariates: 'arm' }, message: "study.csv line 2, 'arm' (--covariates): must be a number (name the column in --factors if it is none) or empty: 'new'" },
+  ])('refuses $options', async ({ options, message }) => {
+    const csv = 't,e,x,arm\n2,1,1,new\n2,0,2,old\n3,0,0,old\n';
+    await expect(printed(csv, { time: 't', event: 'e', ...options })).rejects.toThrow(message);
+  });
+});
