@@ -61,16 +61,26 @@ function buckets(of: Int32Array, size: number, takes: (i: number) => boolean): B
   return { start, cells };
 }
 
-/** Σ over the sets first … last, from sums that start anew in each stratum. */
-export function sumOver(cumulative: Float64Array, sets: RiskSets, first: number, last: number): number {
-  if (first > last) return 0;
-  const before = first > 0 && sets.stratum[first - 1] === sets.stratum[first] ? cumulative[first - 1]! : 0;
-  return cumulative[last]! - before;
+/** Running sums over the sets of each stratum, with what their rounding lost. */
+export interface Cumulative { readonly sum: Float64Array; readonly lost: Float64Array }
+
+export function cumulate(values: Float64Array, { stratum }: RiskSets): Cumulative {
+  const sum = values.slice(), lost = new Float64Array(values.length);
+  for (let k = 1; k < sum.length; ++k) {
+    if (stratum[k] !== stratum[k - 1]) continue;
+    const s = sum[k - 1]!, v = values[k]!, t = s + v;
+    sum[k] = t;
+    lost[k] = lost[k - 1]! + (Math.abs(s) >= Math.abs(v) ? s - t + v : v - t + s);
+  }
+  return { sum, lost };
 }
 
-/** Running sums over the sets of each stratum. */
-export function cumulate(values: Float64Array, { stratum }: RiskSets): Float64Array {
-  const sums = values.slice();
-  for (let k = 1; k < sums.length; ++k) if (stratum[k] === stratum[k - 1]) sums[k]! += sums[k - 1]!;
-  return sums;
+/**
+ * Σ over the sets first … last of one stratum, as a difference of running sums.
+ * What rounding lost is put back: a member with a very large relative hazard multiplies the error of a very small sum.
+ */
+export function sumOver({ sum, lost }: Cumulative, { stratum }: RiskSets, first: number, last: number): number {
+  if (first > last) return 0;
+  const begins = first === 0 || stratum[first - 1] !== stratum[first];
+  return begins ? sum[last]! + lost[last]! : sum[last]! - sum[first - 1]! + (lost[last]! - lost[first - 1]!);
 }

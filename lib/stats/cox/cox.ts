@@ -50,7 +50,7 @@ export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions
   const { state, collinear, diverging } = maximum;
   const notEstimable = design.names.map((_, j) => {
     if (collinear.has(j)) return collinearReason(model, j, collinear.get(j)!);
-    return diverging.has(j) ? divergingReason(model, j, [...diverging]) : null;
+    return diverging.has(j) ? divergingReason(model, j, [...diverging], state.beta) : null;
   });
   const known = (j: number): boolean => notEstimable[j] === null;
   const covariance = inverse(maximum.factor).map((v, k) => {
@@ -81,7 +81,7 @@ export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions
 }
 
 function noMaximum(names: readonly string[]): NotEstimable {
-  const culprit = names.length > 0 ? `${names.join(', ')} sorts the revised from those still at risk without exception` : 'the likelihood has no maximum that could be found';
+  const culprit = names.length > 0 ? `the revisions came strictly in the order of ${names.join(', ')}` : 'the likelihood has no maximum that could be found';
   return { status: 'notEstimable', reason: `${culprit}, so the model has no estimate; leave it out or group it` };
 }
 

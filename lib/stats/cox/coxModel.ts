@@ -1,5 +1,6 @@
 import type { Cells, Design } from '../cells';
 import { riskSets, type RiskSets } from '../riskSets';
+import type { Lingering } from './lingering';
 
 /** How events at equal times share a risk set. */
 export type Ties = 'efron' | 'breslow';
@@ -20,6 +21,8 @@ export interface CoxModel {
   readonly scale: Float64Array;
   /** Σ x over the events of each set, sets × columns. */
   readonly eventX: Float64Array;
+  /** Null: all leave the risk sets for good at their exit. */
+  readonly lingering: Lingering | null;
 }
 
 /** Throws a RangeError where cells and design do not fit together or a covariate is not finite. */
@@ -40,7 +43,7 @@ export function coxModel(cells: Cells, design: Design, ties: Ties): CoxModel {
     if (cells.event[i] !== 1) return;
     for (let j = 0; j < columns; ++j) eventX[sets.last[i]! * columns + j]! += cells.count[i]! * x[p * columns + j]!;
   });
-  return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX };
+  return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX, lingering: null };
 }
 
 function checkDesign(cells: Cells, { names, values, pattern }: Design, patterns: number): void {

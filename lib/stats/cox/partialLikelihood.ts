@@ -1,5 +1,5 @@
-import { cumulate, sumOver } from '../riskSets';
 import type { CoxModel } from './coxModel';
+import { overMembership } from './lingering';
 import { riskSums, type RiskSums } from './riskSums';
 import { tieSums, type TieSums } from './tieSums';
 
@@ -58,14 +58,11 @@ export function information(state: CoxState, weight?: Float64Array): Float64Arra
 }
 
 function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
-  const { cells: { event, count }, design: { pattern }, sets, columns, patterns, x } = model;
+  const { cells: { event, count }, design: { pattern }, sets, columns, patterns, x, lingering } = model;
   const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
-  const hazard = cumulate(weighted((t) => t.hazard), sets), spared = weighted((t) => t.spared);
+  const hazard = overMembership(weighted((t) => t.hazard), sets, lingering), spared = weighted((t) => t.spared);
   const share = new Float64Array(patterns);
-  for (let i = 0; i < count.length; ++i) {
-    const first = sets.first[i]!, last = sets.last[i]!;
-    if (first <= last) share[pattern[i]!]! += count[i]! * (sumOver(hazard, sets, first, last) - (event[i] === 1 ? spared[last]! : 0));
-  }
+  hazard.forEach((h, i) => { share[pattern[i]!]! += count[i]! * (h - (event[i] === 1 ? spared[sets.last[i]!]! : 0)); });
   const result = new Float64Array(columns * columns);
   for (let p = 0; p < patterns; ++p) {
     const w = share[p]! * sums.relativeHazard[p]!;

@@ -37,7 +37,7 @@ export function piecewiseHazardRatios(cells: Cells, design: Design, varying: rea
   const fit = cox(split, periodDesign(design, varying, split, periods), options);
   if (fit.status !== 'ok') return fit;
   const robust = options.robust ? robustCovariance(fit, split.origin) : null;
-  const covariance = robust && 'covariance' in robust ? robust.covariance : fit.covariance;
+  const covariance = robust?.status === 'ok' ? robust.covariance : fit.covariance;
   const ratios = hazardRatios(fit, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
   return {
     status: 'ok',

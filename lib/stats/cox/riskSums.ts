@@ -1,4 +1,5 @@
 import type { CoxModel } from './coxModel';
+import type { Lingering } from './lingering';
 
 /** Weighted sums over each risk set at one coefficient vector; the weight of a procedure is its relative hazard e^(x′β). */
 export interface RiskSums {
@@ -13,7 +14,7 @@ export interface RiskSums {
   readonly e1: Float64Array;
 }
 
-/** One pass from late to early times: members join at their exit and, with delayed entry, leave at their entry. */
+/** One pass from late to early times: members join at their exit and, with delayed entry, leave at their entry; one back for those that linger. */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const { cells, design: { pattern }, sets, columns, patterns, x } = model;
   const linear = new Float64Array(patterns);
@@ -38,12 +39,30 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
     s0[k] = running.value(columns);
     for (let j = 0; j < columns; ++j) s1[k * columns + j] = running.value(j);
   }
+  if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
   function join(i: number, sign: 1 | -1): void {
     const p = pattern[i]!, w = sign * cells.count[i]! * relativeHazard[p]!;
     for (let j = 0; j < columns; ++j) running.add(j, w * x[p * columns + j]!);
     running.add(columns, w);
+  }
+
+  /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
+  function linger({ cell, from, share, group, remaining }: Lingering): void {
+    const width = columns + 1, lingering = new Float64Array(remaining.length * width);
+    for (let k = 0, m = 0; k < size; ++k) {
+      if (stratum[k] !== stratum[k - 1]) lingering.fill(0);
+      for (; from[m] === k; ++m) {
+        const i = cell[m]!, p = pattern[i]!, at = group[m]! * width, w = share[m]! * cells.count[i]! * relativeHazard[p]!;
+        for (let j = 0; j < columns; ++j) lingering[at + j]! += w * x[p * columns + j]!;
+        lingering[at + columns]! += w;
+      }
+      remaining.forEach((weight, g) => {
+        for (let j = 0; j < columns; ++j) s1[k * columns + j]! += weight[k]! * lingering[g * width + j]!;
+        s0[k]! += weight[k]! * lingering[g * width + columns]!;
+      });
+    }
   }
 }
 

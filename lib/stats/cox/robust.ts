@@ -4,6 +4,7 @@ import type { NotEstimable } from '../cells';
 import { scoreResiduals } from './residuals';
 
 export interface RobustCovariance {
+  readonly status: 'ok';
   /** Columns × columns, on the scale of the design; NaN in rows and columns that are not estimable. */
   readonly covariance: Float64Array;
   /** Clusters with a member in the fit. */
@@ -42,7 +43,7 @@ export function robustCovariance(fit: CoxFit, origin?: Int32Array): RobustCovari
     }
   }
   const notes = clusters < fewClusters ? [`only ${clusters} clusters (fewer than ${fewClusters}): robust limits tend to be too narrow`] : [];
-  return { covariance, clusters, wald: waldTest(fit.coefficient, covariance), notes };
+  return { status: 'ok', covariance, clusters, wald: waldTest(fit.coefficient, covariance), notes };
 }
 
 interface ClusterSum { readonly total: Float64Array; readonly times: number }

@@ -27,15 +27,15 @@ export function collinearReason(model: CoxModel, j: number, others: readonly num
   return { status: 'notEstimable', cause: 'constant', others, reason };
 }
 
-/** Why the coefficient of column j grows without bound; `diverging` are all columns that do. */
-export function divergingReason(model: CoxModel, j: number, diverging: readonly number[]): TermNotEstimable {
+/** Why the coefficient of column j grows without bound; `diverging` are all columns that do, `beta` is where they were held. */
+export function divergingReason(model: CoxModel, j: number, diverging: readonly number[], beta: Float64Array): TermNotEstimable {
   const others = diverging.filter((i) => i !== j), name = model.design.names[j]!;
   const noEvents = (reason: string): TermNotEstimable => ({ status: 'notEstimable', cause: 'noEvents', others, reason });
   const sides = tally(model, (p) => model.design.values[p * model.columns + j]!);
   if (sides.size === 2) {
     const [low, high] = [...sides.keys()].sort((a, b) => a - b) as [number, number];
     const below = sides.get(low)!, above = sides.get(high)!;
-    const which = (value: number): string => (low === 0 && high === 1 ? (value === 1 ? `with ${name}` : `without ${name}`) : `with ${name} = ${value}`);
+    const which = (value: number): string => (low === 0 && high === 1 ? `${value === 1 ? 'with' : 'without'} ${name}` : `with ${name} = ${value}`);
     if (above.events === 0) return noEvents(`no revisions among the ${above.procedures} procedures ${which(high)}`);
     if (below.events === 0) return noEvents(`no revisions among the ${below.procedures} procedures ${which(low)} to compare with`);
   }
@@ -43,8 +43,11 @@ export function divergingReason(model: CoxModel, j: number, diverging: readonly 
   if (sides.size === 2 && others.length > 0 && reference?.events === 0) {
     return noEvents(`no revisions among the ${reference.procedures} procedures of the reference level of ${listed(model, diverging)}`);
   }
-  const bound = others.length > 0 ? `${name} together with ${listed(model, others)}` : name;
-  return { status: 'notEstimable', cause: 'separated', others, reason: `${bound} sorts the revised from those still at risk without exception, so the ratio has no bound` };
+  const rising = beta[j]! > 0;
+  const reason = sides.size === 2 && others.length === 0
+    ? `as long as procedures ${rising ? 'with' : 'without'} ${name} were at risk, every revision was among them, so the ratio has no bound`
+    : `the revisions came strictly in the order of ${listed(model, [j, ...others])}, so the ratio has no bound`;
+  return { status: 'notEstimable', cause: 'separated', others, reason };
 }
 
 /** Procedures and events of the model by a value that each pattern has. */
