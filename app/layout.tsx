@@ -1,9 +1,9 @@
 import type { Metadata, Viewport } from 'next';
-import { NuqsAdapter } from 'nuqs/adapters/next/app';
 import { Suspense, type ReactNode } from 'react';
 import './globals.css';
 import { Footer } from './shell/Footer';
 import { Header } from './shell/Header';
+import { WorkbenchProvider } from './shell/WorkbenchProvider';
 
 export const metadata: Metadata = {
   title: { default: 'Implant survivorship workbench', template: '%s · Implant survivorship workbench' },
@@ -19,13 +19,13 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
     <html lang="en-GB">
       <body>
         <a className="skip" href="#content">Skip to the content</a>
-        <NuqsAdapter>
+        <WorkbenchProvider>
           <Header />
           <main id="content" tabIndex={-1}>
             <Suspense>{children}</Suspense>
           </main>
           <Footer />
-        </NuqsAdapter>
+        </WorkbenchProvider>
       </body>
     </html>
   );

@@ -1,3 +1,5 @@
+import { CompareView } from './compare/CompareView';
+
 export default function ComparePage() {
-  return <h1>Compare</h1>;
+  return <CompareView />;
 }

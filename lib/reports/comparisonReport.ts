@@ -12,12 +12,15 @@ import { forestFigure, proportionalityWords, type ForestFigure } from './forestF
 import { formatCount, formatDecimal, formatPEquation } from './format';
 import { plainWords, type Reading } from './plainWords';
 import { provenanceOf, settingsLine, sourceLine } from './provenance';
-import type { ReportTable } from './table';
+import { protectSmallCounts as guarded } from './smallCounts';
+import type { ProtectedTable, ReportTable } from './table';
 
 /** The answer to a question, ready to be drawn: every word, table and place is worked out. */
 export interface ComparisonReport {
   readonly status: 'ok';
   readonly groups: readonly { readonly key: string; readonly label: string }[];
+  readonly horizonYears: number;
+  readonly reference: string;
   readonly source: string;
   readonly settings: string;
   readonly provenance: Provenance;
@@ -28,16 +31,16 @@ export interface ComparisonReport {
   readonly proportionality: string | null;
   readonly figures: { readonly curves: CurveFigure; readonly forest: ForestFigure; readonly calendar: CalendarFigure };
   readonly tables: {
-    readonly attrition: ReportTable; readonly groups: ReportTable; readonly caseMix: ReportTable; readonly calendar: ReportTable;
-    readonly percent: ReportTable; readonly curves: ReportTable; readonly rates: ReportTable;
-    readonly ratios: readonly ReportTable[];
+    readonly attrition: ProtectedTable; readonly groups: ProtectedTable; readonly caseMix: ProtectedTable; readonly calendar: ProtectedTable;
+    readonly percent: ProtectedTable; readonly curves: ProtectedTable; readonly rates: ProtectedTable;
+    readonly ratios: readonly ProtectedTable[];
   };
 }
 
 export interface EmptyReport {
   readonly status: 'empty';
   readonly reason: string;
-  readonly attrition: ReportTable;
+  readonly attrition: ProtectedTable;
 }
 
 const logRankWords = ({ logRank }: Analysis): string => {
@@ -67,10 +70,12 @@ function ratioTables(analysis: Analysis): ReportTable[] {
 }
 
 export function comparisonReport(analysis: Analysis | NothingToShow, view: View): ComparisonReport | EmptyReport {
-  if (analysis.status === 'empty') return { status: 'empty', reason: analysis.reason, attrition: attritionTable(analysis.attrition) };
+  if (analysis.status === 'empty') return { status: 'empty', reason: analysis.reason, attrition: guarded(attritionTable(analysis.attrition)) };
   return {
     status: 'ok',
     groups: analysis.groups.map(({ key, label }) => ({ key, label })),
+    horizonYears: analysis.question.horizonYears,
+    reference: analysis.reference,
     source: sourceLine(analysis.source),
     settings: settingsLine(analysis),
     provenance: provenanceOf(analysis),
@@ -81,8 +86,9 @@ export function comparisonReport(analysis: Analysis | NothingToShow, view: View)
     proportionality: analysis.adjusted.status === 'ok' ? proportionalityWords(analysis.adjusted) : null,
     figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis) },
     tables: {
-      attrition: attritionTable(analysis.attrition), groups: groupsTable(analysis), caseMix: caseMixTable(analysis), calendar: calendarTable(analysis),
-      percent: percentTable(analysis), curves: curvesTable(analysis), rates: ratesTable(analysis), ratios: ratioTables(analysis),
+      attrition: guarded(attritionTable(analysis.attrition)), groups: guarded(groupsTable(analysis)), caseMix: guarded(caseMixTable(analysis)),
+      calendar: guarded(calendarTable(analysis)), percent: guarded(percentTable(analysis)), curves: guarded(curvesTable(analysis)),
+      rates: guarded(ratesTable(analysis)), ratios: ratioTables(analysis).map(guarded),
     },
   };
 }

@@ -1,5 +1,5 @@
-import { protectSmallCounts, smallestCount } from './smallCounts';
-import type { Cell, ReportTable } from './table';
+import { smallestCount } from './smallCounts';
+import type { Cell, ProtectedTable } from './table';
 
 /** What a file says about itself, a line each. */
 export type Provenance = readonly { readonly label: string; readonly text: string }[];
@@ -12,11 +12,14 @@ const quoted = (words: string): string => {
   return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
 };
 
-const written = ({ text, value }: Cell): string => (value === undefined ? quoted(text) : Number.isFinite(value) ? String(value) : '');
+function written({ text, value, outside }: Cell): string {
+  if (outside !== undefined) return outside;
+  if (value === undefined) return quoted(text);
+  return Number.isFinite(value) ? String(value) : '';
+}
 
 /** The table as CSV (RFC 4180) with full numbers, small counts protected, headed by lines that say where it came from. */
-export function toCsv(table: ReportTable, provenance: Provenance): string {
-  const { title, method, columns, rows } = protectSmallCounts(table);
+export function toCsv({ title, method, columns, rows }: ProtectedTable, provenance: Provenance): string {
   const head = [
     { label: 'Table', text: title }, { label: 'Method', text: method }, ...provenance,
     { label: 'Small counts', text: `Counts from 1 to ${smallestCount - 1}, and what could be computed back to them, are withheld.` },

@@ -1,8 +1,8 @@
 import type { Analysis, Curve } from '../analysis/result';
 import { daysOfYears } from '../cohort/days';
 import type { View } from '../contract/view';
-import { formatCount, formatPercent, formatSpan } from './format';
-import { thinSteps, type StepPoint } from './thinSteps';
+import { formatCount, formatPercentEstimate, formatSpan } from './format';
+import { stepAt, thinSteps, type StepPoint } from './thinSteps';
 import { ticksFromZero } from './ticks';
 
 export interface AxisTick { readonly at: number; readonly label: string }
@@ -15,6 +15,11 @@ export interface CurveReading {
   readonly spoken: string;
 }
 
+export interface CurveSeries {
+  readonly label: string;
+  readonly points: readonly (StepPoint & { readonly band: readonly [number, number] | null })[];
+}
+
 /** Everything a drawing of the curves needs, worked out: times in days, percent 0–100. */
 export interface CurveFigure {
   readonly lastDay: number;
@@ -23,16 +28,18 @@ export interface CurveFigure {
   readonly fewTimeTicks: readonly AxisTick[]; // for narrow drawings
   readonly percentTicks: readonly number[];
   readonly bands: boolean;
-  readonly series: readonly { readonly group: string; readonly label: string; readonly points: readonly (StepPoint & { readonly band: readonly [number, number] | null })[] }[];
+  readonly series: readonly CurveSeries[];
+  /** The same read at month ends, for print and files: single steps can give a person away. */
+  readonly monthly: readonly CurveSeries[];
   /** Number at risk per group, in the order of `timeTicks`; empty beyond the stop. */
   readonly atRisk: readonly (readonly string[])[];
-  readonly readings: readonly CurveReading[];
+  readonly readings: readonly CurveReading[]; // by month
+  readonly firstReading: number; // position of the last at which every group can be read
 }
 
 const columns = 900, rows = 600; // dots of a large drawing
 const monthDays = 365.25 / 12;
 
-const lastIndex = (curve: Curve, day: number) => curve.days.findLastIndex((d) => d <= day);
 
 /** At risk just before `day`: that of the first step not before it. Null beyond the stop. */
 function atRiskAt(curve: Curve, day: number): number | null {
@@ -55,17 +62,28 @@ function timeTicks(years: number, { axis }: View): readonly AxisTick[] {
 const readingDays = (lastDay: number): readonly number[] =>
   Array.from({ length: Math.floor(lastDay / monthDays + 1e-9) + 1 }, (_, month) => Math.round(month * monthDays));
 
+function monthLabel(month: number): string {
+  if (month === 0) return 'day of surgery';
+  if (month < 24 || month % 12 === 0) return formatSpan(month / 12);
+  return `${formatSpan(Math.floor(month / 12))} ${month % 12} ${month % 12 === 1 ? 'month' : 'months'}`;
+}
+
 function reading(analysis: Analysis, day: number, month: number, { axis }: View): CurveReading {
-  const label = axis === 'days' ? `${formatCount(day)} days` : month < 24 ? (month === 0 ? 'day of surgery' : formatSpan(month / 12)) : formatSpan(Math.floor(month / 12)) + (month % 12 === 0 ? '' : ` ${month % 12} months`);
+  const label = axis === 'days' ? `${formatCount(day)} days` : monthLabel(month);
   const groups = analysis.curves.map((curve) => {
-    const i = lastIndex(curve, day), atRisk = atRiskAt(curve, day);
-    if (atRisk === null || i < 0) return { percent: null, text: 'too few at risk', atRisk: '' };
-    const { [i]: percent = NaN } = curve.percent;
-    return { percent, text: `${formatPercent(percent)}% (${formatPercent(curve.lower[i] ?? NaN)}–${formatPercent(curve.upper[i] ?? NaN)})`, atRisk: formatCount(atRisk) };
+    const atRisk = atRiskAt(curve, day);
+    if (atRisk === null) return { percent: null, text: 'too few at risk', atRisk: '' };
+    const { percent, lower, upper } = stepAt(curve, day);
+    return { percent, text: formatPercentEstimate({ value: percent, lower: lower ?? NaN, upper: upper ?? NaN }), atRisk: formatCount(atRisk) };
   });
   const spoken = groups.map((g, k) => `${analysis.groups[k]?.label ?? ''} ${g.text}${g.atRisk === '' ? '' : `, ${g.atRisk} at risk`}`).join('; ');
   return { day, label, groups, spoken: `${label}: ${spoken}` };
 }
+
+const series = ({ groups }: Analysis, group: number, points: readonly StepPoint[]): CurveSeries => ({
+  label: groups[group]?.label ?? '',
+  points: points.map((p) => ({ ...p, band: p.lower === null || p.upper === null ? null : [p.lower, p.upper] })),
+});
 
 /** Whole years come from the risk table, which goes on beyond the stop. */
 function atTick({ riskTable }: Analysis, curve: Curve, group: number, day: number): string {
@@ -81,6 +99,7 @@ export function curveFigure(analysis: Analysis, view: View): CurveFigure {
   const percentTicks = ticksFromZero(Math.min(highest, 100), 5);
   const top = percentTicks.at(-1) ?? 100;
   const ticks = timeTicks(years, view);
+  const readings = readingDays(lastDay).map((day, month) => reading(analysis, day, month, view));
   return {
     lastDay,
     timeLabel: view.axis === 'days' ? 'Days since surgery' : 'Years since surgery',
@@ -88,13 +107,11 @@ export function curveFigure(analysis: Analysis, view: View): CurveFigure {
     fewTimeTicks: ticks.filter((_, i) => i % 2 === 0),
     percentTicks,
     bands: view.bands,
-    series: analysis.curves.map((curve, i) => ({
-      group: curve.group,
-      label: analysis.groups[i]?.label ?? curve.group,
-      points: thinSteps(curve, lastDay, top, columns, rows).map((p) => ({ ...p, band: p.lower === null || p.upper === null ? null : [p.lower, p.upper] as const })),
-    })),
+    series: analysis.curves.map((curve, i) => series(analysis, i, thinSteps(curve, lastDay, top, columns, rows))),
+    monthly: analysis.curves.map((curve, i) => series(analysis, i, readingDays(lastDay).filter((day) => day <= curve.stop.day).map((day) => stepAt(curve, day)))),
     atRisk: analysis.curves.map((curve, g) => ticks.map(({ at }) => atTick(analysis, curve, g, at))),
-    readings: readingDays(lastDay).map((day, month) => reading(analysis, day, month, view)),
+    readings,
+    firstReading: Math.max(0, readings.findLastIndex(({ groups }) => groups.every((g) => g.percent !== null))),
   };
 }
 

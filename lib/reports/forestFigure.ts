@@ -2,6 +2,7 @@ import type { Analysis, CoxResult, Estimate, HazardRatio } from '../analysis/res
 import { formatCount, formatLimits, formatList, formatP, formatPEquation, formatRatio } from './format';
 import { periodName } from './plainWords';
 import { inSentence } from './questionWords';
+import { isSmall } from './smallCounts';
 import { ratioTicks } from './ticks';
 
 /** Places on the axis are 0–100 from left to right. */
@@ -13,7 +14,7 @@ export interface ForestRow {
   readonly p: string;
   readonly mark: { readonly at: number; readonly from: number; readonly to: number; readonly runsOffLeft: boolean; readonly runsOffRight: boolean } | null;
   readonly numbers: { readonly value: number; readonly lower: number; readonly upper: number; readonly p: number } | null;
-  readonly basis: readonly number[];
+  readonly staysInside: boolean; // holds or reveals a small count of people
 }
 export interface ForestPart {
   readonly heading: string;
@@ -38,7 +39,7 @@ const axis = (ticks: readonly number[]) => {
 
 function row(analysis: Analysis, { term, level, label, procedures, events, estimate, p }: HazardRatio, place: (ratio: number) => number): ForestRow {
   const group = term === 'group' ? analysis.groups.findIndex((g) => g.key === level) : -1;
-  const common = { label, group: group < 0 ? null : group, counts: `${formatCount(events)} of ${formatCount(procedures)}`, basis: [events, procedures] };
+  const common = { label, group: group < 0 ? null : group, counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: [events, procedures].some(isSmall) };
   if (!isEstimate(estimate)) return { ...common, text: estimate.reason, p: '', mark: null, numbers: null };
   const { value, lower, upper } = estimate;
   const [from, to] = [place(lower), place(upper)];

@@ -5,12 +5,15 @@ import {
   formatConfidence, formatCount, formatDaysAsYears, formatLimits, formatList, formatPercent, formatPEquation, formatRatio, formatSpan,
 } from './format';
 import { inSentence, outcomeWords } from './questionWords';
+import { isSmall } from './smallCounts';
 
-/** Finished words; `basis` as in a table's cell: counts of people that the words could be computed back to. */
+/** Finished words. They don't leave the page if they could be computed back to a small count of people. */
 export interface Sentence {
   readonly text: string;
-  readonly basis: readonly number[];
+  readonly staysInside: boolean;
 }
+
+interface Words { readonly text: string; readonly basis: readonly number[] }
 
 /** What the numbers say of one group against the reference. */
 export interface Reading {
@@ -31,7 +34,7 @@ function latestReadable(analysis: Analysis, groups: readonly Group[]): readonly 
   const times = [...new Set(analysis.atTimes.map((at) => at.years))].sort((a, b) => b - a);
   for (const years of times) {
     const found = groups.map(({ key }) => analysis.atTimes.find((at) => at.group === key && at.years === years));
-    if (found.every((at) => at !== undefined && isEstimated(at))) return found as Estimated[];
+    if (found.every((at) => at !== undefined && isEstimated(at))) return found;
   }
   return null;
 }
@@ -45,7 +48,7 @@ const condition = ({ question }: Analysis): string =>
 const percentWords = (analysis: Analysis, { estimate }: Estimated): string =>
   `${formatPercent(estimate.value)}% (${formatConfidence(analysis.question.confidence)} CI ${formatLimits(estimate, formatPercent)})`;
 
-function absolute(analysis: Analysis, group: Group, reference: Group): Sentence[] {
+function absolute(analysis: Analysis, group: Group, reference: Group): Words[] {
   const found = latestReadable(analysis, [group, reference]);
   if (found === null) return [{ text: `Too few are followed in ${quoted(group)} or ${quoted(reference)} to read a percentage at any of the times asked for.`, basis: [] }];
   const [own, other] = found as [Estimated, Estimated];
@@ -82,7 +85,7 @@ const ratioOf = (ratios: readonly HazardRatio[], group: Group): HazardRatio | un
 
 const adjustedFor = ({ adjustedFor: labels }: CoxResult): string => (labels.length === 0 ? 'without adjustment' : `adjusted for ${formatList(labels.map(inSentence))}`);
 
-function constantRatio(analysis: Analysis, cox: CoxResult, ratio: HazardRatio, estimate: Estimate): Sentence[] {
+function constantRatio(analysis: Analysis, cox: CoxResult, ratio: HazardRatio, estimate: Estimate): Words[] {
   const words = ratioWords(estimate, analysis.question.confidence);
   const lead = capital(adjustedFor(cox));
   const basis = [ratio.events];
@@ -100,8 +103,8 @@ export function periodName({ fromDay, toDay }: PeriodRatios, cutYears: readonly 
   return toDay === null ? `after ${years(fromDay)}` : `from ${years(fromDay)} to ${years(toDay)}`;
 }
 
-function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Sentence[] {
-  const test = Array.isArray(cox.proportionalHazards) ? cox.proportionalHazards.find((t) => t.term === 'group') : undefined;
+function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[] {
+  const test = 'status' in cox.proportionalHazards ? undefined : cox.proportionalHazards.find((t) => t.term === 'group');
   const why = `The ratio of the two changes with time since surgery (test of proportional hazards: ${formatPEquation(test?.p ?? NaN)}), so one number for all times would mislead`;
   const { periods } = analysis;
   if ('status' in periods) return [{ text: `${why}. Ratios by period can't be estimated: ${periods.reason}.`, basis: [] }];
@@ -119,32 +122,34 @@ function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Senten
   }];
 }
 
-function relative(analysis: Analysis, group: Group): Sentence[] {
+function relative(analysis: Analysis, group: Group): Words[] {
   const cox = analysis.adjusted;
   if (cox.status === 'notEstimable') return [{ text: `A hazard ratio can't be estimated: ${cox.reason}.`, basis: [] }];
   const ratio = ratioOf(cox.ratios, group);
   if (ratio === undefined) return [{ text: `A hazard ratio can't be estimated: ${quoted(group)} has no complete record in the model.`, basis: [] }];
   if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedFor(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
-  if (Array.isArray(cox.proportionalHazards)) {
-    return cox.groupsProportional ? constantRatio(analysis, cox, ratio, ratio.estimate) : changingRatio(analysis, cox, group);
+  if ('status' in cox.proportionalHazards) {
+    const untested = `Whether the ratio is the same at all times could not be tested: ${cox.proportionalHazards.reason}.`;
+    return [...constantRatio(analysis, cox, ratio, ratio.estimate), { text: untested, basis: [] }];
   }
-  const { reason } = cox.proportionalHazards as { readonly reason: string };
-  return [...constantRatio(analysis, cox, ratio, ratio.estimate), { text: `Whether the ratio is the same at all times could not be tested: ${reason}.`, basis: [] }];
+  return cox.groupsProportional ? constantRatio(analysis, cox, ratio, ratio.estimate) : changingRatio(analysis, cox, group);
 }
 
-function stopped(analysis: Analysis, group: Group): Sentence[] {
+function stopped(analysis: Analysis, group: Group): Words[] {
   const stop = analysis.curves.find((curve) => curve.group === group.key)?.stop;
   if (!stop?.stopped) return [];
   const basis = [stop.atRisk];
   return [{ text: `Beyond ${formatDaysAsYears(stop.day)} years too few are followed in ${quoted(group)} (${formatCount(stop.atRisk)} at risk at that time); its later results are not shown.`, basis }];
 }
 
-const single = (analysis: Analysis, group: Group): Sentence[] => {
+const single = (analysis: Analysis, group: Group): Words[] => {
   const [at] = latestReadable(analysis, [group]) ?? [];
   return at === undefined
     ? [{ text: `Too few are followed in ${quoted(group)} to read a percentage at any of the times asked for.`, basis: [] }]
     : [{ text: `At ${formatSpan(at.years)}, ${percentWords(analysis, at)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${condition(analysis)}.`, basis: [at.events] }];
 };
+
+const finished = (words: readonly Words[]): readonly Sentence[] => words.map(({ text, basis }) => ({ text, staysInside: basis.some(isSmall) }));
 
 /**
  * The answer in words: one reading per group against the reference, or one of the only group. Says what was seen and how sure it is,
@@ -154,11 +159,13 @@ export function plainWords(analysis: Analysis): readonly Reading[] {
   const reference = analysis.groups.find(({ key }) => key === analysis.reference);
   const others = analysis.groups.filter((group) => group !== reference);
   if (reference === undefined || others.length === 0) {
-    return analysis.groups.map((group) => ({ group: group.key, heading: group.label, sentences: [...single(analysis, group), ...stopped(analysis, group)] }));
+    return analysis.groups.map((group) => ({ group: group.key, heading: group.label, sentences: finished([...single(analysis, group), ...stopped(analysis, group)]) }));
   }
   return others.map((group) => ({
     group: group.key,
     heading: `${group.label} against ${inSentence(reference.label)}`,
-    sentences: [...absolute(analysis, group, reference), ...relative(analysis, group), ...stopped(analysis, group), ...(others.length === 1 ? stopped(analysis, reference) : [])],
+    sentences: finished([
+      ...absolute(analysis, group, reference), ...relative(analysis, group), ...stopped(analysis, group), ...(others.length === 1 ? stopped(analysis, reference) : []),
+    ]),
   }));
 }

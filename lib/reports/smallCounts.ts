@@ -1,11 +1,14 @@
-import type { Cell, ReportTable, Row } from './table';
+import type { Cell, ProtectedTable, ReportTable, Row } from './table';
 
 /** Counts of people from 1 up to one below this do not leave the page. */
 export const smallestCount = 5;
 
 export const isSmall = (count: number): boolean => count > 0 && count < smallestCount;
+/** Stands for what is not a count. */
+export const withheld = 'withheld';
+
 const isHidden = ({ basis }: Cell) => basis?.some(isSmall) === true;
-const isCount = ({ value, basis }: Cell) => value !== undefined && basis?.length === 1 && basis[0] === value;
+const isCount = ({ value, basis }: Cell) => value !== undefined && basis?.[0] === value;
 
 const blocksOf = (rows: readonly Row[]): readonly (readonly Row[])[] =>
   [...new Set(rows.map(({ block }) => block))].map((block) => rows.filter((row) => row.block === block));
@@ -30,12 +33,12 @@ function companions({ columns, rows }: ReportTable): Map<Row, Set<number>> {
   return found;
 }
 
-/** The table as it may leave the page: small counts, and what could be computed back to them, are replaced by words. */
-export function protectSmallCounts(table: ReportTable): ReportTable {
+/** Says of each cell that holds a small count, or could be computed back to one, what stands in its place outside the page. */
+export function protectSmallCounts(table: ReportTable): ProtectedTable {
   const alsoHidden = table.blocksAddUp ? companions(table) : new Map<Row, Set<number>>();
   const protect = (row: Row) => (cell: Cell, c: number): Cell => {
-    if (isHidden(cell)) return { text: isCount(cell) ? `<${smallestCount}` : 'withheld' };
-    return alsoHidden.get(row)?.has(c) ? { text: 'withheld' } : cell;
+    if (isHidden(cell)) return { ...cell, outside: isCount(cell) && isSmall(cell.value ?? 0) ? `<${smallestCount}` : withheld };
+    return alsoHidden.get(row)?.has(c) ? { ...cell, outside: withheld } : cell;
   };
-  return { ...table, rows: table.rows.map((row) => ({ ...row, cells: row.cells.map(protect(row)) })) };
+  return { ...table, protected: true, rows: table.rows.map((row) => ({ ...row, cells: row.cells.map(protect(row)) })) };
 }

@@ -4,6 +4,8 @@ export interface Cell {
   readonly value?: number;
   /** Counts of people that the cell says or could be computed back to; a count of 1–4 among them keeps the cell from leaving the page. */
   readonly basis?: readonly number[];
+  /** What stands in its place in print and in files. */
+  readonly outside?: string;
 }
 
 export interface Column {
@@ -32,3 +34,6 @@ export interface ReportTable {
 }
 
 export const text = (words: string): Cell => ({ text: words });
+
+/** A table with `outside` in every cell that needs it. */
+export type ProtectedTable = ReportTable & { readonly protected: true };

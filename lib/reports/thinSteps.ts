@@ -9,6 +9,13 @@ export interface StepPoint {
 
 const orNull = (value: number): number | null => (Number.isFinite(value) ? value : null);
 
+/** The value of the curve at a day that it reaches. */
+export const stepAt = (curve: Curve, day: number): StepPoint => ({ ...pointOf(curve, curve.days.findLastIndex((d) => d <= day)), day });
+
+const pointOf = ({ days, percent, lower, upper }: Curve, i: number): StepPoint => ({
+  day: days[i] ?? NaN, percent: percent[i] ?? NaN, lower: orNull(lower[i] ?? NaN), upper: orNull(upper[i] ?? NaN),
+});
+
 /**
  * The steps of a curve up to `lastDay` that can be told apart when it is drawn on `columns` by `rows` dots with `highest` percent
  * at the top. Every point given is one of the curve's own: steps are left out, none is moved. The last one is always given.
@@ -25,7 +32,7 @@ export function thinSteps(curve: Curve, lastDay: number, highest: number, column
     const last = i === size - 1;
     const nextIsSameColumn = !last && i > 0 && columnOf(i + 1) === columnOf(i);
     if (i > 0 && !last && (nextIsSameColumn || !(moved(percent, i) || moved(lower, i) || moved(upper, i)))) continue;
-    points.push({ day: days[i]!, percent: percent[i]!, lower: orNull(lower[i]!), upper: orNull(upper[i]!) });
+    points.push(pointOf(curve, i));
     kept = i;
   }
   return points;

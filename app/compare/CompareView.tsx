@@ -1,0 +1,49 @@
+'use client';
+import { useSearchParams } from 'next/navigation';
+import { useMemo } from 'react';
+import { fromAddress, toAddress } from '../../lib/contract/address';
+import { Question } from '../../lib/contract/question';
+import type { View } from '../../lib/contract/view';
+import { ProgressLine } from '../parts/ProgressLine';
+import { Problems } from '../parts/Problems';
+import { useWorkbench } from '../shell/WorkbenchProvider';
+import { Answer } from './Answer';
+import { QuestionPanel, type Ask } from './question/QuestionPanel';
+import { useAnswer } from './useAnswer';
+
+/** Puts a question and its view into the address; the page follows the address. */
+function go(question: Question, view: View, amends: boolean) {
+  const address = `?${toAddress(question, view)}`;
+  if (amends) window.history.replaceState(null, '', address);
+  else window.history.pushState(null, '', address);
+}
+
+export function CompareView() {
+  const search = useSearchParams().toString();
+  const asked = useMemo(() => fromAddress(search), [search]);
+  const { loaded, progress, problems } = useWorkbench();
+  const answer = useAnswer(asked.status === 'ok' ? asked : null);
+  if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<a href="./">Ask the opening question</a>} />;
+  const { question, view } = asked;
+  const ask: Ask = (changed, amends) => {
+    const checked = Question.safeParse(changed);
+    if (!checked.success) return checked.error.issues.map(({ message }) => message).join('; ');
+    go(checked.data, view, amends);
+    return null;
+  };
+  return (
+    <>
+      <QuestionPanel question={question} ask={ask} />
+      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
+      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
+      {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
+      {answer.report !== null && (
+        <Answer
+          report={answer.report} pending={answer.progress !== null} view={view}
+          setView={(changed) => { go(question, changed, false); }} setReference={(reference) => { go({ ...question, reference }, view, false); }}
+        />
+      )}
+    </>
+  );
+}

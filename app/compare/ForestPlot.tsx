@@ -1,0 +1,80 @@
+import type { ForestFigure, ForestPart, ForestRow } from '../../lib/reports/forestFigure';
+import { GroupMark } from '../parts/GroupMark';
+import { seriesColour } from '../parts/series';
+import './ForestPlot.css';
+
+const percent = (place: number) => `${place}%`;
+
+/** Hazard ratios as a table with their limits drawn on one logarithmic axis. */
+export function ForestPlot({ figure, title }: { readonly figure: ForestFigure; readonly title: string }) {
+  return (
+    <div className="forest" role="region" aria-label={title} tabIndex={0}>
+      <table data-table="forest">
+        <caption className="hidden-label">{title}</caption>
+        <thead>
+          <tr>
+            <th scope="col">Group</th><th scope="col" className="counts">Revised</th>
+            <th scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer revisions</span><span>more revisions →</span></span><span className="hidden-label">Drawing</span></th>
+            <th scope="col">Hazard ratio</th><th scope="col">p</th>
+          </tr>
+        </thead>
+        {figure.parts.map((part) => <Part key={part.heading} part={part} figure={figure} />)}
+        <tfoot>
+          <tr aria-hidden><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td /><td /></tr>
+        </tfoot>
+      </table>
+    </div>
+  );
+}
+
+function Part({ part: { heading, note, demoted, rows }, figure }: { readonly part: ForestPart; readonly figure: ForestFigure }) {
+  return (
+    <tbody className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
+      <tr><th colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <span className="note"> {note}</span>}</th></tr>
+      {rows.map((row) => <Row key={row.label} row={row} unity={figure.unity} />)}
+    </tbody>
+  );
+}
+
+function Row({ row: { label, group, counts, text, p, mark, numbers, staysInside }, unity }: { readonly row: ForestRow; readonly unity: number }) {
+  const guarded = (words: string) => (staysInside ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
+  return (
+    <tr data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
+      <th scope="row">{group !== null && <GroupMark group={group} />}{label}</th>
+      <td className="counts">{guarded(counts)}</td>
+      <td className="drawing">
+        <svg aria-hidden className={staysInside ? 'inside' : undefined} width="100%" height="18">
+          <line x1={percent(unity)} x2={percent(unity)} y1="0" y2="18" stroke="var(--ink-soft)" strokeWidth="1" />
+          {mark !== null && <Mark mark={mark} colour={group === null ? 'var(--ink-soft)' : seriesColour(group)} />}
+        </svg>
+      </td>
+      <td>{guarded(text)}</td>
+      <td>{guarded(p)}</td>
+    </tr>
+  );
+}
+
+function Mark({ mark: { at, from, to, runsOffLeft, runsOffRight }, colour }: { readonly mark: NonNullable<ForestRow['mark']>; readonly colour: string }) {
+  return (
+    <g stroke={colour} fill={colour}>
+      <line x1={percent(from)} x2={percent(to)} y1="9" y2="9" strokeWidth="2" />
+      {runsOffLeft ? <text x={percent(from)} y="13" stroke="none" textAnchor="start">◂</text> : <line x1={percent(from)} x2={percent(from)} y1="5" y2="13" strokeWidth="2" />}
+      {runsOffRight ? <text x={percent(to)} y="13" stroke="none" textAnchor="end">▸</text> : <line x1={percent(to)} x2={percent(to)} y1="5" y2="13" strokeWidth="2" />}
+      <circle cx={percent(at)} cy="9" r="4" stroke="none" />
+    </g>
+  );
+}
+
+function Axis({ figure: { ticks } }: { readonly figure: ForestFigure }) {
+  return (
+    <svg width="100%" height="26" className="axis">
+      <line x1="0" x2="100%" y1="0.5" y2="0.5" stroke="var(--ink)" />
+      {ticks.map(({ at, label }) => (
+        <g key={label}>
+          <line x1={percent(at)} x2={percent(at)} y1="0" y2="5" stroke="var(--ink)" />
+          <text x={percent(at)} y="18" textAnchor="middle" fontSize="12" fill="var(--ink)">{label}</text>
+        </g>
+      ))}
+    </svg>
+  );
+}

@@ -1,0 +1,34 @@
+'use client';
+import { usePlotArea, useXAxisScale } from 'recharts';
+import type { AxisTick, CurveFigure, CurveSeries } from '../../lib/reports/curveFigure';
+import { seriesColour, seriesDash } from '../parts/series';
+
+const head = 22, perGroup = 33, axis = 44;
+
+/** Height of the strip in CSS pixels. */
+export const stripHeight = (groups: number): number => head + groups * perGroup;
+
+/** Numbers at risk under the ticks of the time axis: drawn with the axis' own scale. */
+export function RiskStrip({ ticks, figure, series }: { readonly ticks: readonly AxisTick[]; readonly figure: CurveFigure; readonly series: readonly CurveSeries[] }) {
+  const plot = usePlotArea(), scale = useXAxisScale();
+  if (plot === undefined || scale === undefined) return null;
+  const top = plot.y + plot.height + axis;
+  const columns = ticks.map(({ at }) => ({ at, x: scale(at) ?? 0, tick: figure.timeTicks.findIndex((t) => t.at === at) }));
+  return (
+    <g className="risk-strip" fontSize={11.5}>
+      <text x={4} y={top + 13} fill="var(--ink-soft)">At risk</text>
+      {series.map(({ label }, group) => {
+        const y = top + head + group * perGroup;
+        return (
+          <g key={label}>
+            <line x1={4} x2={30} y1={y + 9} y2={y + 9} stroke={seriesColour(group)} strokeWidth={2.5} strokeDasharray={seriesDash(group)} />
+            <text x={37} y={y + 13} fill="var(--ink)">{label}</text>
+            {columns.map(({ at, x, tick }) => (
+              <text key={at} x={x} y={y + 28} textAnchor="middle" fill="var(--ink)" data-at={at}>{figure.atRisk[group]?.[tick]}</text>
+            ))}
+          </g>
+        );
+      })}
+    </g>
+  );
+}

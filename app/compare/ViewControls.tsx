@@ -1,0 +1,31 @@
+'use client';
+import { ToggleButton, ToggleButtonGroup } from 'react-aria-components';
+import type { View } from '../../lib/contract/view';
+import { formatSpan } from '../../lib/reports/format';
+import './ViewControls.css';
+
+const spans = [1, 2, 5, 10, 15, 20];
+
+/** How the curves are shown. Changes no number. */
+export function ViewControls({ horizonYears, view, setView }: { readonly horizonYears: number; readonly view: View; readonly setView: (view: View) => void }) {
+  const offered = spans.filter((span) => span < horizonYears);
+  return (
+    <div className="view-controls">
+      <ToggleButtonGroup
+        aria-label="Show the first" selectionMode="single" disallowEmptySelection selectedKeys={[String(view.spanYears ?? 'all')]}
+        onSelectionChange={(keys) => { const [key] = keys; setView({ ...view, spanYears: key === 'all' ? null : Number(key) }); }}
+      >
+        {offered.map((span) => <ToggleButton key={span} id={String(span)}>{formatSpan(span)}</ToggleButton>)}
+        <ToggleButton id="all">{formatSpan(horizonYears)}</ToggleButton>
+      </ToggleButtonGroup>
+      <ToggleButtonGroup
+        aria-label="Time axis" selectionMode="single" disallowEmptySelection selectedKeys={[view.axis]}
+        onSelectionChange={(keys) => { setView({ ...view, axis: keys.has('days') ? 'days' : 'years' }); }}
+      >
+        <ToggleButton id="years">in years</ToggleButton>
+        <ToggleButton id="days">in days</ToggleButton>
+      </ToggleButtonGroup>
+      <ToggleButton isSelected={view.bands} onChange={(bands) => { setView({ ...view, bands }); }}>Bands</ToggleButton>
+    </div>
+  );
+}

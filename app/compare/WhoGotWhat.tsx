@@ -1,0 +1,23 @@
+'use client';
+import type { ComparisonReport } from '../../lib/reports/comparisonReport';
+import { DataTable } from '../parts/DataTable';
+import { GroupMark } from '../parts/GroupMark';
+import { CalendarChart } from './CalendarChart';
+
+/** Case mix side by side and the years in which each group was in use. */
+export function WhoGotWhat({ report: { tables, provenance, figures, groups } }: { readonly report: ComparisonReport }) {
+  return (
+    <section className="who-got-what">
+      <h2>Who got what</h2>
+      <DataTable table={tables.caseMix} provenance={provenance} captionHidden />
+      <h3>Procedures per calendar year</h3>
+      <p className="legend">{groups.map(({ key, label }, group) => <span key={key}><GroupMark group={group} />{label}</span>)}</p>
+      <div className="calendar screen" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} /></div>
+      <div className="calendar paper" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} width={660} /></div>
+      <details>
+        <summary>The same as a table</summary>
+        <DataTable table={tables.calendar} provenance={provenance} />
+      </details>
+    </section>
+  );
+}

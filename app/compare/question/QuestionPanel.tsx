@@ -1,0 +1,53 @@
+'use client';
+import { useRef, useState, type ReactNode } from 'react';
+import { comparisonFactor } from '../../../lib/cohort/comparison';
+import type { Question } from '../../../lib/contract/question';
+import { questionWords } from '../../../lib/reports/questionWords';
+import { ClassFields, GroupFields, ImplantFields, IndicationFields, JointFields, PatientFields, YearFields } from './cohortFields';
+import { AdjustFields, CompareFields, HorizonFields, OutcomeFields } from './comparisonFields';
+import { Phrase } from './Phrase';
+import { Settings } from './Settings';
+import './question.css';
+
+/** Asks a changed question; gives back why it can't be asked. `amends`: it is one edit with the one before. */
+export type Ask = (question: Question, amends: boolean) => string | null;
+
+/** The question as a sentence, each part of which can be edited. */
+export function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask }) {
+  const amends = useRef(false);
+  const [problem, setProblem] = useState<string | null>(null);
+  const change = (changed: Question) => {
+    const found = ask(changed, amends.current);
+    setProblem(found);
+    if (found === null) amends.current = true;
+    return found;
+  };
+  const endEdit = () => {
+    amends.current = false;
+    setProblem(null);
+  };
+  const { labelOf } = comparisonFactor(question);
+  const words = questionWords(question, labelOf);
+  const fields = { question, change };
+  const phrase = (label: string, text: string, children: ReactNode) => (
+    <Phrase label={label} words={text} onOpenChange={endEdit}>
+      {children}
+      {problem !== null && <p className="problem" role="alert">{problem}</p>}
+    </Phrase>
+  );
+  return (
+    <section className="question" aria-label="The question">
+      <h1 className="hidden-label">Compare</h1>
+      <p className="sentence">
+        Among {phrase('Class', words.classes, <ClassFields {...fields} />)} replacements of the {phrase('Joint', words.joint, <JointFields {...fields} />)}
+        {' '}for {phrase('Indication', words.indications, <IndicationFields {...fields} />)}, in {phrase('Patients', words.patients, <PatientFields {...fields} />)},
+        {' '}operated in {phrase('Years', words.years, <YearFields {...fields} />)}, with {phrase('Implants', words.implants, <ImplantFields {...fields} />)}:
+        {' '}how do {phrase('What to compare', words.compare, <CompareFields {...fields} />)} compare,
+        {' '}{phrase('Groups', words.groups, <GroupFields {...fields} />)}, adjusted for {phrase('Adjusted for', words.adjust, <AdjustFields {...fields} />)},
+        {' '}counting revision {phrase('Outcome', words.outcome, <OutcomeFields {...fields} />)},
+        {' '}within {phrase('Horizon', words.horizon, <HorizonFields {...fields} />)}?
+      </p>
+      <Settings question={question} change={change} endEdit={endEdit} />
+    </section>
+  );
+}

@@ -1,0 +1,32 @@
+'use client';
+import type { LoadedReport } from '../../lib/reports/loadedReport';
+import { DataTable } from '../parts/DataTable';
+import { saveFile } from '../parts/saveFile';
+import { TextButton } from '../parts/TextButton';
+import { useWorkbench } from '../shell/WorkbenchProvider';
+
+/** What is loaded and what became of every record. */
+export function LoadedView({ loaded, isSample, onSample }: { readonly loaded: LoadedReport; readonly isSample: boolean; readonly onSample: () => void }) {
+  const { worker } = useWorkbench();
+  const saveSetAside = () => { void worker?.setAside().then((rows) => { saveFile('set-aside.csv', rows); }); };
+  return (
+    <section data-loaded={isSample ? 'sample' : 'own'}>
+      <h2>Loaded: {loaded.name}</h2>
+      {isSample
+        ? <p>This is the sample registry: an invented country, invented hospitals, patients and models. Nothing in it describes anything real.</p>
+        : <p><TextButton onPress={onSample}>Go back to the sample registry</TextButton></p>}
+      <dl className="facts">
+        {loaded.facts.map(({ label, text }) => <div key={label}><dt>{label}</dt><dd>{text}</dd></div>)}
+      </dl>
+      {loaded.notes.map((note) => <p key={note}>{note}</p>)}
+      <DataTable table={loaded.records} />
+      {loaded.anySetAside && (
+        <>
+          <DataTable table={loaded.rules} />
+          <p><TextButton onPress={saveSetAside}>Download every record and value set aside, row by row</TextButton></p>
+        </>
+      )}
+      <DataTable table={loaded.revisions} />
+    </section>
+  );
+}

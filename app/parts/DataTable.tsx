@@ -1,0 +1,63 @@
+import type { Provenance } from '../../lib/reports/csv';
+import type { Cell, ProtectedTable, ReportTable } from '../../lib/reports/table';
+import { CsvButton } from './CsvButton';
+import { GroupMark } from './GroupMark';
+import './DataTable.css';
+
+interface Props {
+  readonly table: ReportTable | ProtectedTable;
+  readonly provenance?: Provenance;
+  /** The table stands under a heading of its own. */
+  readonly captionHidden?: boolean;
+  readonly note?: boolean;
+}
+
+/** A table of a report. What may not leave the page is neither printed nor copied. */
+export function DataTable({ table, provenance, captionHidden = false, note = true }: Props) {
+  const { name, title, method, columns, rows } = table;
+  return (
+    <figure className="data-table" data-table={name}>
+      <div className="scroll" role="region" aria-label={title} tabIndex={0}>
+        <table>
+          <caption className={captionHidden ? 'hidden-label' : undefined}>{title}</caption>
+          <thead>
+            <tr>
+              {columns.map(({ label, numeric, group }) => (
+                <th key={label} scope="col" className={numeric ? 'numeric' : undefined}>
+                  {group !== undefined && <GroupMark group={group} />}{label}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(({ block, group, cells }, r) => (
+              <tr key={r} className={r > 0 && block !== rows[r - 1]?.block ? 'new-block' : undefined}>
+                {cells.map((cell, c) => {
+                  const Element = c === 0 ? 'th' : 'td';
+                  return (
+                    <Element key={c} scope={c === 0 ? 'row' : undefined} className={columns[c]?.numeric === true ? 'numeric' : undefined} data-value={cell.value}>
+                      {group !== undefined && columns[c]?.label === groupColumn(table) && <GroupMark group={group} />}
+                      <CellText cell={cell} />
+                    </Element>
+                  );
+                })}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <figcaption>
+        {note && <span>{method} </span>}
+        {provenance !== undefined && 'protected' in table && <CsvButton table={table} provenance={provenance} />}
+      </figcaption>
+    </figure>
+  );
+}
+
+/** The column that names the group of a row. */
+const groupColumn = ({ columns }: ReportTable): string | undefined => columns.find(({ label }) => label === 'Group' || label === 'Level')?.label;
+
+function CellText({ cell: { text, outside } }: { readonly cell: Cell }) {
+  if (outside === undefined) return <>{text}</>;
+  return <><span className="inside">{text}</span><span className="outside" aria-hidden>{outside}</span></>;
+}

@@ -1,0 +1,69 @@
+'use client';
+import * as Comlink from 'comlink';
+import { createContext, useCallback, useContext, useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
+import { z } from 'zod';
+import type { LoadedReport } from '../../lib/reports/loadedReport';
+import type { Progress, Workbench } from '../worker/workbench';
+
+z.config({ jitless: true }); // the page's policy forbids code made from text
+
+const sample = { sample: '/sample/extract.zip' };
+
+/** The registry that questions are asked of, and what is being loaded or was refused. */
+export interface WorkbenchState {
+  readonly loaded: LoadedReport | null;
+  readonly isSample: boolean;
+  readonly progress: Progress | null; // null: nothing is being loaded
+  readonly problems: readonly string[]; // why the last load was refused
+  readonly worker: Comlink.Remote<Workbench> | null;
+  readonly load: (files: readonly File[] | 'sample') => void;
+}
+
+const Context = createContext<WorkbenchState | null>(null);
+
+export function useWorkbench(): WorkbenchState {
+  const state = useContext(Context);
+  if (state === null) throw new Error('useWorkbench needs a WorkbenchProvider around it');
+  return state;
+}
+
+const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+/** Keeps one worker, and the registry in it, for as long as the site is open. */
+export function WorkbenchProvider({ children }: { readonly children: ReactNode }) {
+  const worker = useRef<Comlink.Remote<Workbench>>(null);
+  const latest = useRef(0);
+  const [state, setState] = useState<Omit<WorkbenchState, 'load'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
+
+  const load = useCallback((what: readonly File[] | 'sample') => {
+    const remote = worker.current;
+    if (remote === null) return;
+    const mine = ++latest.current;
+    const current = (change: (before: typeof state) => typeof state) => { if (mine === latest.current) setState(change); };
+    const onProgress = Comlink.proxy((progress: Progress) => { current((s) => ({ ...s, progress })); });
+    setState((s) => ({ ...s, problems: [], progress: { label: 'Opening the database', fraction: 0 } }));
+    remote.load(what === 'sample' ? sample : what, onProgress).then(
+      (result) => {
+        current((s) => result.status === 'loaded'
+          ? { ...s, loaded: result, isSample: what === 'sample', progress: null }
+          : { ...s, problems: result.problems, progress: null });
+      },
+      (error: unknown) => { current((s) => ({ ...s, problems: [messageOf(error)], progress: null })); },
+    );
+  }, []);
+
+  useEffect(() => {
+    const thread = new Worker(new URL('../worker/workbench.worker.ts', import.meta.url), { type: 'module' });
+    const remote = worker.current = Comlink.wrap<Workbench>(thread);
+    setState((s) => ({ ...s, worker: remote }));
+    load('sample');
+    return () => {
+      worker.current = null;
+      ++latest.current;
+      thread.terminate();
+    };
+  }, [load]);
+
+  const value = useMemo(() => ({ ...state, load }), [state, load]);
+  return <Context value={value}>{children}</Context>;
+}

@@ -1,0 +1,67 @@
+import * as Comlink from 'comlink';
+import { z } from 'zod';
+import { analyse } from '../../lib/analysis/analyse';
+import { levelsOf } from '../../lib/analysis/levels';
+import type { Analysis, NothingToShow } from '../../lib/analysis/result';
+import type { ExtractFile } from '../../lib/engine/extractFile';
+import { loadExtract } from '../../lib/engine/loadExtract';
+import type { LoadedExtract } from '../../lib/engine/loadedExtract';
+import { openWasmDatabase } from '../../lib/engine/wasm';
+import { comparisonReport } from '../../lib/reports/comparisonReport';
+import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
+import type { Superseded, Workbench } from './workbench';
+
+z.config({ jitless: true }); // the page's policy forbids code made from text
+
+let loaded: LoadedExtract | null = null;
+let loading = new AbortController();
+let answering = new AbortController();
+/** The analysis that was shown last: another view of it needs no new one. */
+let answered: { readonly key: string; readonly analysis: Analysis | NothingToShow } | null = null;
+
+const superseded: Superseded = { status: 'superseded' };
+
+function registry(): LoadedExtract {
+  if (loaded === null) throw new Error('no registry is loaded');
+  return loaded;
+}
+
+const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
+
+async function fetchSample(address: string): Promise<ExtractFile> {
+  const response = await fetch(address);
+  if (!response.ok) throw new Error(`the sample registry could not be read: ${response.status} ${response.statusText}`);
+  return { name: address.split('/').at(-1) ?? address, content: await response.blob() };
+}
+
+const workbench: Workbench = {
+  async load(what, onProgress) {
+    loading.abort(new Error('another extract was chosen'));
+    const { signal } = loading = new AbortController();
+    const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map((file): ExtractFile => ({ name: file.name, content: file }));
+    const result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal });
+    if (result.status === 'refused') return refusedReport(result.problems);
+    const before = loaded;
+    loaded = result.extract;
+    answered = null;
+    await before?.database.close();
+    return loadedReport(result.extract.source, result.report);
+  },
+
+  async answer(question, view, onProgress) {
+    answering.abort(superseded);
+    const { signal } = answering = new AbortController();
+    const key = JSON.stringify(question);
+    try {
+      if (answered?.key !== key) answered = { key, analysis: await analyse(registry(), question, { signal, onProgress }) };
+      return comparisonReport(answered.analysis, view);
+    } catch (error) {
+      if (signal.aborted) return superseded;
+      throw error;
+    }
+  },
+
+  levels: (question) => levelsOf(registry().database, question),
+};
+
+Comlink.expose(workbench);

@@ -1,0 +1,90 @@
+import { tables } from '../contract/tables';
+import type { LoadReport, Problem, RuleCount } from '../contract/loadReport';
+import type { Source } from '../engine/loadedExtract';
+import { formatCount, formatDate } from './format';
+import { sourceLine } from './provenance';
+import { text, type Cell, type ReportTable } from './table';
+
+/** What was loaded and what became of every record, ready to be shown. Holds counts of records, no identifiers. */
+export interface LoadedReport {
+  readonly status: 'loaded';
+  readonly name: string;
+  readonly source: string;
+  readonly facts: readonly { readonly label: string; readonly text: string }[];
+  readonly records: ReportTable;
+  readonly rules: ReportTable;
+  readonly revisions: ReportTable;
+  readonly notes: readonly string[];
+  readonly anySetAside: boolean;
+}
+
+export interface RefusedReport {
+  readonly status: 'refused';
+  readonly problems: readonly string[];
+}
+
+const number = (value: number): Cell => ({ text: formatCount(value), value });
+const column = (label: string, numeric = false) => ({ label, numeric });
+
+const recordsTable = ({ tables: reports }: LoadReport): ReportTable => ({
+  name: 'records',
+  title: 'Every record accounted for',
+  method: 'Read = kept + set aside. A value set aside leaves its record in, with that field not recorded.',
+  columns: [column('Table'), column('File'), column('Read', true), column('Kept', true), column('Set aside', true), column('Values set aside', true), column('Columns not used')],
+  rows: reports.map((t) => ({
+    cells: [
+      text(tables[t.table].title), text(t.file ?? 'no file'), number(t.read), number(t.kept), number(t.setAside), number(t.valuesSetAside),
+      text(t.ignoredColumns.join(', ')),
+    ],
+  })),
+});
+
+const examplesOf = ({ examples }: RuleCount, countedIn: string): string =>
+  examples.map(({ line, value }) => `${countedIn} ${line}${value === null ? '' : `: ${value === '' ? '(empty)' : value}`}`).join('; ');
+
+const rulesTable = ({ rules, tables: reports }: LoadReport): ReportTable => ({
+  name: 'rules-that-failed',
+  title: 'What was set aside, and by which rule',
+  method: 'Nothing is repaired. Values that could point to a person are not shown; their line is.',
+  columns: [column('Table'), column('Field'), column('Finding'), column('Set aside'), column('Count', true), column('First examples')],
+  rows: rules.map((rule) => ({
+    cells: [
+      text(tables[rule.table].title), text(rule.field), text(rule.title), text(rule.scope === 'record' ? 'the record' : 'the value'), number(rule.count),
+      text(examplesOf(rule, reports.find((t) => t.table === rule.table)?.countedIn === 'rows' ? 'row' : 'line')),
+    ],
+  })),
+});
+
+const revisionsTable = ({ revisions }: LoadReport): ReportTable => ({
+  name: 're-operations',
+  title: 'What became of the re-operations',
+  method: 'The first revision of a procedure is its end point. The others are kept and counted here.',
+  columns: [column('Re-operations'), column('Count', true)],
+  rows: ([
+    ['First revision of its procedure', revisions.firstRevisions],
+    ['A later revision of the same procedure', revisions.reRevisions],
+    ['No component changed: not a revision', revisions.reoperations],
+    ['After the end of follow-up', revisions.afterFollowUp],
+    ['Linked by the procedure they name', revisions.linkedById],
+    ['Linked by patient, joint and side', revisions.linkedByPatientJointSide],
+  ] as const).map(([label, value]) => ({ cells: [text(label), number(value)] })),
+});
+
+export const loadedReport = (source: Source, report: LoadReport): LoadedReport => ({
+  status: 'loaded',
+  name: source.registry,
+  source: sourceLine(source),
+  facts: [
+    { label: 'Version', text: source.version },
+    { label: 'Data collected from', text: formatDate(source.opened) },
+    { label: 'Follow-up complete to', text: formatDate(source.closingDate) },
+    { label: 'Fingerprint of the files (SHA-256)', text: source.fingerprint },
+  ],
+  records: recordsTable(report),
+  rules: rulesTable(report),
+  revisions: revisionsTable(report),
+  notes: [...report.notes, ...(report.ignoredFiles.length > 0 ? [`Not part of an extract and not read: ${report.ignoredFiles.join(', ')}.`] : [])],
+  anySetAside: report.rules.length > 0,
+});
+
+export const refusedReport = (problems: readonly Problem[]): RefusedReport => ({ status: 'refused', problems: problems.map(({ message }) => message) });
