@@ -5,9 +5,11 @@ import { InputError } from './inputError';
 import { toJson } from './json';
 import { estimates } from './tableForm';
 
-const progress = (line: string): void => {
-  process.stderr.write(`${line}\n`);
-};
+let last = '';
+function progress(line: string): void {
+  if (line !== last) process.stderr.write(`${line}\n`);
+  last = line;
+}
 
 async function output(args: readonly string[]): Promise<string> {
   const request = requestOf(args);

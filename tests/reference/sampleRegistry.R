@@ -79,7 +79,7 @@ fitted <- function(terms) {
   robust <- coxph(formula, data = cohort, control = exact, cluster = patient)
   limits <- exp(coef(robust) + outer(sqrt(diag(vcov(robust))), c(0, -1, 1) * qnorm(0.975)))
   z <- cox.zph(fit, transform = "km")$table
-  list(level = sub("^(group|age|sex)", "", names(coef(fit))), ratio = unname(limits), p = unname(2 * pnorm(-abs(coef(robust) / sqrt(diag(vcov(robust)))))),
+  list(level = I(sub("^(group|age|sex)", "", names(coef(fit)))), ratio = unname(limits), p = I(unname(2 * pnorm(-abs(coef(robust) / sqrt(diag(vcov(robust))))))),
        zph = list(term = c(head(rownames(z), -1), "global"), chisq = unname(z[, "chisq"]), df = unname(z[, "df"]), p = unname(z[, "p"])))
 }
 

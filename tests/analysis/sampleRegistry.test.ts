@@ -1,0 +1,74 @@
+import { readFileSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { analyse } from '@/lib/analysis/analyse';
+import type { Analysis, CoxResult, Estimate } from '@/lib/analysis/result';
+import { comparisons, covariates, Question } from '@/lib/contract/question';
+import type { LoadedExtract } from '@/lib/engine/loadedExtract';
+import type { NotEstimable } from '@/lib/stats/cells';
+import { fixture } from '../stats/rows';
+import { differences } from '../cli/differences';
+import { loadSample } from './sampleExtract';
+
+let extract: LoadedExtract;
+beforeAll(async () => {
+  extract = await loadSample();
+});
+afterAll(() => extract.database.close());
+
+async function answered(asked: object): Promise<Analysis> {
+  const result = await analyse(extract, Question.parse(asked));
+  if (result.status === 'empty') throw new Error(result.reason);
+  return result;
+}
+
+const limits = (estimate: Estimate | NotEstimable) => ('status' in estimate ? estimate.reason : [estimate.value, estimate.lower, estimate.upper]);
+
+/** The answer in the shape of the fixture. */
+function asRecorded({ groups, atTimes, rates, logRank, unadjusted, adjusted, periods }: Analysis) {
+  const model = (cox: CoxResult | NotEstimable) => cox.status === 'ok' && {
+    level: cox.ratios.map((r) => r.level), ratio: cox.ratios.map((r) => limits(r.estimate)), p: cox.ratios.map((r) => r.p),
+    zph: 'status' in cox.proportionalHazards ? null : {
+      term: cox.proportionalHazards.map((t) => t.term), chisq: cox.proportionalHazards.map((t) => t.chisq),
+      df: cox.proportionalHazards.map((t) => t.df), p: cox.proportionalHazards.map((t) => t.p),
+    },
+  };
+  return {
+    groups: groups.map(({ key, procedures, patients, events, competing, componentYears }, g) => ({
+      group: key, procedures, patients, events, deaths: competing.deaths, componentYears, rate: limits(rates[g]!.per100),
+      at: atTimes.filter((at) => at.group === key).map((at) => ({ years: at.years, atRisk: at.atRisk, events: at.events, percent: limits(at.estimate) })),
+    })),
+    logRank,
+    unadjusted: model(unadjusted),
+    adjusted: model(adjusted),
+    periods: { ratio: 'status' in periods ? null : periods.map((period) => limits(period.ratios[0]!.estimate)) },
+  };
+}
+
+describe('pegged against keeled glenoid components, adjusted for age and sex, to ten years', () => {
+  // tests/reference/sampleRegistry.R: R 4.2.2, survival 3.5-3, from the CSV files of the extract to the estimates.
+  it('has the numbers that R has from the same extract', async () => {
+    const asked = JSON.parse(readFileSync(new URL('../../sample-registry/question.json', import.meta.url), 'utf8')) as object;
+    const { cases: [recorded] } = fixture('sampleRegistry') as { cases: [{ input: { version: string }; expected: object }] };
+    expect(extract.source.version).toBe(recorded.input.version);
+    expect(differences(recorded.expected, asRecorded(await answered(asked)), 1e-8)).toEqual([]);
+  });
+});
+
+describe('every comparison and every covariate has an answer', () => {
+  it.each(comparisons)('compares by %s, adjusted for age and sex', async (compare) => {
+    const { groups, curves, attrition, adjusted } = await answered({ compare, cohort: { classes: [] }, adjust: ['age', 'sex'] });
+    expect(groups.length).toBeGreaterThanOrEqual(2);
+    expect(groups.reduce((sum, group) => sum + group.procedures, 0)).toBe(attrition.at(-1)!.remaining);
+    expect(curves.map((curve) => curve.group)).toEqual(groups.map((group) => group.key));
+    expect(adjusted.status).toBe('ok');
+  });
+
+  it.each(covariates)('adjusts designs for %s', async (covariate) => {
+    const { unadjusted, adjusted, groups } = await answered({ adjust: [covariate], cohort: { minAge: 50 } });
+    if (unadjusted.status !== 'ok' || adjusted.status !== 'ok') throw new Error('no estimate');
+    expect([adjusted.procedures, adjusted.events]).toEqual([unadjusted.procedures, unadjusted.events]);
+    const missing = adjusted.leftOut.reduce((sum, left) => sum + left.missing, 0);
+    expect(adjusted.procedures + missing).toBe(groups.reduce((sum, group) => sum + group.procedures, 0));
+    expect(adjusted.ratios.some((ratio) => ratio.term === covariate)).toBe(true);
+  });
+});

@@ -1,0 +1,61 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Analysis } from '@/lib/analysis/result';
+
+const top = fileURLToPath(new URL('../..', import.meta.url));
+const analyse = (...args: readonly string[]) => {
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['--import', 'tsx', 'lib/cli/analyse.ts', ...args], { cwd: top, encoding: 'utf8', maxBuffer: 2 ** 28 });
+  return { status, stdout, stderr };
+};
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'command-'));
+});
+afterAll(() => { rmSync(folder, { recursive: true }); });
+
+describe('npm run analyse', () => {
+  it('answers the question beside the sample registry in JSON, with progress on standard error', () => {
+    const { status, stdout, stderr } = analyse('--extract', 'sample-registry/extract', '--question', 'sample-registry/question.json');
+    expect(status, stderr).toBe(0);
+    const answer = JSON.parse(stdout) as Analysis;
+    expect(answer.status).toBe('ok');
+    expect(answer.groups.map((group) => group.key)).toEqual(['all_poly_pegged', 'all_poly_keeled']);
+    expect(answer.curves.map((curve) => Array.isArray(curve.days) && curve.days.length > 0)).toEqual([true, true]);
+    const lines = stderr.trimEnd().split('\n');
+    expect(lines).toContain('Comparing the groups');
+    expect(lines.filter((line, i) => line === lines[i - 1])).toEqual([]);
+  });
+
+  it('analyses a table', () => {
+    const path = join(folder, 'study.csv');
+    writeFileSync(path, 'time,event\n1,1\n2,0\n');
+    const { status, stdout, stderr } = analyse('--table', path, '--time', 'time', '--event', 'event');
+    expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+    expect(JSON.parse(stdout)).toMatchObject({ n: 2, events: 1, km: [{ group: 'all' }] });
+  });
+
+  it('lists both forms and their options', () => {
+    const { status, stdout } = analyse('--help');
+    expect(status).toBe(0);
+    for (const option of ['--extract', '--question', '--table', '--strata', '--min-at-risk']) expect(stdout).toContain(option);
+  });
+
+  it.each([
+    { args: ['--tabel', 'x.csv'], message: "Unknown option '--tabel'; --help lists the options" },
+    { args: ['--table', 'none.csv', '--time', 't', '--event', 'e'], message: 'none.csv: no such file' },
+    { args: ['--extract', 'nowhere', '--question', 'sample-registry/question.json'], message: 'nowhere: no such folder or file' },
+    { args: ['--extract', 'sample-registry/extract', '--question', 'none.json'], message: 'none.json: no such file' },
+    { args: ['--extract', 'sample-registry/question.json', '--question', 'sample-registry/question.json'], message: null },
+  ])('ends with status 2 and one line for $args', ({ args, message }) => {
+    const { status, stdout, stderr } = analyse(...args);
+    const last = stderr.trimEnd().split('\n').at(-1);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    if (message === null) expect(last).not.toBe('');
+    else expect(stderr).toBe(`${message}\n`);
+  });
+});
