@@ -1,7 +1,7 @@
 import type { Cells, Design, NotEstimable } from '../cells';
-import { cholesky, inverse, quadraticForm, relativeTolerance } from '../cholesky';
+import { cholesky, quadraticForm, relativeTolerance } from '../cholesky';
 import { chiSquareUpperTail } from '../distributions/chiSquare';
-import { coxModel, type Ties } from './coxModel';
+import { coxModel, type CoxModel, type Ties } from './coxModel';
 import { maximise, type Maximum } from './maximise';
 import type { CoxState } from './partialLikelihood';
 import { collinearReason, divergingReason, type TermNotEstimable } from './termReason';
@@ -41,7 +41,11 @@ export interface CoxOptions {
  * Cox 1972, J R Stat Soc B 34:187; Efron 1977, J Am Stat Assoc 72:557; Breslow 1974, Biometrics 30:89.
  */
 export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions = {}): CoxFit | NotEstimable {
-  const model = coxModel(cells, design, ties), { columns, scale } = model;
+  return fitCox(coxModel(cells, design, ties));
+}
+
+export function fitCox(model: CoxModel): CoxFit | NotEstimable {
+  const { cells, design, columns, scale } = model;
   const events = model.sets.events.reduce((sum, d) => sum + d, 0);
   if (events === 0) return { status: 'notEstimable', reason: 'no revisions' };
   const maximum = maximise(model);
@@ -53,7 +57,7 @@ export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions
     return diverging.has(j) ? divergingReason(model, j, [...diverging], state.beta) : null;
   });
   const known = (j: number): boolean => notEstimable[j] === null;
-  const covariance = inverse(maximum.factor).map((v, k) => {
+  const covariance = maximum.covariance.map((v, k) => {
     const i = Math.floor(k / columns), j = k % columns;
     return known(i) && known(j) ? v / (scale[i]! * scale[j]!) : NaN;
   });

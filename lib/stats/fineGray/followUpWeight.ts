@@ -12,10 +12,11 @@ export function followUpWeight(cells: Cells): (t: number) => number {
   return (t) => uncensored[firstAtLeast(table.time, t)]! * entered[firstAtLeast(table.entryTime, t)]!;
 }
 
-/** Ĝ before each time of the table, and after the last. */
+/** Ĝ before each time of the table; 0 after the last, where nobody can be followed. */
 function uncensoredBefore({ time, censored, atRisk, events, competing }: EventTable): Float64Array {
   const result = new Float64Array(time.length + 1).fill(1);
-  for (let j = 0; j < time.length; ++j) {
+  result[time.length] = 0;
+  for (let j = 0; j + 1 < time.length; ++j) {
     const n = atRisk[j]! - events[j]! - competing[j]!;
     result[j + 1] = censored[j]! > 0 ? (result[j]! * (n - censored[j]!)) / n : result[j]!;
   }
