@@ -76,7 +76,7 @@ function shoulder(random: RandomStream, c: Circumstances): Construct {
 function hip(random: RandomStream, c: Circumstances): Construct {
   const model = (role: Role, design: DesignClass) => chooseModel(random, role, design, c.maker, c.year);
   return {
-    class: 'total_hip', proximalFixation: 'uncemented', distalFixation: random.chance(0.4) ? 'cemented' : 'uncemented',
+    class: 'total_hip', proximalFixation: 'uncemented', distalFixation: random.chance(scenario.otherChoices.cementedHipStem) ? 'cemented' : 'uncemented',
     models: [model('acetabular_cup', 'shell'), model('acetabular_liner', 'standard_insert'), model('femoral_stem', 'standard_stem'), model('femoral_head', 'modular_head')],
   };
 }

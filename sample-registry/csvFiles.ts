@@ -1,19 +1,17 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
-import { tables, type TableName } from '../lib/contract/tables';
+import { fieldsOf, tableNames } from '../lib/contract/fields';
+import type { TableName } from '../lib/contract/tables';
 import type { Row, Sink } from './sink';
 
-export const tableNames = Object.keys(tables) as TableName[];
-export const columnsOf = (table: TableName): readonly string[] => Object.keys(tables[table].schema.shape);
-
 /** The text of one table as UTF-8 CSV (RFC 4180), handed over in chunks. No value of the scenario needs quoting. */
-export class CsvTable {
+class CsvTable {
   private readonly columns: readonly string[];
   private text: string;
   private rows = 0;
 
   constructor(table: TableName, private readonly chunkRows: number, private readonly take: (text: string) => void) {
-    this.columns = columnsOf(table);
+    this.columns = fieldsOf(table).map((field) => field.name);
     this.text = `${this.columns.join(',')}\n`;
   }
 

@@ -1,3 +1,4 @@
+import { openedDay, yearOf } from './calendar';
 import type { Construct } from './construct';
 import type { DesignClass } from './codes';
 import type { Surgeon } from './network';
@@ -8,12 +9,19 @@ const designs: readonly DesignClass[] = [...new Set(models.map((m) => m.design))
 const numberOf = new Map<DesignClass, number>(designs.map((d, i) => [d, i]));
 const learnt: readonly string[] = ['glenoid', 'humeral_stem'];
 
+/** Sold when the registry opened: surgeons who were in post before that are practised in it. */
+const established = designs.filter((design) => models.some((m) => m.design === design && m.from <= Math.floor(yearOf(openedDay))));
+
 /** How often each surgeon has used each design so far: it must see procedures in the order of the calendar. */
 export class LearningCurve {
   private readonly uses: Uint8Array;
 
-  constructor(surgeons: number) {
-    this.uses = new Uint8Array(surgeons * designs.length);
+  constructor(surgeons: readonly Surgeon[]) {
+    this.uses = new Uint8Array(surgeons.length * designs.length);
+    for (const { index, from } of surgeons) {
+      if (from >= openedDay) continue;
+      for (const design of established) this.uses[index * designs.length + numberOf.get(design)!] = learning.uses;
+    }
   }
 
   /** Counts a use, and returns the hazard ratio of the least practised glenoid or humeral design in it. */

@@ -112,14 +112,16 @@ export function drawNetwork(seed: number, procedures: number): Network {
   const plantedHospitals = planted.hospitals.map(({ rank, ratio }) => {
     const hospital = bySize[rank - 1]!;
     hospital.ratio = ratio;
+    for (const surgeon of hospital.positions.flatMap((p) => p.surgeons)) surgeon.ratio = 1; // the excess is the hospital's alone
     return hospital;
   });
   const careersBySize = hospitals
     .filter((h) => !plantedHospitals.includes(h) && h.joinedDay === openedDay)
-    .flatMap((h) => h.positions.flatMap((p) => p.surgeons.map((surgeon) => ({ surgeon, cases: expectedCases(h, p, surgeon) }))))
+    .flatMap((h) => h.positions.flatMap((p) => p.surgeons.map((surgeon) => ({ surgeon, hospital: h, cases: expectedCases(h, p, surgeon) }))))
     .sort((a, b) => b.cases - a.cases);
-  const plantedSurgeon = careersBySize[planted.surgeon.rank - 1]!.surgeon;
+  const { surgeon: plantedSurgeon, hospital: itsHospital } = careersBySize[planted.surgeon.rank - 1]!;
   plantedSurgeon.ratio = planted.surgeon.ratio;
+  itsHospital.ratio = 1; // the excess is the surgeon's alone
 
   return {
     hospitals, plantedHospitals, plantedSurgeon,

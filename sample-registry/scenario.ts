@@ -218,6 +218,8 @@ export const otherChoices = {
   lateralisedGlenosphere: [[2010, 0], [2024, 0.45]] as YearCurve,
   constrainedInsert: 0.07,
   deltopectoral: [[2005, 0.86], [2024, 0.93]] as YearCurve,
+  posteriorHip: 0.6,
+  cementedHipStem: 0.4,
   patella: 0.3,
   posteriorStabilised: 0.35,
   mobileBearing: 0.2,
