@@ -4,7 +4,7 @@ export default function NotFound() {
   return (
     <>
       <h1>No such page</h1>
-      <p>The address names a page that the workbench does not have. Go to <Link href="/">Compare</Link>.</p>
+      <p>The address names a page that the workbench does not have. Go to <Link href="/" prefetch={false}>Compare</Link>.</p>
     </>
   );
 }

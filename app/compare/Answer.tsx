@@ -44,14 +44,15 @@ export function Answer({ report, pending, view, setView, setReference }: Props) 
       <section>
         <h2>Cumulative percent revision</h2>
         <CurvesFigure report={report} view={view} setView={setView} />
-        <DataTable table={tables.percent} provenance={provenance} captionHidden />
+        <div className="beside">
+          <DataTable table={tables.percent} provenance={provenance} />
+          <div>
+            <DataTable table={tables.rates} provenance={provenance} />
+            <p>{report.logRank}</p>
+          </div>
+        </div>
       </section>
       <HazardRatios report={report} setReference={setReference} />
-      <section>
-        <h2>Revisions per 100 component-years</h2>
-        <DataTable table={tables.rates} provenance={provenance} captionHidden />
-        <p>{report.logRank}</p>
-      </section>
       <WhoGotWhat report={report} />
       <section>
         <h2>Before a decision rests on this</h2>

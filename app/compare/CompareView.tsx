@@ -1,4 +1,5 @@
 'use client';
+import Link from 'next/link';
 import { useSearchParams } from 'next/navigation';
 import { useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
@@ -23,7 +24,7 @@ export function CompareView() {
   const asked = useMemo(() => fromAddress(search), [search]);
   const { loaded, progress, problems } = useWorkbench();
   const answer = useAnswer(asked.status === 'ok' ? asked : null);
-  if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<a href="./">Ask the opening question</a>} />;
+  if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
   const { question, view } = asked;
   const ask: Ask = (changed, amends) => {
     const checked = Question.safeParse(changed);

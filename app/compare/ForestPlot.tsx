@@ -30,7 +30,7 @@ export function ForestPlot({ figure, title }: { readonly figure: ForestFigure; r
 function Part({ part: { heading, note, demoted, rows }, figure }: { readonly part: ForestPart; readonly figure: ForestFigure }) {
   return (
     <tbody className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
-      <tr><th colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <span className="note"> {note}</span>}</th></tr>
+      <tr><th colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
       {rows.map((row) => <Row key={row.label} row={row} unity={figure.unity} />)}
     </tbody>
   );

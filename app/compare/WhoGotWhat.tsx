@@ -10,10 +10,12 @@ export function WhoGotWhat({ report: { tables, provenance, figures, groups } }: 
     <section className="who-got-what">
       <h2>Who got what</h2>
       <DataTable table={tables.caseMix} provenance={provenance} captionHidden />
+      <div className="calendar-block">
       <h3>Procedures per calendar year</h3>
       <p className="legend">{groups.map(({ key, label }, group) => <span key={key}><GroupMark group={group} />{label}</span>)}</p>
       <div className="calendar screen" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} /></div>
       <div className="calendar paper" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} width={660} /></div>
+      </div>
       <details>
         <summary>The same as a table</summary>
         <DataTable table={tables.calendar} provenance={provenance} />

@@ -1,4 +1,5 @@
 'use client';
+import Link from 'next/link';
 import { DropZone, FileTrigger, Button, Text } from 'react-aria-components';
 import { filesOf } from './filesOf';
 
@@ -12,7 +13,7 @@ export function ChooseFiles({ onFiles }: { readonly onFiles: (files: readonly Fi
         <FileTrigger allowsMultiple onSelect={take}><Button className="button">Choose files or a zip</Button></FileTrigger>
         <FileTrigger acceptDirectory onSelect={take}><Button className="button">Choose a folder</Button></FileTrigger>
       </p>
-      <p className="help">They are read in this browser and sent nowhere. What each table holds is in the <a href="/dictionary/">dictionary</a>. The registry that is loaded stays until the new one is in.</p>
+      <p className="help">They are read in this browser and sent nowhere. What each table holds is in the <Link href="/dictionary/" prefetch={false}>dictionary</Link>. The registry that is loaded stays until the new one is in.</p>
     </DropZone>
   );
 }

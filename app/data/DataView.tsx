@@ -7,13 +7,13 @@ import { LoadedView } from './LoadedView';
 import './data.css';
 
 export function DataView() {
-  const { loaded, isSample, progress, problems, load } = useWorkbench();
+  const { loaded, isSample, progress, problems, load, worker } = useWorkbench();
   return (
     <div className="data">
       <h1>Data</h1>
       <section>
         <h2>Load an extract</h2>
-        <ChooseFiles onFiles={load} />
+        {worker !== null && <ChooseFiles onFiles={load} />}
         {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
         {problems.length > 0 && (
           <Problems

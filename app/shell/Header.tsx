@@ -19,7 +19,7 @@ export function Header() {
         <ul>
           {pages.map(({ href, label }) => (
             <li key={href}>
-              <Link href={href} aria-current={here === href ? 'page' : undefined}>{label}</Link>
+              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined}>{label}</Link>
             </li>
           ))}
         </ul>

@@ -32,13 +32,13 @@ const messageOf = (error: unknown): string => (error instanceof Error ? error.me
 /** Keeps one worker, and the registry in it, for as long as the site is open. */
 export function WorkbenchProvider({ children }: { readonly children: ReactNode }) {
   const worker = useRef<Comlink.Remote<Workbench>>(null);
-  const latest = useRef(0);
+  const latest = useRef<object>(null); // the load that was asked for last
   const [state, setState] = useState<Omit<WorkbenchState, 'load'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
 
   const load = useCallback((what: readonly File[] | 'sample') => {
     const remote = worker.current;
     if (remote === null) return;
-    const mine = ++latest.current;
+    const mine = latest.current = {};
     const current = (change: (before: typeof state) => typeof state) => { if (mine === latest.current) setState(change); };
     const onProgress = Comlink.proxy((progress: Progress) => { current((s) => ({ ...s, progress })); });
     setState((s) => ({ ...s, problems: [], progress: { label: 'Opening the database', fraction: 0 } }));
@@ -59,7 +59,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     load('sample');
     return () => {
       worker.current = null;
-      ++latest.current;
+      latest.current = null;
       thread.terminate();
     };
   }, [load]);

@@ -96,7 +96,7 @@ export function curveFigure(analysis: Analysis, view: View): CurveFigure {
   const years = Math.min(view.spanYears ?? analysis.question.horizonYears, analysis.question.horizonYears);
   const lastDay = daysOfYears(years);
   const highest = Math.max(0.5, ...analysis.curves.map((curve) => highestShown(curve, lastDay, view.bands)));
-  const percentTicks = ticksFromZero(Math.min(highest, 100), 5);
+  const percentTicks = ticksFromZero(Math.min(highest, 100), 6);
   const top = percentTicks.at(-1) ?? 100;
   const ticks = timeTicks(years, view);
   const readings = readingDays(lastDay).map((day, month) => reading(analysis, day, month, view));

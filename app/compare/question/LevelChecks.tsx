@@ -7,8 +7,8 @@ import { useWorkbench } from '../../shell/WorkbenchProvider';
 import { Checks } from './fields';
 
 /** Levels of a comparison as the registry has them, with their procedures. */
-export function LevelChecks({ label, question, compare, chosen, none, onChange }: {
-  readonly label: string; readonly question: Question; readonly compare: Comparison; readonly chosen: readonly string[]; readonly none: string;
+export function LevelChecks({ label, question, compare, chosen, help, onChange }: {
+  readonly label: string; readonly question: Question; readonly compare: Comparison; readonly chosen: readonly string[]; readonly help: string;
   readonly onChange: (chosen: string[]) => void;
 }) {
   const { worker, loaded } = useWorkbench();
@@ -25,7 +25,7 @@ export function LevelChecks({ label, question, compare, chosen, none, onChange }
   const missing = chosen.filter((key) => !levels.some((level) => level.key === key)).map((key) => ({ key, label: key, note: '0' }));
   return (
     <Checks
-      label={label} chosen={chosen} none={none} onChange={onChange}
+      label={label} chosen={chosen} help={help} onChange={onChange}
       options={[...levels.map(({ key, label: name, procedures }) => ({ key, label: name, note: formatCount(procedures) })), ...missing]}
     />
   );

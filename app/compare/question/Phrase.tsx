@@ -1,6 +1,6 @@
 'use client';
 import type { ReactNode } from 'react';
-import { Button, Dialog, DialogTrigger, Popover } from 'react-aria-components';
+import { Dialog, DialogTrigger, Popover, Pressable } from 'react-aria-components';
 import './question.css';
 
 /** A part of the question's sentence that opens to be edited. `onOpenChange` marks where one edit begins and ends. */
@@ -9,7 +9,10 @@ export function Phrase({ label, words, onOpenChange, children }: {
 }) {
   return (
     <DialogTrigger onOpenChange={onOpenChange}>
-      <Button className="phrase" aria-label={`${label}: ${words}`}>{words}</Button>
+      <Pressable>
+        {/* a button element would not break over lines as a part of a sentence must */}
+        <span role="button" className="phrase" aria-label={`${label}: ${words}`}>{words}</span>
+      </Pressable>
       <Popover className="phrase-popover" placement="bottom start" offset={4}>
         <Dialog aria-label={label}>{children}</Dialog>
       </Popover>

@@ -39,7 +39,7 @@ export function Settings({ question, change, endEdit }: {
           />
           <Checks
             label="Strata" chosen={question.strata} options={strataFactors.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(strataLabels[key]) }))}
-            none="Each stratum has a baseline of its own; no ratio is estimated for it."
+            help="Each stratum has a baseline of its own; no ratio is estimated for it."
             onChange={(keys) => { change({ ...question, strata: strataFactors.filter((factor) => keys.includes(factor)) }); }}
           />
         </div>

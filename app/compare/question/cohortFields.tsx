@@ -33,14 +33,14 @@ export const JointFields = ({ question, change }: FieldProps) => (
 
 export const ClassFields = ({ question, change }: FieldProps) => (
   <Checks
-    label="Class of procedure" none="None chosen: all classes." chosen={question.cohort.classes} options={optionsFor(procedureClassCodes, question.cohort.joint)}
+    label="Class of procedure" help="None chosen: all classes." chosen={question.cohort.classes} options={optionsFor(procedureClassCodes, question.cohort.joint)}
     onChange={(keys) => { change(withCohort(question, { classes: known(keys, procedureClassCodes) })); }}
   />
 );
 
 export const IndicationFields = ({ question, change }: FieldProps) => (
   <Checks
-    label="Indication" none="None chosen: any indication." chosen={question.cohort.indications} options={optionsFor(indicationCodes, question.cohort.joint)}
+    label="Indication" help="None chosen: any indication." chosen={question.cohort.indications} options={optionsFor(indicationCodes, question.cohort.joint)}
     onChange={(keys) => { change(withCohort(question, { indications: known(keys, indicationCodes) })); }}
   />
 );
@@ -48,7 +48,7 @@ export const IndicationFields = ({ question, change }: FieldProps) => (
 export const PatientFields = ({ question, change }: FieldProps) => (
   <>
     <Checks
-      label="Sex" none="None chosen: women and men." chosen={question.cohort.sexes} options={optionsFor(sexCodes, question.cohort.joint)}
+      label="Sex" help="None chosen: women and men." chosen={question.cohort.sexes} options={optionsFor(sexCodes, question.cohort.joint)}
       onChange={(keys) => { change(withCohort(question, { sexes: known(keys, sexCodes) })); }}
     />
     <Between
@@ -83,11 +83,11 @@ export function ImplantFields({ question, change }: FieldProps) {
         onChange={(keys) => { change(withCohort(question, { distalFixations: known(keys, fixationCodes) })); }}
       />
       <Checks
-        label="Design class" chosen={designs} options={designsOf(role).map(({ code, label }) => ({ key: code, label }))} none="None chosen anywhere here: any implant."
+        label="Design class" chosen={designs} options={designsOf(role).map(({ code, label }) => ({ key: code, label }))} help="None chosen anywhere here: any implant."
         onChange={(keys) => { change(withCohort(question, { designs: known(keys, designClassCodes) })); }}
       />
       <LevelChecks
-        label="Model" compare="model" chosen={models} none="None chosen: any model." question={withCohort({ ...question, groups: [] }, { models: [] })}
+        label="Model" compare="model" chosen={models} help="None chosen: any model." question={withCohort({ ...question, groups: [] }, { models: [] })}
         onChange={(keys) => { change(withCohort(question, { models: keys })); }}
       />
     </>
@@ -99,7 +99,7 @@ export function GroupFields({ question, change }: FieldProps) {
   return (
     <>
       <LevelChecks
-        label="Groups to compare" compare={question.compare} chosen={groups} none="None chosen: the eight largest." question={{ ...question, groups: [] }}
+        label="Groups to compare" compare={question.compare} chosen={groups} help="None chosen: the eight largest." question={{ ...question, groups: [] }}
         onChange={(keys) => { change(withGroups(question, keys)); }}
       />
       {groups.length > 0 && (

@@ -28,7 +28,7 @@ export function CompareFields({ question, change }: FieldProps) {
 export const AdjustFields = ({ question, change }: FieldProps) => (
   <Checks
     label="Adjusted for" chosen={question.adjust} options={covariates.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(covariateLabels[key]) }))}
-    none="Adjust for what was there before surgery and bears on both the choice of implant and revision. Procedures without a record of a covariate are left out of the adjusted model."
+    help="Adjust for what was there before surgery and bears on both the choice of implant and revision. Procedures without a record of a covariate are left out of the adjusted model."
     onChange={(keys) => { change({ ...question, adjust: covariates.filter((c) => keys.includes(c)) }); }}
   />
 );
@@ -50,7 +50,7 @@ export function OutcomeFields({ question, change }: FieldProps) {
         onChange={(key) => { change({ ...question, outcome: { ...outcome, ofRoleOnly: key === 'role' } }); }}
       />
       <Checks
-        label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, joint)} none="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
+        label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
         onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
       />
     </>

@@ -1,39 +1,46 @@
 'use client';
-import { useState } from 'react';
-import { Checkbox, CheckboxGroup, FieldError, Input, Label, NumberField, Radio, RadioGroup, Text, TextField } from 'react-aria-components';
+import { useId, useState } from 'react';
+import { FieldError, Input, Label, NumberField, Text, TextField } from 'react-aria-components';
 
 export interface Option { readonly key: string; readonly label: string; readonly note?: string }
 
-const optionsOf = (options: readonly Option[], element: (option: Option) => React.ReactNode) => <div className="options">{options.map(element)}</div>;
-const inside = ({ label, note }: Option) => <><span className="box" aria-hidden /><span>{label}</span>{note !== undefined && <span className="count">{note}</span>}</>;
+interface ListProps {
+  readonly label: string;
+  readonly options: readonly Option[];
+  readonly help?: string;
+}
 
-/** Any number of a list; none chosen means what `none` says. */
-export function Checks({ label, options, chosen, none, onChange }: {
-  readonly label: string; readonly options: readonly Option[]; readonly chosen: readonly string[]; readonly none?: string;
-  readonly onChange: (chosen: string[]) => void;
+function OptionList({ label, options, help, type, isChosen, onPick }: ListProps & {
+  readonly type: 'checkbox' | 'radio'; readonly isChosen: (key: string) => boolean; readonly onPick: (key: string, chosen: boolean) => void;
 }) {
-  // in the order of the options, so that the same choice is the same question
-  const sorted = (keys: readonly string[]) => [...options.map(({ key }) => key).filter((key) => keys.includes(key)), ...keys.filter((key) => !options.some((o) => o.key === key))];
+  const name = useId();
   return (
-    <CheckboxGroup className="field" value={[...chosen]} onChange={(keys) => { onChange(sorted(keys)); }}>
-      <Label className="field-label">{label}</Label>
-      {optionsOf(options, (option) => <Checkbox key={option.key} className="option" value={option.key}>{inside(option)}</Checkbox>)}
-      {none !== undefined && <Text slot="description" className="help">{none}</Text>}
-    </CheckboxGroup>
+    <fieldset className="field" aria-describedby={help === undefined ? undefined : `${name}-help`}>
+      <legend className="field-label">{label}</legend>
+      <div className="options">
+        {options.map(({ key, label: words, note }) => (
+          <label key={key} className="option">
+            <input type={type} name={name} value={key} checked={isChosen(key)} onChange={(event) => { onPick(key, event.currentTarget.checked); }} />
+            <span>{words}</span>{note !== undefined && <span className="count">{note}</span>}
+          </label>
+        ))}
+      </div>
+      {help !== undefined && <p className="help" id={`${name}-help`}>{help}</p>}
+    </fieldset>
   );
 }
 
+/** Any number of a list, kept in the order of the options so that the same choice is the same question. */
+export function Checks({ chosen, onChange, ...list }: ListProps & { readonly chosen: readonly string[]; readonly onChange: (chosen: string[]) => void }) {
+  const pick = (key: string, isChosen: boolean) => {
+    onChange(list.options.map((option) => option.key).filter((other) => (other === key ? isChosen : chosen.includes(other))));
+  };
+  return <OptionList {...list} type="checkbox" isChosen={(key) => chosen.includes(key)} onPick={pick} />;
+}
+
 /** One of a list. */
-export function Choice({ label, options, chosen, help, onChange }: {
-  readonly label: string; readonly options: readonly Option[]; readonly chosen: string; readonly help?: string; readonly onChange: (chosen: string) => void;
-}) {
-  return (
-    <RadioGroup className="field" value={chosen} onChange={onChange}>
-      <Label className="field-label">{label}</Label>
-      {optionsOf(options, (option) => <Radio key={option.key} className="option" value={option.key}>{inside(option)}</Radio>)}
-      {help !== undefined && <Text slot="description" className="help">{help}</Text>}
-    </RadioGroup>
-  );
+export function Choice({ chosen, onChange, ...list }: ListProps & { readonly chosen: string; readonly onChange: (chosen: string) => void }) {
+  return <OptionList {...list} type="radio" isChosen={(key) => key === chosen} onPick={onChange} />;
 }
 
 export function NumberEntry({ label, value, least, most, step, help, isRequired = false, onChange }: {
