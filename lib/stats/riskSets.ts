@@ -1,6 +1,7 @@
 import type { Cells } from './cells';
 import { checkCells } from './checkCells';
 import { distinctTimes, firstAbove, firstAtLeast } from './distinctTimes';
+import { rangeSum, rangeTree } from './rangeSums';
 
 /**
  * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
@@ -61,26 +62,24 @@ function buckets(of: Int32Array, size: number, takes: (i: number) => boolean): B
   return { start, cells };
 }
 
-/** Running sums over the sets of each stratum, with what their rounding lost. */
-export interface Cumulative { readonly sum: Float64Array; readonly lost: Float64Array }
+/** Members join with delayed entry where the set before their first is of the same stratum. */
+export const begins = ({ stratum }: RiskSets, first: number): boolean => first === 0 || stratum[first - 1] !== stratum[first];
 
-export function cumulate(values: Float64Array, { stratum }: RiskSets): Cumulative {
-  const sum = values.slice(), lost = new Float64Array(values.length);
-  for (let k = 1; k < sum.length; ++k) {
-    if (stratum[k] !== stratum[k - 1]) continue;
-    const s = sum[k - 1]!, v = values[k]!, t = s + v;
-    sum[k] = t;
-    lost[k] = lost[k - 1]! + (Math.abs(s) >= Math.abs(v) ? s - t + v : v - t + s);
-  }
-  return { sum, lost };
+/** Values of the sets, summed. */
+export interface SetSums {
+  /** From the first set of the stratum to each set. */
+  readonly running: Float64Array;
+  readonly tree: Float64Array;
 }
 
-/**
- * Σ over the sets first … last of one stratum, as a difference of running sums.
- * What rounding lost is put back: a member with a very large relative hazard multiplies the error of a very small sum.
- */
-export function sumOver({ sum, lost }: Cumulative, { stratum }: RiskSets, first: number, last: number): number {
+export function setSums(values: Float64Array, { stratum }: RiskSets): SetSums {
+  const running = values.slice();
+  for (let k = 1; k < running.length; ++k) if (stratum[k] === stratum[k - 1]) running[k]! += running[k - 1]!;
+  return { running, tree: rangeTree(values) };
+}
+
+/** Σ over the sets first … last of one stratum; 0 if there are none. */
+export function sumOver({ running, tree }: SetSums, sets: RiskSets, first: number, last: number): number {
   if (first > last) return 0;
-  const begins = first === 0 || stratum[first - 1] !== stratum[first];
-  return begins ? sum[last]! + lost[last]! : sum[last]! - sum[first - 1]! + (lost[last]! - lost[first - 1]!);
+  return begins(sets, first) ? running[last]! : rangeSum(tree, first, last);
 }

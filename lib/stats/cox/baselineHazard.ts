@@ -1,4 +1,4 @@
-import { cumulate } from '../riskSets';
+import { setSums } from '../riskSets';
 import type { CoxFit } from './cox';
 
 /** Cumulative hazard of a procedure whose covariates equal `centre`; a step function, 0 before the first time of its stratum. */
@@ -18,6 +18,6 @@ export function baselineHazard({ state: { model, ties } }: CoxFit): BaselineHaza
     centre,
     time: sets.time,
     stratum: sets.stratum,
-    cumulativeHazard: cumulate(Float64Array.from(ties, (t) => t.hazard), sets).sum,
+    cumulativeHazard: setSums(Float64Array.from(ties, (t) => t.hazard), sets).running,
   };
 }

@@ -1,4 +1,4 @@
-import { cumulate, sumOver, type RiskSets } from '../riskSets';
+import { setSums, sumOver, type RiskSets } from '../riskSets';
 
 /**
  * Cells that stay in the later risk sets of their stratum after their exit, as procedures with a competing event do in the model of Fine
@@ -18,11 +18,11 @@ export interface Lingering {
 
 /** Per cell, the sum of `values` (an entry per set) over the sets it is a member of, those in which it lingers by its weight there. */
 export function overMembership(values: Float64Array, sets: RiskSets, lingering: Lingering | null): Float64Array {
-  const sums = cumulate(values, sets);
+  const sums = setSums(values, sets);
   const result = Float64Array.from(sets.first, (first, i) => sumOver(sums, sets, first, sets.last[i]!));
   if (!lingering) return result;
   const { cell, from, to, share, group, remaining } = lingering;
-  const weighted = remaining.map((weight) => cumulate(values.map((v, k) => v * weight[k]!), sets));
+  const weighted = remaining.map((weight) => setSums(values.map((v, k) => v * weight[k]!), sets));
   cell.forEach((i, m) => { result[i]! += share[m]! * sumOver(weighted[group[m]!]!, sets, from[m]!, to[m]!); });
   return result;
 }

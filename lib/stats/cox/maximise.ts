@@ -1,12 +1,12 @@
-import { cholesky, nullVector, quadraticForm, solve, type Cholesky } from '../cholesky';
+import { cholesky, inverse, nullVector, quadraticForm, solve, type Cholesky } from '../cholesky';
 import type { CoxModel } from './coxModel';
 import { coxState, information, score, type CoxState } from './partialLikelihood';
+import { boundlessDirections } from './boundlessDirections';
 
-/** Columns without an estimate, and the other columns that each is bound to. */
 export interface Maximum {
   readonly state: CoxState;
-  /** Of the information at the maximum, without the columns that are collinear or held where they diverged. */
-  readonly factor: Cholesky;
+  /** Of the coefficients of the scaled covariates; 0 in rows and columns of collinear ones, and only meaningful in those with an estimate. */
+  readonly covariance: Float64Array;
   readonly nullLogLikelihood: number;
   /** Score test of all coefficients 0, and its degrees of freedom. */
   readonly scoreTest: { readonly chisq: number; readonly df: number };
@@ -16,14 +16,16 @@ export interface Maximum {
   readonly diverging: ReadonlySet<number>;
 }
 
+/** Columns that kept the search from settling. */
 export interface NoMaximum { readonly columns: readonly number[] }
 
 const mostIterations = 200;
-const largestLinear = 300; // e^300: beyond, sums of relative hazards lose the small ones
+const toTheLimit = 25; // further steps once a direction is seen to be boundless: each brings it nearer to its limit by a factor of e
+const largestLinear = 300; // beyond e^300, squares of relative hazards overflow
 
 /**
- * Newton's method from 0 with step-halving. A direction whose information vanishes on the way is one in which the likelihood rises for ever:
- * it is held where it is, its columns are named, and the others go on to their limits.
+ * Newton's method from 0 with step-halving. Where the likelihood rises for ever in some direction, its information falls to nothing against
+ * that of the null model: such directions are followed to where they no longer matter to the others, and their columns named.
  */
 export function maximise(model: CoxModel): Maximum | NoMaximum {
   const { columns } = model;
@@ -31,30 +33,28 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
   const nullLogLikelihood = state.logLikelihood, start = information(state), events = model.sets.events.reduce((sum, d) => sum + d, 0);
   const startFactor = cholesky(start, columns, (j) => Math.max(1e-11 * start[j * columns + j]!, 1e-14 * events));
   const scoreTest = { chisq: quadraticForm(startFactor, score(state)), df: startFactor.rank };
-  const collinear = new Map(leftOut(startFactor).map((j) => [j, boundTo(startFactor, j).filter((i) => i !== j)]));
-  const held = new Set(collinear.keys()), diverging = new Set<number>();
+  const collinear = new Map(leftOut(startFactor).map((j) => [j, boundTo(startFactor, j)]));
+  const factorOf = (matrix: Float64Array): Cholesky => cholesky(matrix, columns, (j) => (collinear.has(j) ? Infinity : 0));
+  const directions = (of: CoxState) => boundlessDirections(information(of), start, columns, (j) => !collinear.has(j));
+  // a trace of the null model's information holds boundless directions where their own is lost in rounding
+  const trace = start.map((v, k) => 1e-13 * v + (k % (columns + 1) === 0 ? 1e-15 * events : 0));
 
-  for (let iteration = 0, before = Infinity; iteration < mostIterations; ++iteration) {
-    const matrix = information(state);
-    const vanishing = (j: number): number => (held.has(j) ? Infinity : Math.max(1e-12, 4e-15 * events, 1e-13 * matrix[j * columns + j]!));
-    const factor = cholesky(matrix, columns, vanishing);
-    for (const j of leftOut(factor)) {
-      if (held.has(j)) continue;
-      held.add(j);
-      for (const i of boundTo(factor, j)) diverging.add(i);
-    }
-    const gradient = score(state), step = solve(factor, gradient);
+  for (let iteration = 0, before = Infinity, left = Infinity; iteration < mostIterations; ++iteration) {
+    const gradient = score(state), step = solve(factorOf(information(state).map((v, k) => v + trace[k]!)), gradient);
     const gain = step.reduce((sum, v, j) => sum + v * gradient[j]!, 0);
     const size = step.reduce((most, v, j) => Math.max(most, Math.abs(v) / (1 + Math.abs(state.beta[j]!))), 0);
-    const settled = gain <= 1e-13 * (1 + Math.abs(state.logLikelihood)) && size < 1e-3 && size > before / 2; // rounding is all that is left
-    if (size < 1e-9 || settled) {
-      state = coxState(model, state.beta.map((b, j) => b + step[j]!));
-      return { state, factor: cholesky(information(state), columns, (j) => (held.has(j) ? Infinity : 0)), nullLogLikelihood, scoreTest, collinear, diverging };
+    const settled = size < 1e-9 || (gain <= 1e-13 * (1 + Math.abs(state.logLikelihood)) && size < 1e-3 && size > before / 2); // rounding is all that is left
+    if (left === Infinity && gain < 1e-6 && directions(state).smallest < 1e-5) left = toTheLimit;
+    const next = settled ? coxState(model, state.beta.map((b, j) => b + step[j]!)) : left > 0 ? ascend(state, step, gain) : state;
+    if (!next && left === Infinity) return { columns: largest(step) };
+    state = next ?? state;
+    if (settled || left === 0 || !next) {
+      const { columns: diverging, covariance, undecided } = directions(state);
+      if (undecided && !settled) return { columns: largest(step) };
+      return { state, covariance: covariance ?? inverse(factorOf(information(state))), nullLogLikelihood, scoreTest, collinear, diverging };
     }
     before = size;
-    const next = ascend(state, step, gain);
-    if (!next) return { columns: largest(step) };
-    state = next;
+    --left;
   }
   return { columns: [] };
 }
@@ -72,8 +72,9 @@ function ascend(state: CoxState, step: Float64Array, gain: number): CoxState | n
 
 const leftOut = (factor: Cholesky): number[] => Array.from(factor.pivot.keys()).filter((j) => factor.pivot[j] === 0);
 
-/** The columns of the combination that made the pivot of column j vanish, j among them. */
-const boundTo = (factor: Cholesky, j: number): number[] => Array.from(nullVector(factor, j).entries()).filter(([, v]) => Math.abs(v) > 1e-5).map(([i]) => i);
+/** The other columns of the combination that made the pivot of column j vanish. */
+const boundTo = (factor: Cholesky, j: number): number[] =>
+  Array.from(nullVector(factor, j).entries()).filter(([i, v]) => i !== j && Math.abs(v) > 1e-5).map(([i]) => i);
 
 function largest(step: Float64Array): number[] {
   const most = step.reduce((m, v) => Math.max(m, Math.abs(v)), 0);

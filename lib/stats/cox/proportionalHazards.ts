@@ -1,5 +1,5 @@
 import type { Cells, NotEstimable } from '../cells';
-import { cholesky, solve } from '../cholesky';
+import { cholesky, quadraticForm } from '../cholesky';
 import { eventTable } from '../eventTable';
 import { kaplanMeier } from '../kaplanMeier';
 import { firstAbove, firstAtLeast } from '../distinctTimes';
@@ -30,26 +30,30 @@ export function proportionalHazards(fit: CoxFit, scale: TimeScale = 'km', terms?
     const test: NotEstimable = { status: 'notEstimable', reason: 'a revision at time 0 has no logarithm' };
     return { terms: wanted.map(({ name }) => ({ name, test })), global: test };
   }
-  const drift = score(state, g), plain = information(state), crossed = information(state, g), squared = information(state, g.map((v) => v * v));
+  const drift = score(state, g), crossed = information(state, g), squared = information(state, g.map((v) => v * v));
 
+  const left = remainder(crossed, fit.maximum.covariance, squared, columns);
   const testOf = (wish: readonly number[]): ChiSquareTest | NotEstimable => {
-    const tested = wish.filter((j) => fit.notEstimable[j] === null), order = columns + tested.length;
-    if (tested.length === 0) return { status: 'notEstimable', reason: 'no coefficient of this term can be estimated' };
-    const matrix = new Float64Array(order * order);
-    const put = (i: number, j: number, v: number): void => { matrix[i * order + j] = matrix[j * order + i] = v; };
-    for (let i = 0; i < columns; ++i) for (let j = 0; j <= i; ++j) put(i, j, plain[i * columns + j]!);
-    tested.forEach((a, i) => {
-      for (let j = 0; j < columns; ++j) put(columns + i, j, crossed[a * columns + j]!);
-      for (let j = 0; j <= i; ++j) put(columns + i, columns + j, squared[a * columns + tested[j]!]!);
-    });
-    const left = (i: number): boolean => i < columns && fit.maximum.factor.pivot[i] === 0;
-    const factor = cholesky(matrix, order, (i) => (left(i) ? Infinity : 1e-10 * matrix[i * order + i]!));
-    if (tested.some((_, i) => factor.pivot[columns + i] === 0)) return { status: 'notEstimable', reason: 'revisions at too few different times' };
-    const u = new Float64Array(order);
-    tested.forEach((a, i) => { u[columns + i] = drift[a]!; });
-    return chiSquareTest(solve(factor, u).reduce((sum, v, i) => sum + v * u[i]!, 0), tested.length);
+    const tested = wish.filter((j) => fit.notEstimable[j] === null), order = tested.length;
+    if (order === 0) return { status: 'notEstimable', reason: 'no coefficient of this term can be estimated' };
+    const matrix = Float64Array.from({ length: order * order }, (_, k) => left[tested[Math.floor(k / order)]! * columns + tested[k % order]!]!);
+    const factor = cholesky(matrix, order, (i) => 1e-10 * squared[tested[i]! * (columns + 1)]!);
+    if (factor.rank < order) return { status: 'notEstimable', reason: 'revisions at too few different times' };
+    return chiSquareTest(quadraticForm(factor, Float64Array.from(tested, (j) => drift[j]!)), order);
   };
   return { terms: wanted.map((term) => ({ name: term.name, test: testOf(term.columns) })), global: testOf(all) };
+}
+
+/** Information on the drift that is left once the coefficients themselves are fitted: C − B V B′. */
+function remainder(b: Float64Array, v: Float64Array, c: Float64Array, order: number): Float64Array {
+  const product = (m: Float64Array, n: Float64Array): Float64Array => Float64Array.from({ length: order * order }, (_, at) => {
+    const i = Math.floor(at / order), j = at % order;
+    let sum = 0;
+    for (let k = 0; k < order; ++k) sum += m[i * order + k]! * n[k * order + j]!;
+    return sum;
+  });
+  const explained = product(product(b, v), b); // b is symmetric
+  return c.map((value, k) => value - explained[k]!);
 }
 
 /** g(t) at the given event times, less its mean over events: the mean does not matter to the test, but to its rounding. */

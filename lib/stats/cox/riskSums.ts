@@ -1,3 +1,5 @@
+import { addToRange, spread } from '../rangeSums';
+import { begins } from '../riskSets';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
 
@@ -14,38 +16,54 @@ export interface RiskSums {
   readonly e1: Float64Array;
 }
 
-/** One pass from late to early times: members join at their exit and, with delayed entry, leave at their entry; one back for those that linger. */
+/**
+ * One pass from late to early times, in which members join at their exit; with delayed entry they are added to the range of their sets,
+ * and one pass back for those that linger.
+ */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const { cells, design: { pattern }, sets, columns, patterns, x } = model;
   const linear = new Float64Array(patterns);
   for (let p = 0; p < patterns; ++p) for (let j = 0; j < columns; ++j) linear[p]! += x[p * columns + j]! * beta[j]!;
   const relativeHazard = linear.map(Math.exp);
 
-  const size = sets.time.length;
+  const size = sets.time.length, width = columns + 1;
   const s0 = new Float64Array(size), s1 = new Float64Array(size * columns), e0 = new Float64Array(size), e1 = new Float64Array(size * columns);
   const { leaving, entering, stratum } = sets;
-  const running = new RunningSums(columns + 1);
+  const running = new Float64Array(width), member = new Float64Array(width); // Σ weight · x, and Σ weight last
   for (let k = size - 1; k >= 0; --k) {
-    if (stratum[k] !== stratum[k + 1]) running.clear();
-    else for (let b = entering.start[k + 1]!; b < entering.start[k + 2]!; ++b) join(entering.cells[b]!, -1);
+    if (stratum[k] !== stratum[k + 1]) running.fill(0);
     for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {
       const i = leaving.cells[b]!;
-      join(i, 1);
+      weigh(i);
+      if (begins(sets, sets.first[i]!)) for (let j = 0; j < width; ++j) running[j]! += member[j]!;
       if (cells.event[i] !== 1) continue;
-      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!;
-      e0[k]! += w;
-      for (let j = 0; j < columns; ++j) e1[k * columns + j]! += w * x[p * columns + j]!;
+      e0[k]! += member[columns]!;
+      for (let j = 0; j < columns; ++j) e1[k * columns + j]! += member[j]!;
     }
-    s0[k] = running.value(columns);
-    for (let j = 0; j < columns; ++j) s1[k * columns + j] = running.value(j);
+    s0[k] = running[columns]!;
+    for (let j = 0; j < columns; ++j) s1[k * columns + j] = running[j]!;
   }
+  if (entering.cells.length > 0) enterLate();
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
-  function join(i: number, sign: 1 | -1): void {
-    const p = pattern[i]!, w = sign * cells.count[i]! * relativeHazard[p]!;
-    for (let j = 0; j < columns; ++j) running.add(j, w * x[p * columns + j]!);
-    running.add(columns, w);
+  function weigh(i: number): void {
+    const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!;
+    for (let j = 0; j < columns; ++j) member[j] = w * x[p * columns + j]!;
+    member[columns] = w;
+  }
+
+  function enterLate(): void {
+    const tree = new Float64Array(2 * size * width);
+    for (const i of entering.cells) {
+      weigh(i);
+      addToRange(tree, size, sets.first[i]!, sets.last[i]!, member);
+    }
+    spread(tree, size, width).forEach((v, at) => {
+      const k = Math.floor(at / width), j = at % width;
+      if (j === columns) s0[k]! += v;
+      else s1[k * columns + j]! += v;
+    });
   }
 
   /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
@@ -63,34 +81,5 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
         s0[k]! += weight[k]! * lingering[g * width + columns]!;
       });
     }
-  }
-}
-
-/**
- * Sums that keep their last digits although most of what was added is taken away again, as with delayed entry.
- * Neumaier 1974, Z Angew Math Mech 54:39.
- */
-class RunningSums {
-  readonly #sum: Float64Array;
-  readonly #lost: Float64Array;
-
-  constructor(size: number) {
-    this.#sum = new Float64Array(size);
-    this.#lost = new Float64Array(size);
-  }
-
-  clear(): void {
-    this.#sum.fill(0);
-    this.#lost.fill(0);
-  }
-
-  add(j: number, v: number): void {
-    const s = this.#sum[j]!, t = s + v;
-    this.#lost[j]! += Math.abs(s) >= Math.abs(v) ? s - t + v : v - t + s;
-    this.#sum[j] = t;
-  }
-
-  value(j: number): number {
-    return this.#sum[j]! + this.#lost[j]!;
   }
 }

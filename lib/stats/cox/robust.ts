@@ -1,4 +1,3 @@
-import { inverse } from '../cholesky';
 import { waldTest, type ChiSquareTest, type CoxFit } from './cox';
 import type { NotEstimable } from '../cells';
 import { scoreResiduals } from './residuals';
@@ -24,10 +23,10 @@ const fewClusters = 30;
  * Lin & Wei 1989, J Am Stat Assoc 84:1074.
  */
 export function robustCovariance(fit: CoxFit, origin?: Int32Array): RobustCovariance | NotEstimable {
-  const { state, maximum: { factor }, notEstimable } = fit, { cells, columns, scale } = state.model;
+  const { state, maximum: { covariance: naive }, notEstimable } = fit, { cells, columns, scale } = state.model;
   const { sums, clusters } = clusterSums(scoreResiduals(state), cells, columns, origin);
   if (clusters < 2) return { status: 'notEstimable', reason: 'all procedures belong to one cluster' };
-  const naive = inverse(factor), influence = new Float64Array(columns), covariance = new Float64Array(columns * columns);
+  const influence = new Float64Array(columns), covariance = new Float64Array(columns * columns);
   for (const { total, times } of sums.values()) {
     for (let j = 0; j < columns; ++j) {
       let d = 0;

@@ -1,4 +1,3 @@
-import { inverse } from '../cholesky';
 import type { CoxFit } from './cox';
 
 /** One entry per cell with the event: `count` procedures share it. */
@@ -20,7 +19,7 @@ export function schoenfeldResiduals(fit: CoxFit): SchoenfeldResiduals {
   const { model, sums: { s1, e1 }, ties } = fit.state;
   const { cells, design: { pattern }, sets, columns, x, scale } = model;
   const cell = Int32Array.from(cells.event.keys()).filter((i) => cells.event[i] === 1);
-  const naive = inverse(fit.maximum.factor);
+  const naive = fit.maximum.covariance;
   const residual = new Float64Array(cell.length * columns), scaled = new Float64Array(cell.length * columns);
   cell.forEach((i, row) => {
     const k = sets.last[i]!, { hazard, spared } = ties[k]!;
