@@ -1,20 +1,27 @@
 import { tableNames } from '../contract/fields';
 import type { LoadReport, Problem } from '../contract/loadReport';
 import type { TableName } from '../contract/tables';
-import { sql, type LoadingDatabase, type OpenDatabase } from './database';
+import type { LoadingDatabase, OpenDatabase } from './database';
 import type { ExtractFile } from './extractFile';
 import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, createEnum, linkRevisions } from './load/acceptedTables';
 import { createCodeTypes } from './load/codeTypes';
 import { createFollowup } from './load/createFollowup';
+import { readHeader } from './load/csvHeader';
+import { findTables, type TableFile } from './load/findTables';
+import { fingerprint } from './load/fingerprint';
 import { loadReport } from './load/loadReport';
 import { countOf, createFindings, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './load/loading';
 import { readCsv } from './load/readCsv';
+import { openParquet, readParquet } from './load/readParquet';
+import { readRegistry, refuseEmpty } from './load/readRegistry';
 import {
   componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
-  revisionChecks, revisionValueChecks, type RegistryDates,
+  revisionChecks, revisionValueChecks,
 } from './load/recordChecks';
-import { stageTable, settleCells } from './load/stageTable';
-import type { LoadedExtract, Source } from './loadedExtract';
+import { Refusal } from './load/refusal';
+import { stageNothing } from './load/stageTable';
+import { scanText } from './load/textScan';
+import type { LoadedExtract } from './loadedExtract';
 
 export interface LoadProgress {
   readonly label: string; // what is being done, in plain words
@@ -37,88 +44,107 @@ export type LoadResult =
 export async function loadExtract(open: OpenDatabase, files: readonly ExtractFile[], options: LoadOptions = {}): Promise<LoadResult> {
   options.signal?.throwIfAborted();
   const database = await open();
+  const ended = new AbortController(); // ends what still reads files when the load ends in any way
+  const signal = AbortSignal.any([ended.signal, ...(options.signal === undefined ? [] : [options.signal])]);
   const interrupt = (): void => { database.interrupt(); };
   options.signal?.addEventListener('abort', interrupt);
   try {
-    const result = await load(database, files, options);
-    if (result.status === 'refused') await database.close();
-    return result;
+    return await load(database, files, { onProgress: options.onProgress ?? (() => undefined), signal });
   } catch (error) {
     await database.close();
     options.signal?.throwIfAborted();
+    if (error instanceof Refusal) return { status: 'refused', problems: error.problems };
     throw error;
   } finally {
+    ended.abort();
     options.signal?.removeEventListener('abort', interrupt);
   }
 }
 
-async function load(database: LoadingDatabase, files: readonly ExtractFile[], { onProgress, signal }: LoadOptions): Promise<LoadResult> {
+async function load(database: LoadingDatabase, files: readonly ExtractFile[], { onProgress, signal }: Required<Pick<LoadOptions, 'onProgress' | 'signal'>>): Promise<LoadResult> {
   const step = (label: string, fraction: number): void => {
-    signal?.throwIfAborted();
-    onProgress?.({ label, fraction });
+    signal.throwIfAborted();
+    onProgress({ label, fraction });
   };
+  step('Looking at the files', 0);
+  const found = await findTables(files, signal);
+  const openTables = await openAll(found.tables);
+  const print = fingerprint(found.tables.map(({ file }) => file), signal);
+  print.catch(() => undefined); // awaited at the end; a load that fails before has its own reason
   const staged = new Map<TableName, StagedTable>();
   const stage = async (table: TableName): Promise<void> => {
-    const file = files.find(({ name }) => name === `${table}.csv`);
-    if (file === undefined) {
-      await stageTable(database, table, '(SELECT 0 AS record WHERE false)', new Set());
-      await settleCells(database, table);
-      staged.set(table, { table, file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] });
-    } else {
-      staged.set(table, await readCsv(database, table, file));
-    }
+    const opened = openTables.get(table);
+    staged.set(table, opened === undefined ? await stageNothing(database, table) : await opened(database, signal));
   };
-  const check = async (checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
+  const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
+    if (staged.get(table)?.read === 0) return;
     for (const each of checks) await setAsideRecords(database, each);
     for (const each of valueChecks) await setAsideValues(database, each);
   };
 
   await createCodeTypes(database);
   await createFindings(database);
-  await database.query(sql('CREATE TABLE gone_procedure (procedure_id VARCHAR, patient_id VARCHAR, joint joint_code, side side_code, procedure_date DATE)'));
-  step('Reading the description of the extract', 0);
   await stage('registry');
-  const { dates, source } = await readRegistry(database);
+  const { dates, source } = await readRegistry(database, staged.get('registry'));
   await stage('models');
-  await check(modelChecks(), modelValueChecks());
+  await check('models', modelChecks(), modelValueChecks());
   await createEnum(database, 'model_code', `SELECT DISTINCT model_code FROM ${staging('models')}`);
   step('Reading deaths', 0.02);
   await stage('deaths');
-  await check(deathChecks(dates));
+  await check('deaths', deathChecks(dates));
   step('Reading procedures', 0.05);
   await stage('procedures');
-  await check(procedureChecks(dates), procedureValueChecks());
-  step('Reading re-operations', 0.35);
+  await check('procedures', procedureChecks(dates), procedureValueChecks());
+  step('Reading re-operations', 0.3);
   await stage('revisions');
-  await check(revisionChecks(dates), revisionValueChecks());
-  step('Linking re-operations to procedures', 0.4);
+  await check('revisions', revisionChecks(dates), revisionValueChecks());
+  step('Linking re-operations to procedures', 0.35);
   await linkRevisions(database, dates);
-  await check([lostPrimaryCheck()]);
-  step('Reading components', 0.45);
+  await check('revisions', [lostPrimaryCheck()]);
+  step('Reading components', 0.4);
   await stage('components');
-  await check(componentChecks());
+  await check('components', componentChecks());
+  step('Reading follow-up visits', 0.7);
   await stage('followups');
-  await check(followupChecks(dates));
+  await check('followups', followupChecks(dates));
   const kept = new Map<TableName, number>();
   for (const table of tableNames) kept.set(table, await countOf(database, staging(table)));
-  step('Putting procedures in order', 0.75);
+  if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
+  step('Putting the tables in order', 0.75);
   await acceptProcedures(database);
   await acceptRevisions(database);
   await acceptBelonging(database, 'components');
   await acceptBelonging(database, 'followups');
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
-  step('Working out follow-up', 0.8);
-  await createFollowup(database, kept.get('procedures') ?? 0, (fraction) => { step('Working out follow-up', 0.8 + 0.2 * fraction); });
-  const report = await loadReport(database, staged, kept);
+  const followingUp = 'Working out follow-up';
+  step(followingUp, 0.8);
+  await createFollowup(database, kept.get('procedures') ?? 0, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
+  const report = await loadReport(database, { staged, kept, dates, found });
   await database.seal();
-  return { status: 'loaded', extract: { database, source }, report };
+  return { status: 'loaded', extract: { database, source: { ...source, fingerprint: await print } }, report };
 }
 
-async function readRegistry(database: LoadingDatabase): Promise<{ dates: RegistryDates; source: Source }> {
-  const row = await database.query(sql(`SELECT name, version, opened, closing_date, deaths_closing_date FROM ${staging('registry')}`));
-  const text = (name: string): string => row.texts(name)[0] ?? '';
-  return {
-    dates: { opened: text('opened'), closing: text('closing_date'), deathsClosing: text('deaths_closing_date') },
-    source: { registry: text('name'), version: text('version'), opened: text('opened'), closingDate: text('closing_date'), fingerprint: '' },
-  };
+type OpenTable = (database: LoadingDatabase, signal: AbortSignal) => Promise<StagedTable>;
+
+/** Looks at the header or footer of every file, so that all that is wrong with them is said at once. */
+async function openAll(found: readonly TableFile[]): Promise<ReadonlyMap<TableName, OpenTable>> {
+  const problems: Problem[] = [];
+  const opened = new Map<TableName, OpenTable>();
+  for (const { table, file, format } of found) {
+    if (format === 'csv') {
+      const header = await readHeader(table, file);
+      problems.push(...header.problems);
+      opened.set(table, (database, signal) => readCsv(database, table, file, header.cells, scanText(file.name, file.content, header.cells.length, signal)));
+    } else {
+      try {
+        const parquet = await openParquet(table, file);
+        opened.set(table, (database, signal) => readParquet(database, table, parquet, signal));
+      } catch (error) {
+        if (!(error instanceof Refusal)) throw error;
+        problems.push(...error.problems);
+      }
+    }
+  }
+  if (problems.length > 0) throw new Refusal(problems);
+  return opened;
 }

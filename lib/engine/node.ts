@@ -14,12 +14,17 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   const connection = await instance.connect();
   const folder = await mkdtemp(join(tmpdir(), 'extract-'));
   let files = 0;
+  const running = new Set<Promise<unknown>>();
 
   const run = async ({ sql, params }: Query): Promise<DuckDBMaterializedResult> => {
+    const result = connection.run(sql, [...params]);
+    running.add(result);
     try {
-      return await connection.run(sql, [...params]);
+      return await result;
     } catch (cause) {
       throw new QueryError(sql, cause);
+    } finally {
+      running.delete(result);
     }
   };
 
@@ -46,6 +51,8 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     },
     interrupt: () => { connection.interrupt(); },
     close: async () => {
+      connection.interrupt();
+      await Promise.allSettled(running); // closing under a running query is not safe
       connection.closeSync();
       instance.closeSync();
       await rm(folder, { recursive: true, force: true });

@@ -90,7 +90,7 @@ describe.each(engines)('one patient after the other, $engine', ({ open }) => {
     if (result.status === 'refused') throw new Error(result.problems.map((p) => p.message).join('\n'));
     ({ extract: { database }, report } = result);
     rows = await database.query(sql('SELECT f.*, p.procedure_id FROM followup f JOIN procedures p USING (procedure) ORDER BY procedure'));
-  });
+  }, 60_000);
   afterAll(async () => { await database.close(); });
   const row = (id: string): number => rows.texts('procedure_id').indexOf(id);
 

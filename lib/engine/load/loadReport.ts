@@ -2,16 +2,23 @@ import { tableNames } from '../../contract/fields';
 import type { Finding, LoadReport, RuleCount, TableReport } from '../../contract/loadReport';
 import { rules, type RuleId } from '../../contract/rules';
 import type { TableName } from '../../contract/tables';
-import { sql, type Database } from '../database';
+import { quoteText, sql, type Database } from '../database';
+import type { FoundTables } from './findTables';
 import type { StagedTable } from './loading';
+import type { RegistryDates } from './recordChecks';
 
 const examplesShown = 5;
 
+export interface Loaded {
+  readonly staged: ReadonlyMap<TableName, StagedTable>;
+  readonly kept: ReadonlyMap<TableName, number>; // records
+  readonly dates: RegistryDates;
+  readonly found: Pick<FoundTables, 'ignoredFiles' | 'notes'>;
+}
+
 /** Makes the table `set_aside` from the findings, with line numbers, and the report from it. */
-export async function loadReport(
-  database: Database, staged: ReadonlyMap<TableName, StagedTable>, kept: ReadonlyMap<TableName, number>,
-): Promise<LoadReport> {
-  await createSetAside(database);
+export async function loadReport(database: Database, { staged, kept, dates, found }: Loaded): Promise<LoadReport> {
+  await createSetAside(database, staged);
   const ruleCounts = await countRules(database);
   const revisions = await database.query(sql(`SELECT
       (count(*) FILTER (WHERE linked_by_id))::INTEGER AS by_id, (count(*) FILTER (WHERE NOT linked_by_id))::INTEGER AS by_side,
@@ -28,9 +35,29 @@ export async function loadReport(
       linkedById: counted('by_id'), linkedByPatientJointSide: counted('by_side'), firstRevisions: counted('first_revisions'),
       reRevisions: counted('re_revisions'), reoperations: counted('reoperations'), afterFollowUp: counted('after_follow_up'),
     },
-    ignoredFiles: [],
-    notes: [],
+    ignoredFiles: found.ignoredFiles,
+    notes: [...found.notes, ...notesOf(staged, kept, dates, ruleCounts)],
   };
+}
+
+/** What a reader of any number must know about the extract, in finished sentences. */
+function notesOf(
+  staged: Loaded['staged'], kept: Loaded['kept'], { closing, deathsClosing }: RegistryDates, ruleCounts: readonly RuleCount[],
+): string[] {
+  const notes: string[] = [];
+  if (staged.get('deaths')?.file === null) {
+    notes.push('There is no table of deaths: patients who died are followed up as if they were alive, and death can’t be shown as a competing event.');
+  } else if (deathsClosing < closing) {
+    notes.push(`Deaths are complete to ${deathsClosing} only, revisions to ${closing}: between the two, patients who died are followed up as if they were alive.`);
+  }
+  for (const { file, missingColumns } of staged.values()) {
+    if (file !== null && missingColumns.length > 0) notes.push(`${file} has no column ${missingColumns.join(', ')}; read as empty in every record.`);
+  }
+  const lost = ruleCounts.filter(({ table, scope }) => table === 'revisions' && scope === 'record').reduce((sum, { count }) => sum + count, 0);
+  if (lost > 0) {
+    notes.push(`${lost.toLocaleString('en')} of ${(lost + (kept.get('revisions') ?? 0)).toLocaleString('en')} re-operations were set aside; where one was a revision, its procedure counts as not revised.`);
+  }
+  return notes;
 }
 
 /** What must hold however the extract looks. Where it does not, the loading is at fault, and no number may be shown. */
@@ -52,15 +79,27 @@ function tableReport(table: TableName, staged: StagedTable | undefined, kept: nu
   return { table, file, countedIn, read, kept, setAside, valuesSetAside: total('value'), ignoredColumns };
 }
 
-/** Line of a record: its number, plus the header, plus the lines before it that start no accepted record. */
-async function createSetAside(database: Database): Promise<void> {
+/**
+ * The line of a record in a CSV file: its number among the accepted records, the header, and the lines before it that start no accepted
+ * record. With those lines in order, the j-th (from 0), at line s, has s − 2 − j accepted records before it.
+ */
+async function createSetAside(database: Database, staged: Loaded['staged']): Promise<void> {
   await database.query(sql(`DELETE FROM finding f WHERE scope = 'value' AND EXISTS (
     SELECT 1 FROM finding r WHERE r.scope = 'record' AND r."table" = f."table" AND r.record = f.record)`));
+  const inRows = [...staged.values()].filter(({ countedIn }) => countedIn === 'rows').map(({ table }) => quoteText(table));
+  const first = inRows.length === 0 ? '2' : `CASE WHEN f."table" IN (${inRows.join(', ')}) THEN 1 ELSE 2 END`;
   await database.query(sql(`CREATE TABLE set_aside AS
-    SELECT "table", coalesce(line, record + 2) AS line, field, rule, scope,
-      CASE WHEN other IS NULL THEN value ELSE concat_ws(', ', value, 'line ' || (other + 2)) END AS value
-    FROM finding ORDER BY "table", line, field`));
+    WITH shift AS (
+      SELECT "table", line - 1 - row_number() OVER (PARTITION BY "table" ORDER BY line) AS from_record,
+        row_number() OVER (PARTITION BY "table" ORDER BY line) AS shift FROM skipped_line),
+    last_shift AS (SELECT "table", from_record, max(shift) AS shift FROM shift GROUP BY ALL)
+    SELECT f."table", coalesce(f.line, f.record + ${first} + coalesce(s.shift, 0))::INTEGER AS line, f.field, f.rule, f.scope,
+      CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || (f.other + ${first} + coalesce(o.shift, 0))) END AS value
+    FROM finding f ASOF LEFT JOIN last_shift s ON f."table" = s."table" AND f.record >= s.from_record
+    ASOF LEFT JOIN last_shift o ON f."table" = o."table" AND f.other >= o.from_record
+    ORDER BY f."table", 2, f.field`));
   await database.query(sql('DROP TABLE finding'));
+  await database.query(sql('DROP TABLE skipped_line'));
 }
 
 async function countRules(database: Database): Promise<RuleCount[]> {

@@ -16,12 +16,14 @@ export const staging = (table: TableName): string => `staging_${table}`;
 
 /**
  * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record
- * in the same table that it collides with. `skipped_line`: lines before a record that hold no accepted record start.
+ * in the same table that it collides with. `skipped_line`: lines that start no accepted record.
+ * `gone_procedure`: procedures that were set aside.
  */
 export async function createFindings(database: LoadingDatabase): Promise<void> {
   await database.query(sql(`CREATE TABLE finding ("table" VARCHAR, record INTEGER, other INTEGER, line INTEGER, field VARCHAR, rule VARCHAR,
     value VARCHAR, scope VARCHAR)`));
   await database.query(sql('CREATE TABLE skipped_line ("table" VARCHAR, line INTEGER)'));
+  await database.query(sql('CREATE TABLE gone_procedure (procedure_id VARCHAR, patient_id VARCHAR, joint joint_code, side side_code, procedure_date DATE)'));
 }
 
 /** A rule that looks beyond the single cell. */

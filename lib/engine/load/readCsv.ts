@@ -2,34 +2,66 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../extractFile';
-import { headerCells } from './csvHeader';
 import { countOf, staging, type StagedTable } from './loading';
+import { refuse } from './refusal';
 import { settleCells, stageTable } from './stageTable';
+import type { TextScan } from './textScan';
 
-const longestHeader = 64 * 1024;
-
-/** Reads a CSV file as text in DuckDB and stages its records. */
-export async function readCsv(database: LoadingDatabase, table: TableName, file: ExtractFile): Promise<StagedTable> {
-  const start = (await file.content.slice(0, longestHeader).text()).replace(/^\uFEFF/, '');
-  const header = headerCells(/^[^\r\n]*/.exec(start)?.[0] ?? '') ?? [];
+/**
+ * Reads a CSV file as text in DuckDB and stages its records. The records are counted twice, by the engine and by `scan`; where the two
+ * disagree the file is refused.
+ */
+export async function readCsv(
+  database: LoadingDatabase, table: TableName, file: ExtractFile, header: readonly string[], scan: Promise<TextScan>,
+): Promise<StagedTable> {
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => header.includes(name)));
-  const path = await database.registerFile(file.name, file.content, file.path);
-  const columns = header.map((name) => `${quoteText(name)}: 'VARCHAR'`).join(', ');
-  const rows = `read_csv(${quoteText(path)}, auto_detect = false, header = true, delim = ',', quote = '"', escape = '"', comment = '', nullstr = '',
-    columns = {${columns}}, store_rejects = true, rejects_table = ${quoteText(`rejected_${table}`)}, rejects_scan = ${quoteText(`scan_${table}`)})`;
-  const wanted = [...present].map(quoteName).join(', ');
-  await stageTable(database, table, `(SELECT (row_number() OVER () - 1)::INTEGER AS record, ${wanted} FROM ${rows})`, present);
-  const accepted = await countOf(database, staging(table));
-  await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, coalesce(column_name, ''),
-    CASE WHEN error_type = 'UNQUOTED VALUE' THEN 'misplaced_quote' ELSE 'wrong_number_of_cells' END, NULL, 'record' FROM rejected_${table}`));
-  const rejected = await countOf(database, `(SELECT DISTINCT line FROM rejected_${table})`);
-  await database.query(sql(`DROP TABLE rejected_${table}`));
-  await database.query(sql(`DROP TABLE scan_${table}`));
+  const path = await database.registerFile(`${table}.csv`, file.content, file.path);
+  const staged = stageTable(database, table, recordsOf(path, table, header, present), present);
+  const { records, malformed, skipped } = await firstRefusal(staged, scan);
   await database.dropFile(path);
+  const read = await countOf(database, staging(table));
+  if (read + malformed.length !== records) {
+    refuse('records_disagree', `two readings of the file disagree: ${records} records, ${malformed.length} of them malformed, against ${read} taken in`, { file: file.name });
+  }
+  await rememberLines(database, table, malformed, skipped);
   await settleCells(database, table);
   return {
-    table, file: file.name, countedIn: 'lines', read: accepted + rejected,
+    table, file: file.name, countedIn: 'lines', read: records,
     ignoredColumns: header.filter((name) => !fields.includes(name)), missingColumns: fields.filter((name) => !present.has(name)),
   };
+}
+
+/** Waits for both readings. Where the text is at fault, its own reading says so in better words than the engine's. */
+async function firstRefusal(staged: Promise<void>, scan: Promise<TextScan>): Promise<TextScan> {
+  try {
+    return (await Promise.all([scan, staged]))[0];
+  } catch (error) {
+    await scan;
+    throw error;
+  }
+}
+
+/** The well-formed records as text. Columns go by their place: what the file calls those that are not wanted does not matter. */
+function recordsOf(path: string, table: TableName, header: readonly string[], present: ReadonlySet<string>): string {
+  const columns = header.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+  const wanted = [...present].map((name) => `c${header.indexOf(name)} AS ${quoteName(name)}`).join(', ');
+  return `(SELECT (row_number() OVER () - 1)::INTEGER AS record, ${wanted}
+    FROM read_csv(${quoteText(path)}, auto_detect = false, header = true, delim = ',', quote = '"', escape = '"', comment = '', nullstr = '',
+      columns = {${columns}}, store_rejects = true, rejects_table = ${quoteText(`rejected_${table}`)}, rejects_scan = ${quoteText(`scan_${table}`)}))`;
+}
+
+/** Keeps the lines that start no accepted record, for the line numbers of those that follow. */
+async function rememberLines(database: LoadingDatabase, table: TableName, malformed: Int32Array, skipped: Int32Array): Promise<void> {
+  for (const name of [`rejected_${table}`, `scan_${table}`]) await database.query(sql(`DROP TABLE ${name}`));
+  if (skipped.length > 0) {
+    await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(skipped) }]);
+    await database.query(sql(`INSERT INTO skipped_line SELECT ${quoteText(table)}, line FROM lines_in`));
+    await database.query(sql('DROP TABLE lines_in'));
+  }
+  if (malformed.length > 0) {
+    await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(malformed) }]);
+    await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, '', 'wrong_number_of_cells', NULL, 'record' FROM lines_in`));
+    await database.query(sql('DROP TABLE lines_in'));
+  }
 }

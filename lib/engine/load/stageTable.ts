@@ -1,8 +1,10 @@
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteText, sql, type LoadingDatabase } from '../database';
-import { rememberProcedures, staging } from './loading';
+import { rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns } from './typedColumns';
+
+export const noRecords = '(SELECT 0 AS record WHERE false)';
 
 /**
  * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and leaves the
@@ -14,6 +16,13 @@ export async function stageTable(
   const typed = typedColumns(fieldsOf(table), present);
   const target = staging(table);
   await database.query(sql(`${append ? `INSERT INTO ${target}` : `CREATE TABLE ${target} AS`} ${typed.select(source)}`));
+}
+
+/** Stands in for an optional table that the extract does not have. */
+export async function stageNothing(database: LoadingDatabase, table: TableName): Promise<StagedTable> {
+  await stageTable(database, table, noRecords, new Set());
+  await settleCells(database, table);
+  return { table, file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] };
 }
 
 /** Moves what failed a check of a single cell from the staged table to the findings. */
