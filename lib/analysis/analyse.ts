@@ -37,15 +37,16 @@ export interface AnalysisOptions {
 export async function analyse(
   { database, source }: LoadedExtract, question: Question, { signal, onProgress }: AnalysisOptions = {},
 ): Promise<Analysis | NothingToShow> {
-  const step = (label: string, fraction: number): void => {
-    signal?.throwIfAborted();
+  const step = async (label: string, fraction: number): Promise<void> => {
     onProgress?.({ label, fraction });
+    await new Promise((resolve) => setTimeout(resolve)); // lets a worker hear of a newer question
+    signal?.throwIfAborted();
   };
   const { horizonYears, confidence, adjust, strata } = question;
   const factor = comparisonFactor(question);
   const inCohort = cohortConditions(question.cohort, horizonYears);
 
-  step('Finding the groups', 0);
+  await step('Finding the groups', 0);
   const { groups, reference, notes } = await chooseGroups(database, inCohort, factor, question);
   if (groups.length === 0) {
     const steps = await attrition(database, inCohort);
@@ -56,25 +57,28 @@ export async function analyse(
   }
   const conditions = [...inCohort, ...comparedConditions(factor, groups)];
 
-  step('Counting who is in the cohort', 0.1);
+  await step('Counting who is in the cohort', 0.1);
   const steps = await attrition(database, conditions);
   const users = await usersOfGroups(database, conditions, factor, groups);
-  step('Setting the case mix side by side', 0.3);
+  await step('Setting the case mix side by side', 0.3);
   const mix = await caseMix(database, conditions, factor, groups, question);
   const calendar = await calendarOverlap(database, conditions, factor, groups);
   const gaps = await outcomeGaps(database, conditions, question);
 
-  step('Counting follow-up', 0.5);
+  await step('Counting follow-up', 0.5);
   const adjusting = [...new Set(adjust)].map((covariate) => ({ covariate, coding: codings[covariate] }));
   const stratifying = [...new Set(strata)].map(strataFactor);
   const whole = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question);
   const cohort: CohortCells = { ...whole, cells: censoredAt(whole.cells, daysOfYears(horizonYears)) };
 
-  step('Estimating curves', 0.8);
+  await step('Estimating curves', 0.8);
   const ofGroup = indexesByGroup(cohort.group, groups.length);
   const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
   const rates = groups.map(({ key }, g) => rateOf(key, subset(cohort.cells, ofGroup[g]!), confidence));
-  step('Comparing the groups', 0.9);
+  await step('Comparing the groups', 0.85);
+  const adjustments = adjusting.map((a, f) => ({ ...a, codes: cohort.codes[f]! }));
+  const stratifications = stratifying.map(({ label }, f) => ({ label, codes: cohort.codes[adjusting.length + f]! }));
+  const compared = await compareGroups(cohort, groups, reference, adjustments, stratifications, question, step);
   return {
     status: 'ok',
     question,
@@ -89,7 +93,6 @@ export async function analyse(
     atTimes: question.atYears.flatMap((years) => survival.map((group) => atTime(group, years, question))),
     riskTable: riskTable(survival, horizonYears),
     rates,
-    ...compareGroups(cohort, groups, reference, adjusting.map((a, f) => ({ ...a, codes: cohort.codes[f]! })),
-      stratifying.map(({ label }, f) => ({ label, codes: cohort.codes[adjusting.length + f]! })), question),
+    ...compared,
   };
 }

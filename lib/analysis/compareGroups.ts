@@ -17,12 +17,12 @@ type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'
 
 /**
  * Tests and ratios of the groups. Both models are fitted to the procedures with every covariate recorded, so that they differ by the
- * adjustment alone; strata are part of the adjustment.
+ * adjustment alone; strata are part of the adjustment. `step` is told what comes next.
  */
-export function compareGroups(
+export async function compareGroups(
   cohort: CohortCells, groups: readonly ComparedGroup[], reference: string, adjustments: readonly Adjustment[],
-  strata: readonly Stratification[], question: Question,
-): Compared {
+  strata: readonly Stratification[], question: Question, step: (label: string, fraction: number) => Promise<void>,
+): Promise<Compared> {
   if (groups.length < 2) return nothing('there is only one group');
   const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
   const withStrata = (cells: CohortCells) => stratified(cells, strata.map((s) => s.codes));
@@ -35,14 +35,12 @@ export function compareGroups(
   const isAdjusted = adjustments.length > 0 || strata.length > 0;
   const plain = modelOf(complete, groups, reference, []);
   const unadjusted = coxResult(plain, { ...described, adjustedFor: [], notes: same }, question);
+  await step('Adjusting', 0.9);
   const model = isAdjusted ? modelOf(withStrata(complete), groups, reference, adjustments) : plain;
   const adjustedFor = [...adjustments.map((a) => a.coding.label), ...strata.map((s) => `${s.label} (stratified)`)];
-  return {
-    logRank: logRankTest,
-    unadjusted,
-    adjusted: isAdjusted ? coxResult(model, { ...described, adjustedFor, notes: [] }, question) : unadjusted,
-    periods: periodRatios(model, question),
-  };
+  const adjusted = isAdjusted ? coxResult(model, { ...described, adjustedFor, notes: [] }, question) : unadjusted;
+  await step('Comparing the groups period by period', 0.95);
+  return { logRank: logRankTest, unadjusted, adjusted, periods: periodRatios(model, question) };
 }
 
 function nothing(reason: string): Compared {

@@ -54,6 +54,45 @@ describe('pegged against keeled glenoid components, adjusted for age and sex, to
   });
 });
 
+interface Truth {
+  readonly planted: { readonly components: readonly { readonly model: string; readonly hazardRatio: number }[] };
+  readonly periodStartDays: readonly number[];
+  readonly designs: readonly { readonly class: string; readonly role: string; readonly allRevisions: Readonly<Record<string, readonly number[]>> }[];
+}
+const truth = JSON.parse(readFileSync(new URL('../../sample-registry/truth.json', import.meta.url), 'utf8')) as Truth;
+
+describe('what was planted in the sample registry is found again', () => {
+  const caseMix = ['age_linear', 'sex', 'indication'];
+
+  it.each(['all_poly_keeled', 'metal_backed'])('the ratio of %s to pegged components in each period from two years on', async (design) => {
+    const asked = { cohort: { classes: ['anatomic_total'] }, groups: ['all_poly_pegged', design], reference: 'all_poly_pegged', adjust: caseMix, cutYears: [2, 5, 7] };
+    const { periods } = await answered(asked);
+    if ('status' in periods) throw new Error(periods.reason);
+    const planted = truth.designs.find((d) => d.class === 'anatomic_total' && d.role === 'glenoid')!.allRevisions[design]!;
+    for (const { fromDay, ratios: [ratio] } of periods.slice(1)) {
+      const ratioPlanted = Math.exp(planted[truth.periodStartDays.indexOf(fromDay)]!);
+      expect('value' in ratio!.estimate && ratio!.estimate.lower < ratioPlanted && ratioPlanted < ratio!.estimate.upper, `from day ${fromDay}`).toBe(true);
+    }
+  });
+
+  it('the glenoid component that is revised more often than others of its design', async () => {
+    const outlier = truth.planted.components[0]!;
+    const { adjusted } = await answered({
+      cohort: { classes: ['anatomic_total'], designs: ['all_poly_fluted_peg'] }, compare: 'model', reference: 'G-FLU-01', adjust: caseMix,
+    });
+    if (adjusted.status !== 'ok') throw new Error(adjusted.reason);
+    const found = adjusted.ratios.find((ratio) => ratio.level === outlier.model)!.estimate;
+    expect('value' in found && found.lower > 1 && found.lower < outlier.hazardRatio && outlier.hazardRatio < found.upper).toBe(true);
+  });
+
+  // Common practice, no source.
+  it('metal-backed components are revised over five times as often as pegged ones in the first seven years', async () => {
+    const { rates } = await answered({ cohort: { classes: ['anatomic_total'] }, groups: ['all_poly_pegged', 'metal_backed'], horizonYears: 7 });
+    const [pegged, metalBacked] = rates.map((rate) => rate.events / rate.componentYears);
+    expect(metalBacked! / pegged!).toBeGreaterThan(5);
+  });
+});
+
 describe('every comparison and every covariate has an answer', () => {
   it.each(comparisons)('compares by %s, adjusted for age and sex', async (compare) => {
     const { groups, curves, attrition, adjusted } = await answered({ compare, cohort: { classes: [] }, adjust: ['age', 'sex'] });
