@@ -1,47 +1,16 @@
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { parseArgs } from 'node:util';
 import { tableNames } from '../lib/contract/fields';
 import { csvFiles } from './csvFiles';
+import { readOptions, sample, usage, UsageError } from './options';
 import { parquetFiles } from './parquetFiles';
 import { simulate } from './simulate';
 import { zipFiles } from './zipFile';
 
 const here = dirname(fileURLToPath(import.meta.url));
-const sample = { procedures: 40_000, seed: 1 };
-const usage = 'npm run sample -- [--procedures N] [--seed N] [--out FOLDER] [--parquet] [--zip FILE]';
-
-class UsageError extends Error {}
-
-function wholeNumber(name: string, text: string, least: number, most: number): number {
-  const value = Number(text);
-  if (!/^\d+$/.test(text) || value < least || value > most) {
-    throw new UsageError(`--${name} must be a whole number from ${least} to ${most}: ${text}`);
-  }
-  return value;
-}
-
-function readOptions() {
-  try {
-    const { values } = parseArgs({
-      options: {
-        procedures: { type: 'string', default: String(sample.procedures) }, seed: { type: 'string', default: String(sample.seed) },
-        out: { type: 'string' }, parquet: { type: 'boolean', default: false }, zip: { type: 'string' },
-      },
-    });
-    return {
-      procedures: wholeNumber('procedures', values.procedures, 1, 5_000_000),
-      seed: wholeNumber('seed', values.seed, 0, 2 ** 32 - 1),
-      out: values.out, parquet: values.parquet, zip: values.zip,
-    };
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
-  }
-}
-
 function generate(): void {
-  const { procedures, seed, out, parquet, zip } = readOptions();
+  const { procedures, seed, out, parquet, zip } = readOptions(process.argv.slice(2));
   const isSample = procedures === sample.procedures && seed === sample.seed && out === undefined && !parquet;
   const folder = resolve(out ?? join(here, 'extract'));
   mkdirSync(folder, { recursive: true });

@@ -9,7 +9,7 @@ import { visits } from './scenario';
 export type VisitRow = z.infer<typeof Followup>;
 
 const within = (value: number, least: number, most: number) => Math.min(most, Math.max(least, value));
-const toStep = (value: number, step: number) => Math.round(value / step) * step;
+const toStep = (value: number, step: number) => Math.round(value / step) * step + 0; // + 0: never minus zero
 const firstVisitedDay = dayOf(visits.from);
 
 export interface Followed {
