@@ -17,7 +17,7 @@ export interface RiskSets {
   readonly last: Int32Array;
   /** Cells whose last set is k: `leaving.cells` from `leaving.start[k]` to `leaving.start[k + 1]`. */
   readonly leaving: Buckets;
-  /** Cells with delayed entry whose first set is k, where k is not the first of its stratum. */
+  /** Cells with delayed entry whose first set is k, where k is not the first of its stratum; among them, ascending by their last set. */
   readonly entering: Buckets;
 }
 
@@ -41,25 +41,26 @@ export function riskSets(cells: Cells): RiskSets {
     first[i] = entry && entry[i]! >= 0 ? firstAtLeast(sets.time, key(i, firstAbove(times, entry[i]!))) : start[i]!;
     last[i] = firstAtLeast(sets.time, key(i, firstAbove(times, exit[i]!))) - 1;
   }
-  const member = (i: number): boolean => first[i]! <= last[i]!;
+  const leaving = buckets(last, sets.time.length, Int32Array.from(first.keys()).filter((i) => first[i]! <= last[i]!));
+  const entering = buckets(first, sets.time.length, leaving.cells.filter((i) => first[i]! > start[i]!));
   return {
     time: sets.time.map((k) => times[k % times.length]!),
     stratum: Int32Array.from(sets.time, (k) => strata.time[Math.floor(k / times.length)]!),
     events,
     first,
     last,
-    leaving: buckets(last, sets.time.length, member),
-    entering: buckets(first, sets.time.length, (i) => member(i) && first[i]! > start[i]!),
+    leaving,
+    entering,
   };
 }
 
-function buckets(of: Int32Array, size: number, takes: (i: number) => boolean): Buckets {
-  const start = new Int32Array(size + 1);
-  of.forEach((k, i) => { if (takes(i)) ++start[k + 1]!; });
-  for (let k = 0; k < size; ++k) start[k + 1]! += start[k]!;
-  const next = start.slice(), cells = new Int32Array(start[size]!);
-  of.forEach((k, i) => { if (takes(i)) cells[next[k]!++] = i; });
-  return { start, cells };
+/** The given cells by their number in `of`, in the given order within each. */
+function buckets(of: Int32Array, size: number, cells: Int32Array): Buckets {
+  const start = new Int32Array(size + 1), next = new Int32Array(size + 1), sorted = new Int32Array(cells.length);
+  for (const i of cells) ++start[of[i]! + 1]!;
+  for (let k = 0; k < size; ++k) next[k + 1] = start[k + 1]! += start[k]!;
+  for (const i of cells) sorted[next[of[i]!]!++] = i;
+  return { start, cells: sorted };
 }
 
 /** Members join with delayed entry where the set before their first is of the same stratum. */
@@ -81,5 +82,5 @@ export function setSums(values: Float64Array, { stratum }: RiskSets): SetSums {
 /** Σ over the sets first … last of one stratum; 0 if there are none. */
 export function sumOver({ running, tree }: SetSums, sets: RiskSets, first: number, last: number): number {
   if (first > last) return 0;
-  return begins(sets, first) ? running[last]! : rangeSum(tree, first, last);
+  return begins(sets, first) ? running[last]! : rangeSum(tree, first, last, new Float64Array(1))[0]!;
 }

@@ -1,4 +1,5 @@
-import { setSums, sumOver, type RiskSets } from '../riskSets';
+import { rangeSum, rangeTree } from '../rangeSums';
+import { begins, type RiskSets } from '../riskSets';
 
 /**
  * Cells that stay in the later risk sets of their stratum after their exit, as procedures with a competing event do in the model of Fine
@@ -16,13 +17,38 @@ export interface Lingering {
   readonly remaining: readonly Float64Array[];
 }
 
-/** Per cell, the sum of `values` (an entry per set) over the sets it is a member of, those in which it lingers by its weight there. */
-export function overMembership(values: Float64Array, sets: RiskSets, lingering: Lingering | null): Float64Array {
-  const sums = setSums(values, sets);
-  const result = Float64Array.from(sets.first, (first, i) => sumOver(sums, sets, first, sets.last[i]!));
-  if (!lingering) return result;
-  const { cell, from, to, share, group, remaining } = lingering;
-  const weighted = remaining.map((weight) => setSums(values.map((v, k) => v * weight[k]!), sets));
-  cell.forEach((i, m) => { result[i]! += share[m]! * sumOver(weighted[group[m]!]!, sets, from[m]!, to[m]!); });
+/**
+ * Per cell, the sum of the vectors of `width` numbers in `values` (sets × width) over the sets it is a member of, those in which it lingers
+ * by its weight there; cells × width.
+ */
+export function overMembership(values: Float64Array, width: number, sets: RiskSets, lingering: Lingering | null): Float64Array {
+  const { first, last, stratum, entering } = sets, size = first.length;
+  const running = values.slice(), result = new Float64Array(size * width);
+  for (let k = 1; k < stratum.length; ++k) {
+    if (stratum[k] === stratum[k - 1]) for (let j = k * width; j < (k + 1) * width; ++j) running[j]! += running[j - width]!;
+  }
+  for (let i = 0; i < size; ++i) {
+    const k = last[i]!;
+    if (first[i]! <= k && begins(sets, first[i]!)) for (let j = 0; j < width; ++j) result[i * width + j] = running[k * width + j]!;
+  }
+  if (entering.cells.length > 0) {
+    const tree = rangeTree(values, width), sum = new Float64Array(width);
+    let from = -1, to = -1;
+    for (const i of entering.cells) {
+      if (first[i] !== from || last[i] !== to) rangeSum(tree, (from = first[i]!), (to = last[i]!), sum); // many share a range
+      result.set(sum, i * width);
+    }
+  }
+  if (lingering) addLingering(result, values, width, lingering);
   return result;
+}
+
+function addLingering(result: Float64Array, values: Float64Array, width: number, { cell, from, to, share, group, remaining }: Lingering): void {
+  const trees = remaining.map((weight) => rangeTree(values.map((v, at) => v * weight[Math.floor(at / width)]!), width));
+  const sum = new Float64Array(width);
+  cell.forEach((i, m) => {
+    if (from[m]! > to[m]!) return;
+    rangeSum(trees[group[m]!]!, from[m]!, to[m]!, sum);
+    for (let j = 0; j < width; ++j) result[i * width + j]! += share[m]! * sum[j]!;
+  });
 }

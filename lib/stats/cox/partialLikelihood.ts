@@ -60,9 +60,9 @@ export function information(state: CoxState, weight?: Float64Array): Float64Arra
 function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
   const { cells: { event, count }, design: { pattern }, sets, columns, patterns, x, lingering } = model;
   const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
-  const hazard = overMembership(weighted((t) => t.hazard), sets, lingering), spared = weighted((t) => t.spared);
+  const hazard = overMembership(weighted((t) => t.hazard), 1, sets, lingering), spared = weighted((t) => t.spared);
   const share = new Float64Array(patterns);
-  hazard.forEach((h, i) => { share[pattern[i]!]! += count[i]! * (h - (event[i] === 1 ? spared[sets.last[i]!]! : 0)); });
+  for (let i = 0; i < hazard.length; ++i) share[pattern[i]!]! += count[i]! * (hazard[i]! - (event[i] === 1 ? spared[sets.last[i]!]! : 0));
   const result = new Float64Array(columns * columns);
   for (let p = 0; p < patterns; ++p) {
     const w = share[p]! * sums.relativeHazard[p]!;

@@ -2,6 +2,7 @@ import type { Cells, NotEstimable } from '../cells';
 import { cholesky, quadraticForm } from '../cholesky';
 import { eventTable } from '../eventTable';
 import { kaplanMeier } from '../kaplanMeier';
+import { product } from '../product';
 import { firstAbove, firstAtLeast } from '../distinctTimes';
 import { chiSquareTest, type ChiSquareTest, type CoxFit } from './cox';
 import { information, score } from './partialLikelihood';
@@ -46,13 +47,7 @@ export function proportionalHazards(fit: CoxFit, scale: TimeScale = 'km', terms?
 
 /** Information on the drift that is left once the coefficients themselves are fitted: C − B V B′. */
 function remainder(b: Float64Array, v: Float64Array, c: Float64Array, order: number): Float64Array {
-  const product = (m: Float64Array, n: Float64Array): Float64Array => Float64Array.from({ length: order * order }, (_, at) => {
-    const i = Math.floor(at / order), j = at % order;
-    let sum = 0;
-    for (let k = 0; k < order; ++k) sum += m[i * order + k]! * n[k * order + j]!;
-    return sum;
-  });
-  const explained = product(product(b, v), b); // b is symmetric
+  const explained = product(product(b, v, order), b, order); // b is symmetric
   return c.map((value, k) => value - explained[k]!);
 }
 

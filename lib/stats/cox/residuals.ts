@@ -6,22 +6,22 @@ import type { CoxState } from './partialLikelihood';
  * Members of a tied set carry Efron's reduced weights here too: Therneau & Grambsch 2000, Modeling Survival Data, §4.2 and appendix E.
  */
 export function scoreResiduals({ model, sums: { relativeHazard, s1, e1 }, ties }: CoxState): Float64Array {
-  const { cells: { event }, design: { pattern }, sets, columns, x, lingering } = model;
-  const size = event.length, result = new Float64Array(size * columns);
-  const hazard = overMembership(Float64Array.from(ties, (t) => t.hazard), sets, lingering);
-  for (let j = 0; j < columns; ++j) {
-    // Σ mean/φ, Σ f·mean/φ and the mean over the d denominators of the risk-set mean of column j
-    const at = (k: number): number => k * columns + j;
-    const drift = overMembership(Float64Array.from(ties, (t, k) => t.square * s1[at(k)]! - t.squareSpared * e1[at(k)]!), sets, lingering);
-    for (let i = 0; i < size; ++i) {
-      const p = pattern[i]!, value = x[p * columns + j]!;
-      let expected = value * hazard[i]! - drift[i]!, observed = 0;
-      if (event[i] === 1) {
-        const last = sets.last[i]!, t = ties[last]!;
-        expected -= value * t.spared - (t.squareSpared * s1[at(last)]! - t.squareSparedTwice * e1[at(last)]!);
-        observed = value - (t.hazard * s1[at(last)]! - t.spared * e1[at(last)]!) / sets.events[last]!;
-      }
-      result[i * columns + j] = observed - relativeHazard[p]! * expected;
+  const { cells: { event }, design: { pattern }, sets, columns, x, lingering } = model, width = columns + 1;
+  const increments = new Float64Array(ties.length * width); // Σ mean/φ of each column, and Σ 1/φ last
+  ties.forEach(({ hazard, square, squareSpared }, k) => {
+    for (let j = 0; j < columns; ++j) increments[k * width + j] = square * s1[k * columns + j]! - squareSpared * e1[k * columns + j]!;
+    increments[k * width + columns] = hazard;
+  });
+  const expected = overMembership(increments, width, sets, lingering), result = new Float64Array(event.length * columns);
+  for (let i = 0; i < event.length; ++i) {
+    const row = pattern[i]! * columns, hazard = expected[i * width + columns]!, weight = relativeHazard[pattern[i]!]!;
+    for (let j = 0; j < columns; ++j) result[i * columns + j] = -weight * (x[row + j]! * hazard - expected[i * width + j]!);
+    if (event[i] !== 1) continue;
+    const k = sets.last[i]!, t = ties[k]!, d = sets.events[k]!;
+    for (let j = 0; j < columns; ++j) {
+      const value = x[row + j]!, s = s1[k * columns + j]!, e = e1[k * columns + j]!;
+      const mean = (t.hazard * s - t.spared * e) / d; // over the d denominators
+      result[i * columns + j]! += value - mean + weight * (value * t.spared - (t.squareSpared * s - t.squareSparedTwice * e));
     }
   }
   return result;
@@ -30,7 +30,7 @@ export function scoreResiduals({ model, sums: { relativeHazard, s1, e1 }, ties }
 /** Martingale residuals, events minus expected events, of one procedure of each cell. */
 export function martingaleResiduals({ model, sums: { relativeHazard }, ties }: CoxState): Float64Array {
   const { cells: { event }, design: { pattern }, sets, lingering } = model;
-  const hazard = overMembership(Float64Array.from(ties, (t) => t.hazard), sets, lingering);
+  const hazard = overMembership(Float64Array.from(ties, (t) => t.hazard), 1, sets, lingering);
   return Float64Array.from(event, (e, i) => {
     const had = e === 1 ? 1 : 0;
     return had - relativeHazard[pattern[i]!]! * (hazard[i]! - (had === 1 ? ties[sets.last[i]!]!.spared : 0));

@@ -29,16 +29,19 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const size = sets.time.length, width = columns + 1;
   const s0 = new Float64Array(size), s1 = new Float64Array(size * columns), e0 = new Float64Array(size), e1 = new Float64Array(size * columns);
   const { leaving, entering, stratum } = sets;
-  const running = new Float64Array(width), member = new Float64Array(width); // Σ weight · x, and Σ weight last
+  const running = new Float64Array(width); // Σ weight · x, and Σ weight last
   for (let k = size - 1; k >= 0; --k) {
     if (stratum[k] !== stratum[k + 1]) running.fill(0);
     for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {
       const i = leaving.cells[b]!;
-      weigh(i);
-      if (begins(sets, sets.first[i]!)) for (let j = 0; j < width; ++j) running[j]! += member[j]!;
+      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!;
+      if (begins(sets, sets.first[i]!)) {
+        for (let j = 0; j < columns; ++j) running[j]! += w * x[p * columns + j]!;
+        running[columns]! += w;
+      }
       if (cells.event[i] !== 1) continue;
-      e0[k]! += member[columns]!;
-      for (let j = 0; j < columns; ++j) e1[k * columns + j]! += member[j]!;
+      e0[k]! += w;
+      for (let j = 0; j < columns; ++j) e1[k * columns + j]! += w * x[p * columns + j]!;
     }
     s0[k] = running[columns]!;
     for (let j = 0; j < columns; ++j) s1[k * columns + j] = running[j]!;
@@ -47,18 +50,16 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
-  function weigh(i: number): void {
-    const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!;
-    for (let j = 0; j < columns; ++j) member[j] = w * x[p * columns + j]!;
-    member[columns] = w;
-  }
-
   function enterLate(): void {
-    const tree = new Float64Array(2 * size * width);
-    for (const i of entering.cells) {
-      weigh(i);
+    const tree = new Float64Array(2 * size * width), member = new Float64Array(width);
+    entering.cells.forEach((i, b) => {
+      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!, next = entering.cells[b + 1];
+      for (let j = 0; j < columns; ++j) member[j]! += w * x[p * columns + j]!;
+      member[columns]! += w;
+      if (next !== undefined && sets.first[next] === sets.first[i] && sets.last[next] === sets.last[i]) return; // many share a range
       addToRange(tree, size, sets.first[i]!, sets.last[i]!, member);
-    }
+      member.fill(0);
+    });
     spread(tree, size, width).forEach((v, at) => {
       const k = Math.floor(at / width), j = at % width;
       if (j === columns) s0[k]! += v;

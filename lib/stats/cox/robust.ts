@@ -1,5 +1,8 @@
+import type { Cells, NotEstimable } from '../cells';
+import { clusterCount, clusterCrossProducts } from '../clusterCrossProducts';
+import { distinctTimes } from '../distinctTimes';
+import { product } from '../product';
 import { waldTest, type ChiSquareTest, type CoxFit } from './cox';
-import type { NotEstimable } from '../cells';
 import { scoreResiduals } from './residuals';
 
 export interface RobustCovariance {
@@ -24,40 +27,26 @@ const fewClusters = 30;
  */
 export function robustCovariance(fit: CoxFit, origin?: Int32Array): RobustCovariance | NotEstimable {
   const { state, maximum: { covariance: naive }, notEstimable } = fit, { cells, columns, scale } = state.model;
-  const { sums, clusters } = clusterSums(scoreResiduals(state), cells, columns, origin);
+  const { residuals, members } = origin ? joined(scoreResiduals(state), cells, columns, origin) : { residuals: scoreResiduals(state), members: cells };
+  const clusters = clusterCount(members);
   if (clusters < 2) return { status: 'notEstimable', reason: 'all procedures belong to one cluster' };
-  const influence = new Float64Array(columns), covariance = new Float64Array(columns * columns);
-  for (const { total, times } of sums.values()) {
-    for (let j = 0; j < columns; ++j) {
-      let d = 0;
-      for (let i = 0; i < columns; ++i) d += total[i]! * naive[i * columns + j]!;
-      influence[j] = d;
-    }
-    for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) covariance[i * columns + j]! += times * influence[i]! * influence[j]!;
-  }
-  for (let i = 0; i < columns; ++i) {
-    for (let j = 0; j < columns; ++j) {
-      const known = notEstimable[i] === null && notEstimable[j] === null;
-      covariance[i * columns + j] = known ? covariance[i * columns + j]! / (scale[i]! * scale[j]!) : NaN;
-    }
-  }
+  const spread = clusterCrossProducts(residuals, members, columns);
+  const covariance = product(product(naive, spread, columns), naive, columns).map((v, k) => {
+    const i = Math.floor(k / columns), j = k % columns;
+    return notEstimable[i] === null && notEstimable[j] === null ? v / (scale[i]! * scale[j]!) : NaN;
+  });
   const notes = clusters < fewClusters ? [`only ${clusters} clusters (fewer than ${fewClusters}): robust limits tend to be too narrow`] : [];
   return { status: 'ok', covariance, clusters, wald: waldTest(fit.coefficient, covariance), notes };
 }
 
-interface ClusterSum { readonly total: Float64Array; readonly times: number }
-
-/** Score residuals summed by cluster; `times`: how many clusters have this very sum. */
-function clusterSums(residuals: Float64Array, cells: CoxFit['state']['model']['cells'], columns: number, origin?: Int32Array) {
-  const shared = new Map<number, ClusterSum>(), single = new Map<number, ClusterSum>();
-  for (let i = 0; i < cells.exit.length; ++i) {
-    const cluster = cells.cluster?.[i] ?? -1, count = cells.count[i]!, own = cluster < 0;
-    const group = own ? single : shared, key = own ? (origin?.[i] ?? i) : cluster;
-    let sum = group.get(key);
-    if (!sum) group.set(key, (sum = { total: new Float64Array(columns), times: own ? count : 1 }));
-    const weight = own ? 1 : count;
-    for (let j = 0; j < columns; ++j) sum.total[j]! += weight * residuals[i * columns + j]!;
-  }
-  const sums = [...shared.values(), ...single.values()];
-  return { sums, clusters: sums.reduce((n, s) => n + s.times, 0) };
+/** The residuals of the pieces of each procedure, summed. */
+function joined(pieces: Float64Array, { count, cluster }: Cells, columns: number, origin: Int32Array) {
+  const { time: origins, place } = distinctTimes(Float64Array.from(origin)), size = origins.length;
+  const residuals = new Float64Array(size * columns), counts = new Float64Array(size), clusters = new Int32Array(size).fill(-1);
+  place.forEach((o, i) => {
+    for (let j = 0; j < columns; ++j) residuals[o * columns + j]! += pieces[i * columns + j]!;
+    counts[o] = count[i]!;
+    if (cluster) clusters[o] = cluster[i]!;
+  });
+  return { residuals, members: { count: counts, cluster: clusters } };
 }
