@@ -4,15 +4,12 @@ import type { Design } from '@/lib/stats/cells';
 import { cox } from '@/lib/stats/cox/cox';
 import { robustCovariance } from '@/lib/stats/cox/robust';
 import { fineGray, type FineGrayFit } from '@/lib/stats/fineGray/fineGray';
+import { designOf } from '../reference/fixture';
 import { cellsOf, cellsOfProcedures, fixture, oneByOne, procedures, type Procedure, type Rows } from './rows';
 
 const ok = (result: ReturnType<typeof fineGray>): FineGrayFit => {
   if (result.status !== 'ok') throw new Error(result.reason);
   return result;
-};
-const designOf = (covariates: Readonly<Record<string, readonly number[]>>): Design => {
-  const names = Object.keys(covariates), columns = Object.values(covariates), rows = columns[0]!.length;
-  return { names, values: Float64Array.from({ length: rows * names.length }, (_, k) => columns[k % names.length]![Math.floor(k / names.length)]!), pattern: Int32Array.from({ length: rows }, (_, i) => i) };
 };
 
 interface Case {
