@@ -1,6 +1,7 @@
+import { normalQuantile } from '../lib/stats/distributions/normal';
 import { closingDay, dayOf, daysPerYear, openedDay, valueIn, yearOf } from './calendar';
 import { makers } from './models';
-import { normalQuantile, purposes, RandomStream } from './random';
+import { purposes, RandomStream } from './random';
 import { makerLoyalty, missing, network, planted, volume } from './scenario';
 
 export interface Surgeon {
@@ -92,11 +93,10 @@ export function drawNetwork(seed: number, procedures: number): Network {
   const count = Math.max(network.fewestHospitals, Math.round(network.hospitalsAt40000 * Math.sqrt(procedures / 40000)));
   const weights = volumeWeights(new RandomStream(seed, purposes.network, 0), count);
   const total = weights.reduce((sum, w) => sum + w, 0);
-  const lastYearShare = 0.083; // of all procedures, from the volume curve
   const hospitals: Hospital[] = [];
   let surgeonCount = 0;
   for (const [index, weight] of weights.entries()) {
-    const yearly = (weight / total) * procedures * lastYearShare;
+    const yearly = (weight / total) * procedures * network.lastYearShare;
     const positions = Math.min(network.mostPositions, Math.max(1, Math.round(yearly / network.yearlyCasesPerPosition)));
     const hospital = drawHospital(new RandomStream(seed, purposes.network, index + 1), index, weight, positions, surgeonCount);
     surgeonCount += hospital.positions.reduce((sum, p) => sum + p.surgeons.length, 0);

@@ -72,14 +72,4 @@ export class RandomStream {
 }
 
 /** What a stream is for: a new draw in one never shifts those of another. */
-export const purposes = { network: 1, patient: 2, procedure: 3, outcome: 4, visits: 5, planted: 6 } as const;
-
-/**
- * Standard normal quantile of a probability in (0, 1), to about 4.5e-4: Abramowitz & Stegun (1964), 26.2.23. Good enough to spread
- * volumes, too coarse for an estimate.
- */
-export function normalQuantile(probability: number): number {
-  const t = Math.sqrt(-2 * Math.log(Math.min(probability, 1 - probability)));
-  const upper = t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
-  return probability < 0.5 ? -upper : upper;
-}
+export const purposes = { network: 1, patient: 2, procedure: 3, outcome: 4, visits: 5 } as const;

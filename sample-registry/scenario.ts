@@ -95,7 +95,8 @@ export const network = {
   surgeonVolumeSd: 0.5,
   hospitalSd: 0.25, // of the log revision hazard
   surgeonSd: 0.2,
-  yearlyCasesPerPosition: 30, // at the volume of the last years
+  yearlyCasesPerPosition: 30, // in the last year,
+  lastYearShare: 0.083, // which has this share of all procedures
   mostPositions: 12,
   tenureYears: { least: 8, meanMore: 6 },
   regions: ['Capital', 'Coast', 'Highlands', 'Lakes', 'North'],

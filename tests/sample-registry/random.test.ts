@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { normalQuantile, RandomStream } from '@/sample-registry/random';
+import { RandomStream } from '@/sample-registry/random';
 
 const word = fc.integer({ min: 0, max: 2 ** 32 - 1 });
 const sample = (n: number, draw: (random: RandomStream) => number) => Array.from({ length: n }, (_, i) => draw(new RandomStream(1, 2, i)));
@@ -43,9 +43,4 @@ describe('random streams', () => {
     expect(chosen.filter((c) => c === 1)).toEqual([]);
     expect(Math.abs(chosen.filter((c) => c === 2).length / n - 0.75)).toBeLessThan(5 * Math.sqrt((0.75 * 0.25) / n));
   });
-});
-
-// Standard normal quantiles, as in any printed table; the approximation is good to 4.5e-4.
-it.each([[0.5, 0], [0.975, 1.96], [0.025, -1.96], [0.999, 3.0902]])('the normal quantile of %f is %f', (probability, quantile) => {
-  expect(Math.abs(normalQuantile(probability) - quantile)).toBeLessThan(5e-4);
 });
