@@ -1,7 +1,6 @@
 import { comparedConditions, comparisonFactor } from '../cohort/comparison';
 import { cohortConditions } from '../cohort/conditions';
 import { codings, strataFactor } from '../cohort/covariate';
-import { daysOfYears } from '../cohort/days';
 import type { Question } from '../contract/question';
 import type { LoadedExtract } from '../engine/loadedExtract';
 import { indexesByGroup, subset } from '../stats/subset';
@@ -10,12 +9,13 @@ import { attrition } from './attrition';
 import { calendarOverlap } from './calendar';
 import { caseMix } from './caseMix';
 import { neverTogether, outcomeGaps } from './cautions';
-import { censoredAt, cohortCells, type CohortCells } from './cohortCells';
+import { cohortCells } from './cohortCells';
 import { compareGroups } from './compareGroups';
 import { curveOf } from './curve';
 import { groupOf, usersOfGroups } from './groupSummaries';
 import { chooseGroups } from './groups';
 import { groupSurvival } from './groupSurvival';
+import { medianFollowUps } from './medianFollowUps';
 import { rateOf } from './rate';
 import type { Analysis, NothingToShow } from './result';
 import { riskTable } from './riskTable';
@@ -68,16 +68,16 @@ export async function analyse(
   await step('Counting follow-up', 0.5);
   const adjusting = [...new Set(adjust)].map((covariate) => ({ covariate, coding: codings[covariate] }));
   const stratifying = [...new Set(strata)].map(strataFactor);
-  const whole = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question);
-  const cohort: CohortCells = { ...whole, cells: censoredAt(whole.cells, daysOfYears(horizonYears)) };
+  const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question);
+  const medians = await medianFollowUps(database, conditions, factor, groups);
 
   await step('Estimating curves', 0.8);
-  const ofGroup = indexesByGroup(cohort.group, groups.length);
   const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
-  const rates = groups.map(({ key }, g) => rateOf(key, subset(cohort.cells, ofGroup[g]!), confidence));
+  const cellsOfGroup = indexesByGroup(cohort.group, groups.length).map((indexes) => subset(cohort.cells, indexes));
+  const rates = groups.map(({ key }, g) => rateOf(key, cellsOfGroup[g]!, confidence));
   await step('Comparing the groups', 0.85);
-  const adjustments = adjusting.map((a, f) => ({ ...a, codes: cohort.codes[f]! }));
-  const stratifications = stratifying.map(({ label }, f) => ({ label, codes: cohort.codes[adjusting.length + f]! }));
+  const adjustments = adjusting.map((a, f) => ({ ...a, codes: codes[f]! }));
+  const stratifications = stratifying.map(({ label }, f) => ({ label, codes: codes[adjusting.length + f]! }));
   const compared = await compareGroups(cohort, groups, reference, adjustments, stratifications, question, step);
   return {
     status: 'ok',
@@ -85,7 +85,7 @@ export async function analyse(
     source,
     notes: [...notes, ...neverTogether(groups, reference, calendar), ...gaps],
     attrition: steps,
-    groups: groups.map((group, g) => groupOf(group, users[g]!, rates[g]!, subset(cohort.cells, ofGroup[g]!), subset(whole.cells, ofGroup[g]!))),
+    groups: groups.map((group, g) => groupOf(group, users[g]!, rates[g]!, cellsOfGroup[g]!, medians[g]!)),
     reference,
     caseMix: mix,
     calendar,

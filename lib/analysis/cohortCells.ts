@@ -1,7 +1,6 @@
 import { cellRangesQuery, cellsQuery, patternRadices, unpackPattern, type CellRanges } from '../cohort/cells';
 import type { ComparedGroup, ComparisonFactor } from '../cohort/comparison';
 import type { Coding } from '../cohort/covariate';
-import { eventCode } from '../cohort/outcome';
 import type { Fragment } from '../cohort/sql';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
@@ -16,41 +15,49 @@ export interface CohortCells {
   readonly pattern: Int32Array;
   /** Per pattern: its group. */
   readonly groupOfPattern: Int32Array;
+}
+
+export interface ReducedCohort {
+  readonly cohort: CohortCells;
   /** Per factor, per pattern: the code of the level; -1: not recorded. */
   readonly codes: readonly Int32Array[];
 }
 
 type CodeSql = Pick<Coding, 'code'>;
 
-/** Reduces the cohort in the database. Competing events keep their codes of `eventCode`. */
+/** Reduces the cohort in the database; follow-up is censored at the horizon. Competing events keep their codes of `eventCode`. */
 export async function cohortCells(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor, groups: readonly ComparedGroup[],
   factors: readonly CodeSql[], question: Question,
-): Promise<CohortCells> {
+): Promise<ReducedCohort> {
   const all = [comparison, ...factors];
-  const ranges = await cellRanges(database, conditions, all);
+  const ranges = await cellRanges(database, conditions, all, question.horizonYears);
   const result = await database.query(cellsQuery(conditions, all, ranges, question));
   const { place: pattern, distinct } = numbered(result.numbers('pattern'));
   const unpacked = distinct.map((packed) => unpackPattern(packed, patternRadices(ranges)));
   const groupOfPattern = Int32Array.from(unpacked, ([code]) => groups.findIndex((group) => group.code === code));
   const entry = result.numbers('entry_day');
   return {
-    cells: {
-      exit: result.numbers('exit_day'),
-      event: Uint8Array.from(result.numbers('outcome')),
-      count: result.numbers('procedures'),
-      ...(entry.some((day) => day >= 0) && { entry: entry.map((day) => (day < 0 ? -Infinity : day)) }),
-      ...(question.cluster !== 'none' && { cluster: Int32Array.from(result.numbers('cluster')) }),
+    cohort: {
+      cells: {
+        exit: result.numbers('exit_day'),
+        event: Uint8Array.from(result.numbers('outcome')),
+        count: result.numbers('procedures'),
+        ...(entry.some((day) => day >= 0) && { entry: entry.map((day) => (day < 0 ? -Infinity : day)) }),
+        ...(question.cluster !== 'none' && { cluster: Int32Array.from(result.numbers('cluster')) }),
+      },
+      group: Int32Array.from(pattern, (p) => groupOfPattern[p]!),
+      pattern,
+      groupOfPattern,
     },
-    group: Int32Array.from(pattern, (p) => groupOfPattern[p]!),
-    pattern,
-    groupOfPattern,
     codes: factors.map((_, f) => Int32Array.from(unpacked, (codes) => codes[f + 1]!)),
   };
 }
 
-async function cellRanges(database: Database, conditions: readonly Fragment[], factors: readonly CodeSql[]): Promise<CellRanges> {
-  const result = await database.query(cellRangesQuery(conditions, factors));
+async function cellRanges(
+  database: Database, conditions: readonly Fragment[], factors: readonly CodeSql[], horizonYears: number,
+): Promise<CellRanges> {
+  const result = await database.query(cellRangesQuery(conditions, factors, horizonYears));
   const highest = (name: string) => {
     const value = result.numbers(name)[0];
     return value === undefined || Number.isNaN(value) ? null : value;
@@ -69,10 +76,3 @@ function numbered(values: Float64Array): { place: Int32Array; distinct: readonly
   });
   return { place, distinct: [...placeOf.keys()] };
 }
-
-/** Ends all follow-up on `day` at the latest; events on that day count. Everyone must come under observation before it. */
-export const censoredAt = (cells: Cells, day: number): Cells => ({
-  ...cells,
-  exit: cells.exit.map((exit) => Math.min(exit, day)),
-  event: cells.event.map((event, i) => (cells.exit[i]! > day ? eventCode.censored : event)),
-});

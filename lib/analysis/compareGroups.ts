@@ -5,6 +5,7 @@ import type { NotEstimable } from '../stats/cells';
 import type { CohortCells } from './cohortCells';
 import { completeCases, type Adjustment } from './completeCases';
 import { coxResult } from './coxResult';
+import { mergeCells } from './mergeCells';
 import { modelOf } from './model';
 import { periodRatios } from './periodRatios';
 import type { Analysis, LogRank } from './result';
@@ -25,18 +26,19 @@ export async function compareGroups(
 ): Promise<Compared> {
   if (groups.length < 2) return nothing('there is only one group');
   const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
-  const withStrata = (cells: CohortCells) => stratified(cells, strata.map((s) => s.codes));
-  const logRankTest = testOf(withStrata(cohort), groups.length, strata.length > 0);
+  const byGroup = (cells: CohortCells) => mergeCells(cells, cells.groupOfPattern);
+  const byPattern = (cells: CohortCells) => stratified(mergeCells(cells, Int32Array.from(cells.groupOfPattern.keys())), strata.map((s) => s.codes));
+  const logRankTest = testOf(strata.length > 0 ? byPattern(cohort) : byGroup(cohort), groups.length, strata.length > 0);
   if (!complete.group.includes(groups.findIndex((group) => group.key === reference))) {
     return { ...nothing('no procedure of the reference group has every covariate recorded'), logRank: logRankTest };
   }
   const described = { reference, leftOut };
   const same = adjustments.length > 0 ? ['Fitted to the same procedures as the adjusted model.'] : [];
   const isAdjusted = adjustments.length > 0 || strata.length > 0;
-  const plain = modelOf(complete, groups, reference, []);
+  const plain = modelOf(byGroup(complete), groups, reference, []);
   const unadjusted = coxResult(plain, { ...described, adjustedFor: [], notes: same }, question);
   await step('Adjusting', 0.9);
-  const model = isAdjusted ? modelOf(withStrata(complete), groups, reference, adjustments) : plain;
+  const model = isAdjusted ? modelOf(byPattern(complete), groups, reference, adjustments) : plain;
   const adjustedFor = [...adjustments.map((a) => a.coding.label), ...strata.map((s) => `${s.label} (stratified)`)];
   const adjusted = isAdjusted ? coxResult(model, { ...described, adjustedFor, notes: [] }, question) : unadjusted;
   await step('Comparing the groups period by period', 0.95);

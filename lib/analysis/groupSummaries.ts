@@ -4,8 +4,6 @@ import { eventCode } from '../cohort/outcome';
 import type { Fragment } from '../cohort/sql';
 import type { Database } from '../engine/database';
 import type { Cells } from '../stats/cells';
-import { eventTable } from '../stats/eventTable';
-import { medianFollowUp } from '../stats/medianFollowUp';
 import type { Group, Rate } from './result';
 
 type Users = Pick<Group, 'procedures' | 'patients' | 'hospitals' | 'surgeons' | 'largestHospitalShare' | 'largestSurgeonShare' | 'firstYear' | 'lastYear'>;
@@ -32,10 +30,9 @@ export async function usersOfGroups(
   });
 }
 
-/** Events and component-years to the horizon; the median follow-up of all of it, whatever the horizon. */
-export function groupOf(group: ComparedGroup, users: Users, rate: Rate, toHorizon: Cells, whole: Cells): Group {
-  const ended = (code: number) => toHorizon.event.reduce((sum, event, i) => (event === code ? sum + toHorizon.count[i]! : sum), 0);
-  const median = medianFollowUp(eventTable(whole));
+/** A group with its events and component-years up to the horizon. */
+export function groupOf(group: ComparedGroup, users: Users, rate: Rate, cells: Cells, medianFollowUpDays: number): Group {
+  const ended = (code: number) => cells.event.reduce((sum, event, i) => (event === code ? sum + cells.count[i]! : sum), 0);
   return {
     key: group.key,
     label: group.label,
@@ -43,6 +40,6 @@ export function groupOf(group: ComparedGroup, users: Users, rate: Rate, toHorizo
     events: rate.events,
     competing: { otherRevisions: ended(eventCode.otherRevision), deaths: ended(eventCode.death) },
     componentYears: rate.componentYears,
-    medianFollowUpDays: median.status === 'ok' ? median.time : NaN,
+    medianFollowUpDays,
   };
 }

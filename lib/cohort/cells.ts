@@ -1,6 +1,7 @@
 import type { Question } from '../contract/question';
 import type { Query } from '../engine/database';
 import type { Coding } from './covariate';
+import { daysOfYears } from './days';
 import { eventFragment } from './outcome';
 import { allOf, enumCode, type Fragment } from './sql';
 
@@ -8,16 +9,19 @@ type CodeSql = Pick<Coding, 'code'>;
 
 /** How far the numbers of a cohort reach: what packing them into one key needs to know. */
 export interface CellRanges {
-  readonly lastExit: number; // days
+  readonly lastExit: number; // days, up to the horizon
   readonly lastEntry: number | null; // days; null: everyone is at risk from the start
   readonly lastCodes: readonly (number | null)[]; // highest code of each factor; null: nowhere recorded
 }
 
 /** Columns: last_exit, last_entry, last_0, last_1 … for the factors in order. */
-export function cellRangesQuery(conditions: readonly Fragment[], factors: readonly CodeSql[]): Query {
+export function cellRangesQuery(conditions: readonly Fragment[], factors: readonly CodeSql[], horizonYears: number): Query {
   const { sql, params } = allOf(conditions);
   const codes = factors.map((f, i) => `, max(${f.code})::INTEGER AS last_${i}`).join('');
-  return { sql: `SELECT max(exit_day)::INTEGER AS last_exit, max(entry_day)::INTEGER AS last_entry${codes} FROM followup WHERE ${sql}`, params };
+  return {
+    sql: `SELECT max(least(exit_day, ?))::INTEGER AS last_exit, max(entry_day)::INTEGER AS last_entry${codes} FROM followup WHERE ${sql}`,
+    params: [daysOfYears(horizonYears), ...params],
+  };
 }
 
 /** Levels of each factor in a pattern: its codes and, as number 0, not recorded. */
@@ -54,14 +58,14 @@ FROM followup WHERE ${where.sql} GROUP BY patient HAVING count(*) > 1)\n`,
 }
 
 /**
- * The cohort reduced to counts: a row per pattern of the factors, entry, exit, event and cluster that occurs. Grouping by one packed
+ * The cohort reduced to counts, with follow-up censored at the horizon: a row per pattern of the factors, entry, exit, event and cluster that occurs. Grouping by one packed
  * number is twice as fast as grouping by its parts.
  *
  * Columns: pattern (see `unpackPattern`), entry_day (-1: at risk from the start), exit_day, outcome (`eventCode`), cluster (-1: each
  * procedure of the cell is one of its own), procedures. Rows come in a fixed order, so that sums of them are the same on every run.
  */
 export function cellsQuery(
-  conditions: readonly Fragment[], factors: readonly CodeSql[], ranges: CellRanges, { outcome, cohort, cluster }: Question,
+  conditions: readonly Fragment[], factors: readonly CodeSql[], ranges: CellRanges, { outcome, cohort, cluster, horizonYears }: Question,
 ): Query {
   const radices = patternRadices(ranges);
   const days = ranges.lastExit + 1;
@@ -74,8 +78,9 @@ export function cellsQuery(
 
   const pattern = factors.reduce((packed, f, i) => append(packed, radices[i]!, `coalesce(${f.code} + 1, 0)`), `0::${type}`);
   const withEntry = entries === 1 ? pattern : append(pattern, entries, 'coalesce(entry_day + 1, 0)');
+  const horizon = daysOfYears(horizonYears);
   const event = eventFragment(outcome, cohort.role);
-  const packed = append(append(withEntry, days, 'exit_day'), 4, event.sql);
+  const packed = append(append(withEntry, days, 'least(exit_day, ?)'), 4, `CASE WHEN exit_day > ? THEN 0 ELSE ${event.sql} END`);
   const where = allOf(conditions);
   const clusters = clusterSql(cluster, where);
   return {
@@ -84,6 +89,6 @@ export function cellsQuery(
 FROM (SELECT ${packed} AS packed, ${clusters.column} AS cluster, count(*)::INTEGER AS procedures
 FROM followup${clusters.join} WHERE ${where.sql} GROUP BY ALL)
 ORDER BY packed, cluster`,
-    params: [...clusters.with.params, ...event.params, ...where.params],
+    params: [...clusters.with.params, horizon, horizon, ...event.params, ...where.params],
   };
 }

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { codings } from '@/lib/cohort/covariate';
-import { censoredAt, type CohortCells } from '@/lib/analysis/cohortCells';
+import type { CohortCells } from '@/lib/analysis/cohortCells';
 import { completeCases } from '@/lib/analysis/completeCases';
 import { continuousTerm, designMatrix, factorTerm } from '@/lib/analysis/designMatrix';
+import { mergeCells } from '@/lib/analysis/mergeCells';
 import { stratified } from '@/lib/analysis/strata';
 
 // Three patterns: a woman of ASA grade 2, a man of grade 1, a man whose grade is not recorded.
@@ -12,16 +13,7 @@ const cohort: CohortCells = {
   group: Int32Array.of(0, 1, 0, 0),
   pattern: Int32Array.of(0, 1, 2, 0),
   groupOfPattern: Int32Array.of(0, 1, 0),
-  codes: [sex, asa],
 };
-
-describe('follow-up to the horizon', () => {
-  it('keeps an event on the last day and censors what comes later', () => {
-    const { exit, event } = censoredAt(cohort.cells, 300);
-    expect([...exit]).toEqual([100, 200, 300, 300]);
-    expect([...event]).toEqual([1, 0, 3, 0]);
-  });
-});
 
 describe('complete cases', () => {
   it('leaves out the cells that lack a covariate and counts their procedures', () => {
@@ -37,6 +29,33 @@ describe('complete cases', () => {
 
   it('leaves all in where nothing is adjusted for', () => {
     expect(completeCases(cohort, [])).toEqual({ cohort, leftOut: [] });
+  });
+});
+
+describe('cells that a model cannot tell apart', () => {
+  const apart: CohortCells = {
+    cells: {
+      exit: Float64Array.of(5, 5, 5, 5, 5, 5), event: Uint8Array.of(0, 3, 1, 1, 0, 1), count: Float64Array.of(1, 2, 3, 4, 5, 6),
+      entry: Float64Array.of(-Infinity, -Infinity, -Infinity, -Infinity, 2, -Infinity), cluster: Int32Array.of(-1, -1, -1, -1, -1, 0),
+    },
+    group: Int32Array.of(0, 0, 0, 1, 0, 0),
+    pattern: Int32Array.of(0, 1, 1, 2, 0, 0),
+    groupOfPattern: Int32Array.of(0, 0, 1),
+  };
+
+  it('are joined within the coarser pattern, but neither late entry nor clusters', () => {
+    const { cells, group, pattern, groupOfPattern } = mergeCells(apart, apart.groupOfPattern);
+    expect([...cells.count]).toEqual([3, 3, 4, 5, 6]);
+    expect([...cells.event]).toEqual([0, 1, 1, 0, 1]);
+    expect([...group]).toEqual([0, 0, 1, 0, 0]);
+    expect([...pattern]).toEqual([0, 0, 1, 0, 0]);
+    expect([...groupOfPattern]).toEqual([0, 1]);
+  });
+
+  it('are joined for competing events alone where patterns stay', () => {
+    const { cells, pattern } = mergeCells({ ...apart, pattern: Int32Array.of(0, 0, 1, 2, 0, 0) }, Int32Array.of(0, 1, 2));
+    expect([...cells.count]).toEqual([3, 3, 4, 5, 6]);
+    expect([...pattern]).toEqual([0, 1, 2, 0, 0]);
   });
 });
 

@@ -13,7 +13,7 @@ async function cellsOf(rows: readonly FollowupRow[], asked: object, covariates: 
   const question = Question.parse(asked);
   const conditions = cohortConditions(question.cohort, question.horizonYears);
   const factors = [comparisonFactor(question), ...covariates.map((c) => codings[c])];
-  const ranges = await rangesOf(database, cellRangesQuery(conditions, factors), factors.length);
+  const ranges = await rangesOf(database, cellRangesQuery(conditions, factors, question.horizonYears), factors.length);
   const query = cellsQuery(conditions, factors, ranges, question);
   const cells = await rowsOf(database, query, 'pattern', 'entry_day', 'exit_day', 'outcome', 'cluster', 'procedures');
   await database.close();
@@ -36,10 +36,10 @@ describe('the cohort reduced to cells', () => {
     expect(cellsQuery([{ sql: '"joint" IN (?)', params: ['shoulder'] }], [codings.sex], ranges, question)).toEqual({
       sql: `SELECT (packed // 14616)::DOUBLE AS pattern, (packed // 14616 % 1)::INTEGER - 1 AS entry_day,
 (packed // 4 % 3654)::INTEGER AS exit_day, (packed % 4)::INTEGER AS outcome, cluster, procedures
-FROM (SELECT (((0::UINTEGER * 3 + (coalesce(enum_code("sex")::INTEGER + 1, 0))::UINTEGER) * 3654 + (exit_day)::UINTEGER) * 4 + (CASE ending WHEN 'revision' THEN CASE WHEN "kind" IN (?, ?) THEN 1 ELSE 2 END WHEN 'death' THEN 3 ELSE 0 END)::UINTEGER) AS packed, -1 AS cluster, count(*)::INTEGER AS procedures
+FROM (SELECT (((0::UINTEGER * 3 + (coalesce(enum_code("sex")::INTEGER + 1, 0))::UINTEGER) * 3654 + (least(exit_day, ?))::UINTEGER) * 4 + (CASE WHEN exit_day > ? THEN 0 ELSE CASE ending WHEN 'revision' THEN CASE WHEN "kind" IN (?, ?) THEN 1 ELSE 2 END WHEN 'death' THEN 3 ELSE 0 END END)::UINTEGER) AS packed, -1 AS cluster, count(*)::INTEGER AS procedures
 FROM followup WHERE "joint" IN (?) GROUP BY ALL)
 ORDER BY packed, cluster`,
-      params: ['major', 'minor', 'shoulder'],
+      params: [3653, 3653, 'major', 'minor', 'shoulder'],
     });
   });
 
@@ -50,6 +50,12 @@ ORDER BY packed, cluster`,
       { codes: [0], entry_day: -1, exit_day: 12, outcome: 3, cluster: -1, procedures: 1 },
       { codes: [0], entry_day: -1, exit_day: 3653, outcome: 0, cluster: -1, procedures: 2 },
     ]);
+  });
+
+  it('censors at the horizon; an event on its last day counts', async () => {
+    const late = { ending: 'revision', kind: 'major', reason: 'infection', removed: 0 };
+    const cells = await cellsOf([{ exit_day: 365, ...late }, { exit_day: 366, ...late }, { exit_day: 900 }], { compare: 'sex', horizonYears: 1 }, []);
+    expect(cells.map((c) => [c.exit_day, c.outcome, c.procedures])).toEqual([[365, 0, 2], [365, 1, 1]]);
   });
 
   it('numbers the patients who come with two shoulders, counting only shoulders of the cohort', async () => {
