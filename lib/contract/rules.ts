@@ -10,10 +10,9 @@ export interface Rule {
   readonly severity: Severity;
 }
 
-/** Every rule a record can fail, in the order in which they are tried within a table: the first that fails decides. */
+/** Every rule a record can fail, from the single cell to its place among the others. The first rule that a record fails decides. */
 export const rules = {
   wrong_number_of_cells: { title: 'The line has more or fewer cells than the header', severity: 'record' },
-  misplaced_quote: { title: 'A quoted cell goes on after its closing quote', severity: 'record' },
   missing: { title: 'A required cell is empty', severity: 'record' },
   too_long: { title: 'The text is longer than allowed', severity: 'field' },
   not_a_date: { title: 'Not a calendar day written as YYYY-MM-DD', severity: 'field' },

@@ -1,6 +1,6 @@
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
-import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { QueryError, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../extractFile';
 import { countOf, staging, type StagedTable } from './loading';
 import { refuse } from './refusal';
@@ -14,11 +14,12 @@ import type { TextScan } from './textScan';
 export async function readCsv(
   database: LoadingDatabase, table: TableName, file: ExtractFile, header: readonly string[], scan: Promise<TextScan>,
 ): Promise<StagedTable> {
+  scan.catch(() => undefined); // awaited below, together with the engine's reading
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => header.includes(name)));
   const path = await database.registerFile(`${table}.csv`, file.content, file.path);
   const staged = stageTable(database, table, recordsOf(path, table, header, present), present);
-  const { records, malformed, skipped } = await firstRefusal(staged, scan);
+  const { records, malformed, skipped } = await bothReadings(file.name, staged, scan);
   await database.dropFile(path);
   const read = await countOf(database, staging(table));
   if (read + malformed.length !== records) {
@@ -33,12 +34,13 @@ export async function readCsv(
 }
 
 /** Waits for both readings. Where the text is at fault, its own reading says so in better words than the engine's. */
-async function firstRefusal(staged: Promise<void>, scan: Promise<TextScan>): Promise<TextScan> {
+async function bothReadings(file: string, staged: Promise<void>, scan: Promise<TextScan>): Promise<TextScan> {
   try {
     return (await Promise.all([scan, staged]))[0];
   } catch (error) {
     await scan;
-    throw error;
+    if (!(error instanceof QueryError) || /out of memory/i.test(error.message)) throw error;
+    return refuse('unreadable', `the engine can't read the file (${error.message.split('\n')[0] ?? ''})`, { file });
   }
 }
 

@@ -36,6 +36,12 @@ export async function openArchive(zip: ExtractFile): Promise<Archive> {
     open: async (name, signal) => {
       const entry = entries.get(name);
       if (entry === undefined) return refuse('corrupt_zip', `the zip does not hold ${name}`, { file: zip.name });
+      const guard = (size: number): void => {
+        if (unpacked > mostBytes || (size > suspiciousBytes && size > mostTimesLarger * entry.compressedSize)) {
+          refuse('zip_too_large', `${name} grows to more than ${mostTimesLarger} times its packed size or the files to more than 16 GiB: this looks like a zip bomb`, { file: zip.name });
+        }
+      };
+      guard(entry.uncompressedSize); // as stated; what comes out is watched below
       if (entry.encrypted) refuse('encrypted_zip', `${name} is protected by a password`, { file: zip.name });
       const pieces: Blob[] = [];
       let waiting: Uint8Array<ArrayBuffer>[] = [], waitingBytes = 0, size = 0;
@@ -48,9 +54,7 @@ export async function openArchive(zip: ExtractFile): Promise<Archive> {
         write: (bytes) => {
           size += bytes.length;
           unpacked += bytes.length;
-          if (unpacked > mostBytes || (size > suspiciousBytes && size > mostTimesLarger * entry.compressedSize)) {
-            refuse('zip_too_large', `${name} grows to more than ${mostTimesLarger} times its packed size or the files to more than 16 GiB: this looks like a zip bomb`, { file: zip.name });
-          }
+          guard(size);
           waiting.push(bytes.slice());
           waitingBytes += bytes.length;
           if (waitingBytes >= pieceBytes) flush();

@@ -1,0 +1,77 @@
+import { tableNames } from '../../contract/fields';
+import type { LoadReport } from '../../contract/loadReport';
+import type { TableName } from '../../contract/tables';
+import type { LoadingDatabase } from '../database';
+import type { Source } from '../loadedExtract';
+import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, createEnum, linkRevisions } from './acceptedTables';
+import { createCodeTypes } from './codeTypes';
+import { createFollowup } from './createFollowup';
+import type { FoundTables } from './findTables';
+import { loadReport } from './loadReport';
+import { countOf, createFindings, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './loading';
+import type { OpenTable } from './openTables';
+import { readRegistry, refuseEmpty } from './readRegistry';
+import {
+  componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
+  revisionChecks, revisionValueChecks,
+} from './recordChecks';
+import { stageNothing } from './stageTable';
+
+/** Says what is done next and how far the load has come; throws where it was aborted. */
+export type Step = (label: string, fraction: number) => void;
+
+/** Takes the opened tables through every check into the database. Throws a Refusal where they make no extract. */
+export async function loadTables(
+  database: LoadingDatabase, found: FoundTables, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
+): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
+  const staged = new Map<TableName, StagedTable>();
+  const stage = async (table: TableName): Promise<void> => {
+    const read = opened.get(table);
+    staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, signal));
+  };
+  const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
+    if (staged.get(table)?.read === 0) return;
+    for (const each of checks) await setAsideRecords(database, each);
+    for (const each of valueChecks) await setAsideValues(database, each);
+  };
+
+  await createCodeTypes(database);
+  await createFindings(database);
+  await stage('registry');
+  const { dates, source } = await readRegistry(database, staged.get('registry'));
+  await stage('models');
+  await check('models', modelChecks(), modelValueChecks());
+  await createEnum(database, 'model_code', `SELECT DISTINCT model_code FROM ${staging('models')}`);
+  step('Reading deaths', 0.02);
+  await stage('deaths');
+  await check('deaths', deathChecks(dates));
+  step('Reading procedures', 0.05);
+  await stage('procedures');
+  await check('procedures', procedureChecks(dates), procedureValueChecks());
+  step('Reading re-operations', 0.3);
+  await stage('revisions');
+  await check('revisions', revisionChecks(dates), revisionValueChecks());
+  step('Linking re-operations to procedures', 0.35);
+  await linkRevisions(database, dates);
+  await check('revisions', [lostPrimaryCheck()]);
+  step('Reading components', 0.4);
+  await stage('components');
+  await check('components', componentChecks());
+  step('Reading follow-up visits', 0.7);
+  await stage('followups');
+  await check('followups', followupChecks(dates));
+  const kept = new Map<TableName, number>();
+  for (const table of tableNames) kept.set(table, await countOf(database, staging(table)));
+  if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
+  step('Putting the tables in order', 0.75);
+  await acceptProcedures(database);
+  await acceptRevisions(database);
+  await acceptBelonging(database, 'components');
+  await acceptBelonging(database, 'followups');
+  for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
+  const followingUp = 'Working out follow-up';
+  step(followingUp, 0.8);
+  await createFollowup(database, kept.get('procedures') ?? 0, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
+  const report = await loadReport(database, { staged, kept, dates, found });
+  return { source, report };
+}

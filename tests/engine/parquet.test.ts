@@ -1,0 +1,126 @@
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { DuckDBInstance } from '@duckdb/node-api';
+import { parquetWriteBuffer } from 'hyparquet-writer';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { fieldsOf } from '../../lib/contract/fields';
+import { tables, type TableName } from '../../lib/contract/tables';
+import { sql, type Database } from '../../lib/engine/database';
+import type { ExtractFile } from '../../lib/engine/extractFile';
+import { loadExtract } from '../../lib/engine/loadExtract';
+import { engines } from './engines';
+import { csv, smallExtract, textFile } from './smallExtract';
+
+const procedures = [
+  { procedure_id: 'p1', patient_id: 'a', asa_grade: 2, bmi: 27.5, follow_up_end: '2015-01-01', region: 'Müritz' },
+  { procedure_id: 'p2', patient_id: 'b', asa_grade: null, bmi: null, procedure_date: '2012-02-29', age_years: 54, sex: 'male' },
+  { procedure_id: 'p3', patient_id: 'c', bmi: 600 }, { procedure_id: 'p4', patient_id: 'd', age_years: 199 },
+];
+const extract = smallExtract({
+  procedures, components: procedures.map(({ procedure_id }) => ({ procedure_id })), deaths: [{ patient_id: 'b', death_date: '2013-03-01' }],
+  revisions: [{ revision_id: 'r1', procedure_id: 'p1', patient_id: 'a', revision_date: '2011-01-01' }],
+});
+
+const tableOf = (file: ExtractFile): TableName => file.name.replace('.csv', '') as TableName;
+
+/** The same table as Parquet, all text, in row groups of two rows, by hyparquet-writer. */
+async function textParquet(file: ExtractFile): Promise<ExtractFile> {
+  const table = tableOf(file);
+  const [header = '', ...lines] = (await file.content.text()).trimEnd().split('\n').map((line) => line.split(','));
+  const columnData = fieldsOf(table).map(({ name }) =>
+    ({ name, data: lines.map((line) => line[header.indexOf(name)] ?? '').map((cell) => (cell === '' ? null : cell)), type: 'STRING' as const }));
+  return { name: `${table}.parquet`, content: new Blob([parquetWriteBuffer({ columnData, rowGroupSize: 2 })]) };
+}
+
+/** The same table as Parquet, numbers as numbers and dates as dates, by DuckDB's own writer. */
+async function typedParquet(file: ExtractFile, compression: string): Promise<ExtractFile> {
+  const folder = await mkdtemp(join(tmpdir(), 'parquet-'));
+  const instance = await DuckDBInstance.create(':memory:');
+  const connection = await instance.connect();
+  const types = { integer: 'INTEGER', number: 'DOUBLE', date: 'DATE', text: 'VARCHAR', code: 'VARCHAR', codes: 'VARCHAR' };
+  const columns = fieldsOf(tableOf(file)).map(({ name, kind }) => `'${name}': '${types[kind]}'`).join(', ');
+  await writeFile(join(folder, 'in.csv'), await file.content.text());
+  await connection.run(`COPY (FROM read_csv('${join(folder, 'in.csv')}', auto_detect = false, header = true, columns = {${columns}}))
+    TO '${join(folder, 'out.parquet')}' (FORMAT parquet, COMPRESSION ${compression})`);
+  connection.closeSync();
+  instance.closeSync();
+  const bytes = await readFile(join(folder, 'out.parquet'));
+  await rm(folder, { recursive: true });
+  return { name: `${tableOf(file)}.parquet`, content: new Blob([new Uint8Array(bytes)]) };
+}
+
+async function contents(database: Database): Promise<unknown> {
+  const shown: Record<string, unknown> = {};
+  for (const table of ['followup', ...Object.keys(tables)]) {
+    const names = (await database.query(sql('SELECT column_name FROM duckdb_columns() WHERE table_name = ?', table))).texts('column_name');
+    const rows = await database.query(sql(`SELECT ${names.map((name) => `"${name ?? ''}"::VARCHAR AS "${name ?? ''}"`).join(', ')} FROM ${table}`));
+    shown[table] = names.map((name) => [name, rows.texts(name ?? '')]);
+  }
+  return shown;
+}
+
+describe('Parquet gives the same tables as CSV', () => {
+  const [native, wasm] = engines;
+  let fromCsv: unknown;
+  beforeAll(async () => {
+    const result = await loadExtract(native.open, extract);
+    if (result.status === 'refused') throw new Error('refused');
+    fromCsv = await contents(result.extract.database);
+    await result.extract.database.close();
+  }, 60_000);
+
+  it.each([
+    ['native', 'all text, rows in several groups', native.open, textParquet],
+    ['wasm', 'all text, rows in several groups', wasm.open, textParquet],
+    ['native', 'typed, gzip', native.open, (file: ExtractFile) => typedParquet(file, 'gzip')],
+    ['native', 'typed, snappy', native.open, (file: ExtractFile) => typedParquet(file, 'snappy')],
+    ['wasm', 'typed, zstd', wasm.open, (file: ExtractFile) => typedParquet(file, 'zstd')],
+  ] as const)('%s, %s', async (_engine, _format, open, asParquet) => {
+    const result = await loadExtract(open, await Promise.all(extract.map(asParquet)));
+    if (result.status === 'refused') throw new Error('refused');
+    expect(await contents(result.extract.database)).toEqual(fromCsv);
+    const { tables: [procedureCounts], rules } = result.report;
+    expect(procedureCounts).toMatchObject({ file: 'procedures.parquet', countedIn: 'rows', read: 4, kept: 3, setAside: 1, valuesSetAside: 1 });
+    expect(rules.filter(({ table }) => table === 'procedures').map(({ field, examples }) => [field, ...examples.map(({ line }) => line)]))
+      .toEqual([['age_years', 4], ['bmi', 3]]); // rows, from 1
+    await result.extract.database.close();
+  }, 120_000);
+});
+
+describe('Parquet', () => {
+  const withDeaths = (file: ExtractFile): ExtractFile[] => [...extract.filter(({ name }) => name !== 'deaths.csv'), file];
+  const parquet = (name: string, columnData: Parameters<typeof parquetWriteBuffer>[0]['columnData']): ExtractFile =>
+    ({ name, content: new Blob([parquetWriteBuffer({ columnData })]) });
+
+  it('a time of day is no calendar day', async () => {
+    const result = await loadExtract(engines[0].open, withDeaths(parquet('deaths.parquet', [
+      { name: 'patient_id', data: ['a', 'b'], type: 'STRING' }, { name: 'death_date', data: [new Date('2013-03-01T00:00:00Z'), new Date('2013-03-01T10:00:00Z')], type: 'TIMESTAMP' }])));
+    if (result.status === 'refused') throw new Error(result.problems[0]?.message);
+    expect(result.report.rules.filter(({ table }) => table === 'deaths').map(({ rule, examples }) => [rule, examples]))
+      .toEqual([['not_a_date', [{ line: 2, value: '2013-03-01T10:00:00.000Z' }]]]);
+    await result.extract.database.close();
+  });
+
+  it('a missing column is named; bytes are no text', async () => {
+    expect(await loadExtract(engines[0].open, withDeaths(parquet('deaths.parquet', [{ name: 'patient_id', data: ['a'], type: 'STRING' }]))))
+      .toMatchObject({ status: 'refused', problems: [{ rule: 'missing_column', field: 'death_date' }] });
+    expect(await loadExtract(engines[0].open, withDeaths(parquet('deaths.parquet', [
+      { name: 'patient_id', data: [{ id: 'a' }], type: 'JSON' }, { name: 'death_date', data: ['2013-03-01'], type: 'STRING' }]))))
+      .toMatchObject({ status: 'refused', problems: [{ rule: 'parquet_type', field: 'patient_id' }] });
+  });
+
+  it('no rows at all', async () => {
+    const result = await loadExtract(engines[0].open, withDeaths(parquet('deaths.parquet', [
+      { name: 'patient_id', data: [], type: 'STRING' }, { name: 'death_date', data: [], type: 'STRING' }])));
+    expect(result.status === 'loaded' ? result.report.tables.find(({ table }) => table === 'deaths') : result).toMatchObject({ read: 0, kept: 0 });
+    if (result.status === 'loaded') await result.extract.database.close();
+  });
+});
+
+it('CSV and Parquet can stand side by side', async () => {
+  const files = [...extract.filter(({ name }) => name !== 'procedures.csv'), await typedParquet(textFile('procedures.csv', csv('procedures', procedures)), 'zstd')];
+  const result = await loadExtract(engines[0].open, files);
+  expect(result.status).toBe('loaded');
+  if (result.status === 'loaded') await result.extract.database.close();
+});
