@@ -6,11 +6,11 @@ import type { Database } from '../engine/database';
 import type { LoadedExtract, Source } from '../engine/loadedExtract';
 import { attrition } from './attrition';
 import { cohortCells, type CohortCells } from './cohortCells';
-import type { Stratification } from './compareGroups';
 import type { Adjustment } from './completeCases';
 import { chooseGroups } from './groups';
 import type { NothingToShow } from './result';
 import type { Step } from './step';
+import type { Stratification } from './strata';
 
 /** The cohort of a question, which its answer and every chapter of it start from. */
 export interface AskedCohort {

@@ -1,18 +1,16 @@
-import type { ComparedGroup } from '../cohort/comparison';
 import type { Question } from '../contract/question';
 import { logRank } from '../stats/logRank';
 import type { NotEstimable } from '../stats/cells';
+import type { AskedCohort } from './askedCohort';
 import type { CohortCells } from './cohortCells';
-import { completeCases, type Adjustment } from './completeCases';
+import { completeCases } from './completeCases';
 import { coxResult } from './coxResult';
 import { mergeCells } from './mergeCells';
 import { modelOf } from './model';
 import { periodRatios } from './periodRatios';
 import type { Analysis, LogRank } from './result';
+import type { Step } from './step';
 import { stratified } from './strata';
-
-/** A factor that gives each level its own baseline hazard; its code per pattern. */
-export interface Stratification { readonly label: string; readonly codes: Int32Array }
 
 type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'>;
 
@@ -21,8 +19,7 @@ type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'
  * adjustment alone; strata are part of the adjustment. `step` is told what comes next.
  */
 export async function compareGroups(
-  cohort: CohortCells, groups: readonly ComparedGroup[], reference: string, adjustments: readonly Adjustment[],
-  strata: readonly Stratification[], question: Question, step: (label: string, fraction: number) => Promise<void>,
+  { cohort, groups, reference, adjustments, strata }: AskedCohort, question: Question, step: Step,
 ): Promise<Compared> {
   if (groups.length < 2) return nothing('there is only one group');
   const { cohort: complete, leftOut } = completeCases(cohort, adjustments);

@@ -1,5 +1,8 @@
 import type { CohortCells } from './cohortCells';
 
+/** A factor that gives each level its own baseline hazard; its code per pattern. */
+export interface Stratification { readonly label: string; readonly codes: Int32Array }
+
 /** The cohort with a stratum for every combination of these factors that occurs; what is not recorded is a level like any other. */
 export function stratified(cohort: CohortCells, factors: readonly Int32Array[]): CohortCells {
   if (factors.length === 0) return cohort;
