@@ -4,7 +4,7 @@ import { chiSquareUpperTail } from '../distributions/chiSquare';
 import { coxModel, type CoxModel, type Ties } from './coxModel';
 import { maximise, type Maximum } from './maximise';
 import type { CoxState } from './partialLikelihood';
-import { collinearReason, divergingReason, type TermNotEstimable } from './termReason';
+import { collinearReason, divergingReason, isVague, vagueReason, type TermNotEstimable } from './termReason';
 
 export interface ChiSquareTest { readonly status: 'ok'; readonly chisq: number; readonly df: number; readonly p: number }
 
@@ -54,7 +54,9 @@ export function fitCox(model: CoxModel): CoxFit | NotEstimable {
   const { state, collinear, diverging } = maximum;
   const notEstimable = design.names.map((_, j) => {
     if (collinear.has(j)) return collinearReason(model, j, collinear.get(j)!);
-    return diverging.has(j) ? divergingReason(model, j, [...diverging], state.beta) : null;
+    if (diverging.has(j)) return divergingReason(model, j, [...diverging], state.beta);
+    const at = j * (columns + 1);
+    return isVague(maximum.covariance[at]!, maximum.nullCovariance[at]!) ? vagueReason(model, j) : null;
   });
   const known = (j: number): boolean => notEstimable[j] === null;
   const covariance = maximum.covariance.map((v, k) => {

@@ -7,6 +7,8 @@ export interface Maximum {
   readonly state: CoxState;
   /** Of the coefficients of the scaled covariates; 0 in rows and columns of collinear ones, and only meaningful in those with an estimate. */
   readonly covariance: Float64Array;
+  /** The same in the null model. */
+  readonly nullCovariance: Float64Array;
   readonly nullLogLikelihood: number;
   /** Score test of all coefficients 0, and its degrees of freedom. */
   readonly scoreTest: { readonly chisq: number; readonly df: number };
@@ -51,7 +53,8 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
     if (settled || left === 0 || !next) {
       const { columns: diverging, covariance, undecided } = directions(state);
       if (undecided && !settled) return { columns: largest(step) };
-      return { state, covariance: covariance ?? inverse(factorOf(information(state))), nullLogLikelihood, scoreTest, collinear, diverging };
+      const nullCovariance = inverse(startFactor);
+      return { state, covariance: covariance ?? inverse(factorOf(information(state))), nullCovariance, nullLogLikelihood, scoreTest, collinear, diverging };
     }
     before = size;
     --left;

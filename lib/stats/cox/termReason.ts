@@ -50,6 +50,17 @@ export function divergingReason(model: CoxModel, j: number, diverging: readonly 
   return { status: 'notEstimable', cause: 'separated', others, reason };
 }
 
+/**
+ * Whether next to nothing is known of the coefficient of column j although it has a maximum: its standard error is above 20 on the scaled
+ * covariate, so that 95 % limits span more than 30 powers of ten, and not because columns are much alike, as it was far smaller in the null model.
+ */
+export const isVague = (variance: number, nullVariance: number): boolean => variance > 400 && variance > 1000 * nullVariance;
+
+export function vagueReason(model: CoxModel, j: number): TermNotEstimable {
+  const reason = `${model.design.names[j]!} sorts the revised from those still at risk almost without exception, so the ratio could be anything`;
+  return { status: 'notEstimable', cause: 'separated', others: [], reason };
+}
+
 /** Procedures and events of the model by a value that each pattern has. */
 function tally(model: CoxModel, valueOf: (pattern: number) => number): Map<number, { procedures: number; events: number }> {
   const { cells: { event, count }, design: { pattern } } = model;
