@@ -11,14 +11,14 @@ export function clusterCrossProducts(contribution: Float64Array, { count, cluste
   for (let i = 0; i < count.length; ++i) {
     const n = count[i]!, c = cluster?.[i] ?? -1, at = i * columns;
     if (c < 0) {
-      addSquare(result, contribution.subarray(at, at + columns), n);
+      addSquare(result, contribution, at, columns, n);
       continue;
     }
     let sum = shared.get(c);
     if (!sum) shared.set(c, (sum = new Float64Array(columns)));
     for (let j = 0; j < columns; ++j) sum[j]! += n * contribution[at + j]!;
   }
-  for (const sum of shared.values()) addSquare(result, sum, 1);
+  for (const sum of shared.values()) addSquare(result, sum, 0, columns, 1);
   return result;
 }
 
@@ -34,7 +34,6 @@ export function clusterCount({ count, cluster }: Pick<Cells, 'count' | 'cluster'
   return own + shared.size;
 }
 
-function addSquare(result: Float64Array, v: Float64Array, times: number): void {
-  const columns = v.length;
-  for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) result[i * columns + j]! += times * v[i]! * v[j]!;
+function addSquare(result: Float64Array, v: Float64Array, from: number, columns: number, times: number): void {
+  for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) result[i * columns + j]! += times * v[from + i]! * v[from + j]!;
 }
