@@ -3,12 +3,23 @@ import type { Column } from './designMatrix';
 
 export interface LevelCount { readonly procedures: number; readonly events: number }
 
-/** Procedures and events of interest by a code that each pattern has. */
-export function levelCounts({ cells: { count, event }, pattern }: CohortCells, codeOfPattern: Int32Array): ReadonlyMap<number, LevelCount> {
-  const counts = new Map<number, LevelCount>();
+/** Procedures and events of interest per pattern. */
+function patternCounts({ cells: { count, event }, pattern, groupOfPattern }: CohortCells) {
+  const procedures = new Float64Array(groupOfPattern.length), events = new Float64Array(groupOfPattern.length);
   pattern.forEach((p, i) => {
-    const code = codeOfPattern[p]!, { procedures, events } = counts.get(code) ?? { procedures: 0, events: 0 };
-    counts.set(code, { procedures: procedures + count[i]!, events: event[i] === 1 ? events + count[i]! : events });
+    procedures[p]! += count[i]!;
+    if (event[i] === 1) events[p]! += count[i]!;
+  });
+  return { procedures, events };
+}
+
+/** Procedures and events of interest by a code that each pattern has; codes without procedures are left out. */
+export function levelCounts(cohort: CohortCells, codeOfPattern: Int32Array): ReadonlyMap<number, LevelCount> {
+  const { procedures, events } = patternCounts(cohort);
+  const counts = new Map<number, LevelCount>();
+  codeOfPattern.forEach((code, p) => {
+    const sum = counts.get(code) ?? { procedures: 0, events: 0 };
+    if (procedures[p]! > 0) counts.set(code, { procedures: sum.procedures + procedures[p]!, events: sum.events + events[p]! });
   });
   return counts;
 }
