@@ -75,6 +75,20 @@ describe('what is not complete or not estimable', () => {
     });
   });
 
+  it('says why nothing is estimable where no row is complete', async () => {
+    const found = await printed('t,e,g\n,1,a\n1,,a\n', { time: 't', event: 'e', group: 'g', at: '1' });
+    const no = { status: 'notEstimable' };
+    expect(found).toMatchObject({
+      n: 0, leftOut: { followUp: 2, km: 2, rates: 2, logrank: 2, cox: 2 }, km: [{ n: 0, curve: [], at: [{ ...no, percent: null }] }],
+      rates: [{ ...no, per100: null }], logrank: { ...no, p: null }, cox: no, ph: no,
+    });
+  });
+
+  it('has no coefficient for a factor of one level', async () => {
+    const found = await printed('t,e,g\n1,1,a\n2,0,a\n', { time: 't', event: 'e', group: 'g' });
+    expect(found).toMatchObject({ logrank: { status: 'notEstimable' }, cox: { terms: [], tests: { wald: { status: 'notEstimable' } } } });
+  });
+
   it('keeps an event at time 0', async () => {
     const found = await printed('t,e\n0,1\n2,0\n', { time: 't', event: 'e' });
     expect(found).toMatchObject({ km: [{ curve: [{ time: 0, atRisk: 2, events: 1, percent: 50 }, { time: 2, atRisk: 1, percent: 50 }] }] });

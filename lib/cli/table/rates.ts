@@ -7,6 +7,8 @@ export const ratesByGroup = (cells: Cells, group: Int32Array, levels: readonly s
   indexesByGroup(group, levels.length).map((indexes, g) => {
     const { events, time } = exposure(subset(cells, indexes));
     const rate = ratePer100(events, time);
-    const { per100, lower, upper } = rate.status === 'ok' ? rate : { per100: null, lower: null, upper: null };
-    return { group: levels[g]!, events, time, per100, lower, upper };
+    const row = { group: levels[g]!, events, time };
+    return rate.status === 'ok'
+      ? { ...row, per100: rate.per100, lower: rate.lower, upper: rate.upper }
+      : { ...row, per100: null, lower: null, upper: null, ...rate };
   });
