@@ -112,15 +112,34 @@ export interface TableContract {
   readonly schema: z.ZodObject;
   readonly primaryKey: readonly string[];
   readonly required: boolean;
+  /** Fields that hold the key, of the same name, of another table. */
+  readonly references: readonly { readonly field: string; readonly to: string }[];
 }
 
+const ofProcedure = { field: 'procedure_id', to: 'procedures' } as const;
+const ofModel = { field: 'model_code', to: 'models' } as const;
+
 export const tables = {
-  procedures: { title: 'Procedures', grain: 'one row per primary joint replacement', schema: Procedure, primaryKey: ['procedure_id'], required: true },
-  components: { title: 'Components', grain: 'one row per implanted component of a procedure', schema: Component, primaryKey: ['procedure_id', 'role'], required: true },
-  models: { title: 'Catalogue of models', grain: 'one row per model', schema: Model, primaryKey: ['model_code'], required: true },
-  revisions: { title: 'Re-operations', grain: 'one row per re-operation', schema: Revision, primaryKey: ['revision_id'], required: true },
-  deaths: { title: 'Deaths', grain: 'one row per patient who died', schema: Death, primaryKey: ['patient_id'], required: false },
-  followups: { title: 'Follow-up visits', grain: 'one row per procedure and planned visit', schema: Followup, primaryKey: ['procedure_id', 'visit'], required: false },
-  registry: { title: 'The extract', grain: 'one row', schema: Registry, primaryKey: ['version'], required: true },
+  procedures: {
+    title: 'Procedures', grain: 'one row per primary joint replacement', schema: Procedure, primaryKey: ['procedure_id'], required: true, references: [],
+  },
+  components: {
+    title: 'Components', grain: 'one row per implanted component of a procedure', schema: Component, primaryKey: ['procedure_id', 'role'], required: true, references: [ofProcedure, ofModel],
+  },
+  models: {
+    title: 'Catalogue of models', grain: 'one row per model', schema: Model, primaryKey: ['model_code'], required: true, references: [],
+  },
+  revisions: {
+    title: 'Re-operations', grain: 'one row per re-operation', schema: Revision, primaryKey: ['revision_id'], required: true, references: [ofProcedure],
+  },
+  deaths: {
+    title: 'Deaths', grain: 'one row per patient who died', schema: Death, primaryKey: ['patient_id'], required: false, references: [],
+  },
+  followups: {
+    title: 'Follow-up visits', grain: 'one row per procedure and planned visit', schema: Followup, primaryKey: ['procedure_id', 'visit'], required: false, references: [ofProcedure],
+  },
+  registry: {
+    title: 'The extract', grain: 'one row', schema: Registry, primaryKey: ['version'], required: true, references: [],
+  },
 } as const satisfies Record<string, TableContract>;
 export type TableName = keyof typeof tables;
