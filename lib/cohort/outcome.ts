@@ -18,3 +18,6 @@ export function eventFragment(outcome: Outcome, role: Role): Fragment {
     params: ofInterest.params,
   };
 }
+
+/** Whether some revision may be another than the event of interest. */
+export const leavesOtherRevisions = ({ kinds, reasons, ofRoleOnly }: Outcome): boolean => new Set(kinds).size < 2 || reasons.length > 0 || ofRoleOnly;

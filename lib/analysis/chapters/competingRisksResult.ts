@@ -50,7 +50,15 @@ export interface ReasonIncidence {
   readonly atTimes: readonly { readonly years: number; readonly events: number; readonly estimate: Estimate | NotEstimable }[];
 }
 
-export interface GrayTest { readonly status: 'ok'; readonly chisq: number; readonly df: number; readonly p: number }
+/** Of the procedures followed from the day of surgery: the test knows no late entry. */
+export interface GrayTest {
+  readonly status: 'ok';
+  readonly chisq: number;
+  readonly df: number;
+  readonly p: number;
+  readonly procedures: number;
+  readonly leftOut: number;
+}
 
 /** Side by side, from the same procedures and with the same adjustment. */
 export interface CompetingRatios {
