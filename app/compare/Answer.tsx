@@ -21,7 +21,7 @@ interface Props {
 export function Answer({ report, pending, view, setView, setReference }: Props) {
   if (report.status === 'empty') {
     return (
-      <div className="answer" aria-busy={pending}>
+      <div className="answer" aria-busy={pending} data-pending={pending}>
         <p className="nothing" role="status">{report.reason}</p>
         <DataTable table={report.attrition} />
       </div>
@@ -33,7 +33,7 @@ export function Answer({ report, pending, view, setView, setReference }: Props) 
       <p className="source">{report.source}.</p>
       <div className="beside">
         <InWords readings={report.readings} />
-        <section aria-label="Who is counted"><DataTable table={tables.attrition} provenance={provenance} note={false} /></section>
+        <DataTable table={tables.attrition} provenance={provenance} note={false} />
       </div>
       {notes.length > 0 && <ul className="notes">{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
       <section>

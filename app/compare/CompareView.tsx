@@ -1,6 +1,5 @@
 'use client';
 import Link from 'next/link';
-import { useSearchParams } from 'next/navigation';
 import { useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
 import { Question } from '../../lib/contract/question';
@@ -8,19 +7,18 @@ import type { View } from '../../lib/contract/view';
 import { ProgressLine } from '../parts/ProgressLine';
 import { Problems } from '../parts/Problems';
 import { useWorkbench } from '../shell/WorkbenchProvider';
+import { goTo, useSearch } from './address';
 import { Answer } from './Answer';
 import { QuestionPanel, type Ask } from './question/QuestionPanel';
 import { useAnswer } from './useAnswer';
 
 /** Puts a question and its view into the address; the page follows the address. */
 function go(question: Question, view: View, amends: boolean) {
-  const address = `?${toAddress(question, view)}`;
-  if (amends) window.history.replaceState(null, '', address);
-  else window.history.pushState(null, '', address);
+  goTo(toAddress(question, view), amends);
 }
 
 export function CompareView() {
-  const search = useSearchParams().toString();
+  const search = useSearch();
   const asked = useMemo(() => fromAddress(search), [search]);
   const { loaded, progress, problems } = useWorkbench();
   const answer = useAnswer(asked.status === 'ok' ? asked : null);

@@ -22,7 +22,11 @@ export function useAnswer(asked: { readonly question: Question; readonly view: V
   useEffect(() => {
     if (worker === null || loaded === null || asked === null) return undefined;
     let current = true;
-    const show = (part: Partial<Answered>, to: unknown) => { if (current) setAnswered((before) => ({ ...before, ...part, to })); };
+    const show = (part: Partial<Answered>, to: object | null) => {
+      if (!current) return;
+      setAnswered((before) => ({ ...before, ...part, to }));
+      if (to !== null) current = false; // progress may arrive after the end
+    };
     worker.answer(asked.question, asked.view, Comlink.proxy((progress: Progress) => { show({ progress }, null); })).then(
       (report) => { if (report.status !== 'superseded') show({ report, failed: null, progress: null }, asked); },
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, asked); },

@@ -16,7 +16,7 @@ interface Props {
 export function DataTable({ table, provenance, captionHidden = false, note = true }: Props) {
   const { name, title, method, columns, rows } = table;
   return (
-    <figure className="data-table" data-table={name}>
+    <div className="data-table" data-table={name}>
       <div className="scroll" role="region" aria-label={title} tabIndex={0}>
         <table>
           <caption className={captionHidden ? 'hidden-label' : undefined}>{title}</caption>
@@ -46,11 +46,11 @@ export function DataTable({ table, provenance, captionHidden = false, note = tru
           </tbody>
         </table>
       </div>
-      <figcaption>
+      <p className="about">
         {note && <span>{method} </span>}
         {provenance !== undefined && 'protected' in table && <CsvButton table={table} provenance={provenance} />}
-      </figcaption>
-    </figure>
+      </p>
+    </div>
   );
 }
 

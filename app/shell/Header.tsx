@@ -1,6 +1,8 @@
 'use client';
 import Link from 'next/link';
-import { usePathname } from 'next/navigation';
+import { usePathname, useRouter } from 'next/navigation';
+import type { MouseEvent } from 'react';
+import { lastSearch } from '../compare/address';
 import './shell.css';
 
 const pages = [
@@ -10,8 +12,15 @@ const pages = [
   { href: '/method/', label: 'Method' },
 ] as const;
 
+/** Coming back to the comparison brings back the question that was on the page. */
 export function Header() {
   const here = usePathname();
+  const router = useRouter();
+  const backToQuestion = (event: MouseEvent) => {
+    if (here === '/' || event.metaKey || event.ctrlKey || event.shiftKey) return;
+    event.preventDefault();
+    router.push(`/${lastSearch()}`);
+  };
   return (
     <header className="site-header">
       <p className="name">Implant survivorship workbench</p>
@@ -19,7 +28,7 @@ export function Header() {
         <ul>
           {pages.map(({ href, label }) => (
             <li key={href}>
-              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined}>{label}</Link>
+              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined} {...(href === '/' && { onClick: backToQuestion })}>{label}</Link>
             </li>
           ))}
         </ul>

@@ -39,16 +39,16 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     const remote = worker.current;
     if (remote === null) return;
     const mine = latest.current = {};
-    const current = (change: (before: typeof state) => typeof state) => { if (mine === latest.current) setState(change); };
-    const onProgress = Comlink.proxy((progress: Progress) => { current((s) => ({ ...s, progress })); });
-    setState((s) => ({ ...s, problems: [], progress: { label: 'Opening the database', fraction: 0 } }));
+    const show = (part: Partial<typeof state>) => { if (mine === latest.current) setState((s) => ({ ...s, ...part })); };
+    const end = (part: Partial<typeof state>) => {
+      show({ ...part, progress: null });
+      if (mine === latest.current) latest.current = null; // progress may arrive after the end
+    };
+    const onProgress = Comlink.proxy((progress: Progress) => { show({ progress }); });
+    show({ problems: [], progress: { label: 'Opening the database', fraction: 0 } });
     remote.load(what === 'sample' ? sample : what, onProgress).then(
-      (result) => {
-        current((s) => result.status === 'loaded'
-          ? { ...s, loaded: result, isSample: what === 'sample', progress: null }
-          : { ...s, problems: result.problems, progress: null });
-      },
-      (error: unknown) => { current((s) => ({ ...s, problems: [messageOf(error)], progress: null })); },
+      (result) => { end(result.status === 'loaded' ? { loaded: result, isSample: what === 'sample' } : { problems: result.problems }); },
+      (error: unknown) => { end({ problems: [messageOf(error)] }); },
     );
   }, []);
 

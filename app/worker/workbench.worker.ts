@@ -6,6 +6,7 @@ import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import type { ExtractFile } from '../../lib/engine/extractFile';
 import { loadExtract } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
+import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase } from '../../lib/engine/wasm';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
@@ -34,16 +35,19 @@ async function fetchSample(address: string): Promise<ExtractFile> {
   return { name: address.split('/').at(-1) ?? address, content: await response.blob() };
 }
 
+const extractFile = (file: File): ExtractFile => ({ name: file.webkitRelativePath === '' ? file.name : file.webkitRelativePath, content: file });
+
 const workbench: Workbench = {
   async load(what, onProgress) {
     loading.abort(new Error('another extract was chosen'));
     const { signal } = loading = new AbortController();
-    const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map((file): ExtractFile => ({ name: file.name, content: file }));
+    const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map(extractFile);
     const result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal });
     if (result.status === 'refused') return refusedReport(result.problems);
     const before = loaded;
     loaded = result.extract;
     answered = null;
+    answering.abort(superseded);
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
   },
@@ -53,12 +57,20 @@ const workbench: Workbench = {
     const { signal } = answering = new AbortController();
     const key = JSON.stringify(question);
     try {
-      if (answered?.key !== key) answered = { key, analysis: await analyse(registry(), question, { signal, onProgress }) };
-      return comparisonReport(answered.analysis, view);
+      const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, { signal, onProgress });
+      signal.throwIfAborted(); // the registry may have changed on the way
+      answered = { key, analysis };
+      return comparisonReport(analysis, view);
     } catch (error) {
       if (signal.aborted) return superseded;
       throw error;
     }
+  },
+
+  async setAside() {
+    const pages: string[] = [];
+    for await (const page of setAsideCsv(registry().database)) pages.push(page);
+    return new Blob(pages, { type: 'text/csv' });
   },
 
   levels: (question) => levelsOf(registry().database, question),

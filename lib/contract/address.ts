@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import type { z } from 'zod';
 import { openingQuestion } from './openingQuestion';
 import { Question } from './question';
 import { View } from './view';

@@ -1,0 +1,32 @@
+'use client';
+import { useSearchParams } from 'next/navigation';
+import { useSyncExternalStore } from 'react';
+
+let listeners: readonly (() => void)[] = [];
+let lastAsked = '';
+
+function subscribe(listener: () => void): () => void {
+  listeners = [...listeners, listener];
+  window.addEventListener('popstate', listener);
+  return () => {
+    listeners = listeners.filter((other) => other !== listener);
+    window.removeEventListener('popstate', listener);
+  };
+}
+
+/** Moves to another query part of the address, at once: two quick edits must not both start from the same question. */
+export function goTo(search: string, amends: boolean): void {
+  const address = `?${search}`;
+  if (amends) window.history.replaceState(null, '', address);
+  else window.history.pushState(null, '', address);
+  for (const listener of listeners) listener();
+}
+
+/** The query part of the address as it stands. */
+export function useSearch(): string {
+  useSearchParams(); // tells of links within the site, which the browser does not
+  return useSyncExternalStore(subscribe, () => (lastAsked = window.location.search), () => '');
+}
+
+/** The query part of the question that was on the page last. */
+export const lastSearch = (): string => lastAsked;
