@@ -19,8 +19,7 @@ function read(path: string): Fixture {
 }
 
 function recompute(script: string, written: string): string | null {
-  const { error, status, stderr } = spawnSync('Rscript', ['--vanilla', script, written], { cwd: here, encoding: 'utf8' });
-  if (error) return `Rscript could not be started (${error.message}); on Debian: apt-get install ${packages}`;
+  const { status, stderr } = spawnSync('Rscript', ['--vanilla', script, written], { cwd: here, encoding: 'utf8' });
   return status === 0 ? null : `${script} ended with status ${status ?? 'none'}:\n${stderr.trim()}\nPackages it may need, on Debian: apt-get install ${packages}`;
 }
 
@@ -43,6 +42,10 @@ function compare(topic: string, written: string): { readonly passed: number; rea
   return { passed: recorded.cases.length - failures.filter((f) => !f.startsWith(`${topic}: `)).length, failures };
 }
 
+if (spawnSync('Rscript', ['--version']).error) {
+  console.error(`Rscript was not found; on Debian: apt-get install ${packages}`);
+  process.exit(1);
+}
 const record = process.argv.includes('--write');
 const folder = mkdtempSync(join(tmpdir(), 'reference-'));
 let passed = 0, failed = 0;

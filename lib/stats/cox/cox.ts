@@ -44,6 +44,7 @@ export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions
   return fitCox(coxModel(cells, design, ties));
 }
 
+/** The same for a model that is set up already. */
 export function fitCox(model: CoxModel): CoxFit | NotEstimable {
   const { cells, design, columns, scale } = model;
   const events = model.sets.events.reduce((sum, d) => sum + d, 0);
