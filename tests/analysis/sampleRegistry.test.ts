@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '@/lib/analysis/analyse';
 import type { Analysis, CoxResult, Estimate } from '@/lib/analysis/result';
+import { approachCodes, codesOf, fixationCodes, indicationCodes, procedureClassCodes, sexCodes } from '@/lib/contract/codes';
 import { comparisons, covariates, Question } from '@/lib/contract/question';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import type { NotEstimable } from '@/lib/stats/cells';
@@ -90,6 +91,19 @@ describe('what was planted in the sample registry is found again', () => {
     const { rates } = await answered({ cohort: { classes: ['anatomic_total'] }, groups: ['all_poly_pegged', 'metal_backed'], horizonYears: 7 });
     const [pegged, metalBacked] = rates.map((rate) => rate.events / rate.componentYears);
     expect(metalBacked! / pegged!).toBeGreaterThan(5);
+  });
+});
+
+describe('codes in the database', () => {
+  // Covariates are counted by the position of their codes.
+  it.each([
+    ['sex', codesOf(sexCodes)], ['indication', codesOf(indicationCodes)], ['class', codesOf(procedureClassCodes)], ['approach', codesOf(approachCodes)],
+    ['proximal_fixation', codesOf(fixationCodes)], ['distal_fixation', codesOf(fixationCodes)],
+  ] as const)('of %s have the order of the list', async (column, list: readonly string[]) => {
+    const sql = `SELECT DISTINCT ${column}::VARCHAR AS code, enum_code(${column})::INTEGER AS position FROM followup WHERE ${column} IS NOT NULL`;
+    const result = await extract.database.query({ sql, params: [] });
+    expect(result.rowCount).toBeGreaterThan(1);
+    expect([...result.numbers('position')]).toEqual(result.texts('code').map((code) => list.indexOf(code ?? '')));
   });
 });
 
