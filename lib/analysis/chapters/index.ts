@@ -4,9 +4,10 @@ import { askedCohort, type AskedCohort } from '../askedCohort';
 import type { NothingToShow } from '../result';
 import { stepOf, type AnalysisOptions, type Step } from '../step';
 import { competingRisks } from './competingRisks';
+import { difference } from './difference';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks };
+const chapters = { competingRisks, difference };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };
