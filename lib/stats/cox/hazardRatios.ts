@@ -23,7 +23,7 @@ export interface HazardRatioOptions {
 }
 
 /** One entry per column of the design, with limits and p-value from the given covariance (model-based or robust). */
-export function hazardRatios(fit: CoxFit, { confidence = 0.95, covariance = fit.covariance }: HazardRatioOptions = {}): (HazardRatio | (TermNotEstimable & { readonly name: string }))[] {
+export function hazardRatios(fit: Pick<CoxFit, 'names' | 'coefficient' | 'covariance' | 'notEstimable'>, { confidence = 0.95, covariance = fit.covariance }: HazardRatioOptions = {}): (HazardRatio | (TermNotEstimable & { readonly name: string }))[] {
   const margin = -normalQuantile((1 - confidence) / 2), columns = fit.names.length;
   return fit.names.map((name, j) => {
     const missing = fit.notEstimable[j];
