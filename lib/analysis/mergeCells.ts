@@ -1,4 +1,4 @@
-import { subset } from '../stats/subset';
+import { subset, taken } from '../stats/subset';
 import type { CohortCells } from './cohortCells';
 
 const mostPlaces = 2 ** 23; // beyond, looking cells up costs more than it saves
@@ -31,8 +31,8 @@ export function mergeCells({ cells, group, pattern, groupOfPattern }: CohortCell
   coarser.forEach((p, old) => { newGroups[p] = groupOfPattern[old]!; });
   return {
     cells: subset({ ...cells, count, event: cells.event.map((event) => (event === 1 ? 1 : 0)) }, indexes),
-    group: Int32Array.from(indexes, (i) => group[i]!),
-    pattern: Int32Array.from(indexes, (i) => coarser[pattern[i]!]!),
+    group: taken(group, indexes, new Int32Array(kept.length)),
+    pattern: taken(pattern, indexes, new Int32Array(kept.length)).map((p) => coarser[p]!),
     groupOfPattern: newGroups,
   };
 }

@@ -19,6 +19,7 @@ export function clusterCrossProducts(contribution: Float64Array, { count, cluste
     for (let j = 0; j < columns; ++j) sum[j]! += n * contribution[at + j]!;
   }
   for (const sum of shared.values()) addSquare(result, sum, 0, columns, 1);
+  for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
@@ -34,6 +35,10 @@ export function clusterCount({ count, cluster }: Pick<Cells, 'count' | 'cluster'
   return own + shared.size;
 }
 
+/** The lower triangle alone. */
 function addSquare(result: Float64Array, v: Float64Array, from: number, columns: number, times: number): void {
-  for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) result[i * columns + j]! += times * v[from + i]! * v[from + j]!;
+  for (let i = 0; i < columns; ++i) {
+    const own = times * v[from + i]!;
+    for (let j = 0; j <= i; ++j) result[i * columns + j]! += own * v[from + j]!;
+  }
 }

@@ -2,15 +2,21 @@ import type { Cells } from './cells';
 
 /** The cells at `indexes`, in that order. */
 export function subset(cells: Cells, indexes: Int32Array): Cells {
-  const { entry, stratum, cluster } = cells;
+  const { entry, stratum, cluster } = cells, size = indexes.length;
   return {
-    exit: Float64Array.from(indexes, (i) => cells.exit[i]!),
-    event: Uint8Array.from(indexes, (i) => cells.event[i]!),
-    count: Float64Array.from(indexes, (i) => cells.count[i]!),
-    ...(entry && { entry: Float64Array.from(indexes, (i) => entry[i]!) }),
-    ...(stratum && { stratum: Int32Array.from(indexes, (i) => stratum[i]!) }),
-    ...(cluster && { cluster: Int32Array.from(indexes, (i) => cluster[i]!) }),
+    exit: taken(cells.exit, indexes, new Float64Array(size)),
+    event: taken(cells.event, indexes, new Uint8Array(size)),
+    count: taken(cells.count, indexes, new Float64Array(size)),
+    ...(entry && { entry: taken(entry, indexes, new Float64Array(size)) }),
+    ...(stratum && { stratum: taken(stratum, indexes, new Int32Array(size)) }),
+    ...(cluster && { cluster: taken(cluster, indexes, new Int32Array(size)) }),
   };
+}
+
+/** Fills `into` with the values at `indexes`; a loop, since `from` with a function is ten times slower. */
+export function taken<T extends Float64Array | Int32Array | Uint8Array>(values: T, indexes: Int32Array, into: T): T {
+  for (let k = 0; k < indexes.length; ++k) into[k] = values[indexes[k]!]!;
+  return into;
 }
 
 /** Indexes of the cells of each group 0 … `groups` − 1, in order; `group` has an entry per cell, a negative one belongs to no group. */

@@ -5,9 +5,10 @@ import type { NothingToShow } from '../result';
 import { stepOf, type AnalysisOptions, type Step } from '../step';
 import { competingRisks } from './competingRisks';
 import { difference } from './difference';
+import { sensitivity } from './sensitivity/sensitivity';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference };
+const chapters = { competingRisks, difference, sensitivity };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };

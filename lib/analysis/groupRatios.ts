@@ -1,0 +1,36 @@
+import type { Question } from '../contract/question';
+import type { NotEstimable } from '../stats/cells';
+import { cox } from '../stats/cox/cox';
+import { hazardRatios } from '../stats/cox/hazardRatios';
+import { robustCovariance } from '../stats/cox/robust';
+import { hazardRatioOf } from './hazardRatio';
+import type { Model } from './model';
+import type { HazardRatio } from './result';
+
+export interface GroupRatios {
+  readonly status: 'ok';
+  readonly procedures: number;
+  readonly events: number;
+  readonly ratios: readonly HazardRatio[]; // every group but the reference
+  readonly notes: readonly string[];
+}
+
+/** The ratios of the groups alone, as `coxResult` has them. */
+export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, confidence }: Question): GroupRatios | NotEstimable {
+  const fit = cox(cohort.cells, design);
+  if (fit.status !== 'ok') return fit;
+  const robust = cohort.cells.cluster ? robustCovariance(fit) : null;
+  const ratios = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) });
+  const group = terms[0]!;
+  return {
+    status: 'ok',
+    procedures: fit.procedures,
+    events: fit.events,
+    ratios: group.columns.map((_, j) => hazardRatioOf(group, j, ratios[j]!, cohort)),
+    notes: [
+      ...notes, ...fit.notes,
+      ...(robust?.status === 'ok' ? robust.notes : []),
+      ...(robust?.status === 'notEstimable' ? [`Limits do not allow for ${cluster}s: ${robust.reason}.`] : []),
+    ],
+  };
+}

@@ -1,0 +1,28 @@
+import type { Role } from '../contract/codes';
+import { quoteName } from '../engine/database';
+import { componentColumn } from '../engine/followupTable';
+import type { Coding } from './covariate';
+import { enumCode } from './sql';
+
+// What a comparison is repeated without, or for alone: SQL of 1 where it is so of the procedure, 0 otherwise.
+
+type CodeSql = Pick<Coding, 'code'>;
+
+const whether = (condition: string): CodeSql => ({ code: `coalesce((${condition})::INTEGER, 0)` });
+const dated = 'followup JOIN (SELECT procedure, procedure_date FROM procedures) USING (procedure)';
+
+export const metalBacked = whether(`${quoteName(componentColumn('glenoid', 'design'))} = 'metal_backed'`);
+
+/** Of the patient's primary procedures of this joint the first, whatever its class; of several on one day that of the lowest number. */
+export const firstJoint = whether(`procedure IN (SELECT arg_min(procedure, (procedure_date, procedure)) FROM ${dated} GROUP BY patient, joint)`);
+
+export const majorRevision = whether("ending = 'revision' AND kind = 'major'");
+
+/** In the 365 days from the first use of its model at its hospital that the extract knows of. */
+export const newAtHospital = (role: Role): CodeSql => whether(`procedure IN (SELECT procedure FROM ${dated}
+QUALIFY procedure_date - min(procedure_date) OVER (PARTITION BY hospital, ${quoteName(componentColumn(role, 'model'))}) < 365)`);
+
+/** Numbers as in `enumCode`. */
+export const atHospitals = (hospitals: readonly number[]): CodeSql => whether(`${enumCode('hospital')} IN (${hospitals.join(', ')})`);
+
+export const afterYear = (year: number): CodeSql => whether(`"year" > ${year}`);
