@@ -1,63 +1,15 @@
 # Pegged against keeled all-polyethylene glenoid components in anatomic total shoulders, to ten years, adjusted for age band and sex:
 # from the CSV files of the sample extract to estimates, without any of the workbench's own code.
 source("helpers/record.R")
+source("helpers/sampleProcedures.R")
 
-archive <- "../../sample-registry/extract.zip"
-table <- function(name) read.csv(unz(archive, paste0(name, ".csv")), colClasses = "character", na.strings = "")
-day <- function(column) as.integer(as.Date(column))
-registry <- table("registry")
-closing <- day(registry$closing_date)
-
-# Procedures with a possible age and a known class, the first of each key and of each side of a joint, none after the patient's death
-procedures <- table("procedures")
-procedures$day <- day(procedures$procedure_date)
-classes <- c("anatomic_total", "reverse_total", "hemi", "resurfacing", "total_hip", "total_knee", "partial_knee")
-age <- as.numeric(procedures$age_years)
-procedures <- procedures[age >= 10 & age <= 110 & procedures$class %in% classes, ]
-procedures <- procedures[!duplicated(procedures$procedure_id), ]
-deaths <- table("deaths")
-procedures$death <- day(deaths$death_date)[match(procedures$patient_id, deaths$patient_id)]
-procedures <- procedures[is.na(procedures$death) | procedures$day <= procedures$death, ]
-side <- function(data) paste(data$patient_id, data$joint, data$side)
-procedures <- procedures[order(procedures$day), ]
-procedures <- procedures[!duplicated(side(procedures)), ]
-
-# The first revision: linked by the procedure it names or else by patient, joint and side; never before the procedure or after death
-revisions <- table("revisions")
-revisions <- revisions[revisions$kind %in% c("major", "minor"), ]
-named <- match(revisions$procedure_id, procedures$procedure_id)
-named[is.na(revisions$procedure_id)] <- match(side(revisions), side(procedures))[is.na(revisions$procedure_id)]
-revisions$day <- day(revisions$revision_date)
-possible <- !is.na(named) & revisions$day >= procedures$day[named] & revisions$day <= closing
-possible <- possible & (is.na(procedures$death[named]) | revisions$day <= procedures$death[named])
-first <- tapply(revisions$day[possible], named[possible], min)
-procedures$revision <- NA
-procedures$revision[as.integer(names(first))] <- first
-
-end <- pmin(procedures$revision, procedures$death, day(procedures$follow_up_end), closing, na.rm = TRUE)
-start <- pmax(day(procedures$follow_up_start) - procedures$day, 0, na.rm = TRUE)
-exit <- end - procedures$day
-event <- ifelse(!is.na(procedures$revision) & procedures$revision == end, 1, ifelse(!is.na(procedures$death) & procedures$death == end, 3, 0))
-
-components <- table("components")
-components <- components[components$role == "glenoid" & components$model_code %in% table("models")$model_code, ]
-design <- components$design_class[match(procedures$procedure_id, components$procedure_id)]
-
-age <- as.numeric(procedures$age_years)
 all <- data.frame(
-  patient = procedures$patient_id, entry = start, exit, event,
-  group = factor(design, c("all_poly_pegged", "all_poly_keeled")),
-  age = relevel(cut(age, c(-Inf, 54, 64, 74, Inf), c("age-0", "age-1", "age-2", "age-3")), "age-2"),
+  patient = procedures$patient_id, procedures[c("entry", "exit", "event")],
+  group = factor(procedures$design, c("all_poly_pegged", "all_poly_keeled")),
+  age = relevel(cut(procedures$age, c(-Inf, 54, 64, 74, Inf), c("age-0", "age-1", "age-2", "age-3")), "age-2"),
   sex = factor(procedures$sex, c("female", "male")))
-cohort <- all[procedures$joint == "shoulder" & procedures$class == "anatomic_total" & !is.na(all$group), ]
-
-# Ten years are 3652.5 days, rounded up; events on the last day count. Those at risk from the start enter before day 0.
-horizon <- 3653
-cohort <- cohort[cohort$entry < pmin(cohort$exit, horizon) | cohort$entry == 0, ]
-cohort$event[cohort$exit > horizon] <- 0
-cohort$exit <- pmin(cohort$exit, horizon)
-cohort$entry[cohort$entry == 0] <- -1
-cohort$revised <- as.numeric(cohort$event == 1)
+# Ten years are 3652.5 days, rounded up
+cohort <- upTo(all[procedures$joint == "shoulder" & procedures$class == "anatomic_total" & !is.na(all$group), ], 3653)
 
 years <- c(1, 2, 5, 7, 10)
 days <- c(365, 731, 1826, 2557, 3653)
