@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
+import { chapterNames, type ChapterName } from '../analysis/chapters';
 import { InputError, shown } from './inputError';
 
 const names = z.string().transform((text) => text.split(',').map((name) => name.trim()).filter((name) => name !== ''));
@@ -13,9 +14,24 @@ const atLeastZero = (rule: string) => z.string().transform((text, context) => {
 const oneNumber = atLeastZero('must be one number of at least 0').refine((list) => list.length === 1, 'must be one number of at least 0');
 const column = z.string({ error: 'must be given: the name of a column' }).min(1, 'must be the name of a column');
 
+const aboveZero = z.string().transform((given, context) => {
+  const number = given.trim() === '' ? NaN : Number(given);
+  if (Number.isFinite(number) && number > 0) return number;
+  context.addIssue({ code: 'custom', message: 'must be one number above 0' });
+  return z.NEVER;
+});
+const chapters = z.string().default('all').transform((given, context): readonly ChapterName[] => {
+  if (given === 'all') return chapterNames;
+  const asked = given === 'none' ? [] : given.split(',').map((name) => name.trim());
+  if (asked.every((name): name is ChapterName => (chapterNames as readonly string[]).includes(name))) return asked;
+  context.addIssue({ code: 'custom', message: `must be all, none or names of ${chapterNames.join(', ')} with commas between` });
+  return z.NEVER;
+});
+
 const ExtractOptions = z.object({
   extract: z.array(z.string().min(1, 'must be a path')),
   question: z.string({ error: 'must be given: a JSON file' }).min(1, 'must be a JSON file'),
+  chapters,
 });
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
@@ -32,6 +48,8 @@ const TableOptions = z.object({
   conf: z.enum(['log-log', 'log', 'plain'], 'must be log-log, log or plain').default('log-log'),
   'min-at-risk': oneNumber.default([0]).transform(([least]) => least ?? 0),
   at: atLeastZero('must be numbers of at least 0 with commas between').default([]),
+  tau: aboveZero.optional(),
+  bandwidth: aboveZero.optional(),
 });
 export type ExtractOptions = z.infer<typeof ExtractOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
@@ -43,8 +61,9 @@ export type Request =
 const text = { type: 'string' } as const;
 const tableOnly = {
   time: text, event: text, entry: text, group: text, covariates: text, factors: text, strata: text, cluster: text, count: text,
-  ties: text, conf: text, 'min-at-risk': text, at: text,
+  ties: text, conf: text, 'min-at-risk': text, at: text, tau: text, bandwidth: text,
 } as const;
+const extractOnly = { question: text, chapters: text } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -52,7 +71,7 @@ export function requestOf(args: readonly string[]): Request {
   if ((given.extract === undefined) === (given.table === undefined)) {
     throw new InputError('give either --extract with --question, or --table with --time and --event; --help says how');
   }
-  const stray = given.table === undefined ? Object.keys(tableOnly).find((name) => name in given) : 'question' in given ? 'question' : undefined;
+  const stray = Object.keys(given.table === undefined ? tableOnly : extractOnly).find((name) => name in given);
   if (stray !== undefined) throw new InputError(`--${stray} does not go with --${given.table === undefined ? 'extract' : 'table'}`);
   return given.table === undefined
     ? { form: 'extract', options: checked(ExtractOptions, given) }
@@ -61,7 +80,7 @@ export function requestOf(args: readonly string[]): Request {
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, question: text, table: text, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...extractOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

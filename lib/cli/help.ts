@@ -1,3 +1,5 @@
+import { chapterNames } from '../analysis/chapters';
+
 export const help = `Revision curves and comparisons on the command line. JSON goes to standard output, progress to standard error.
 A number that cannot be had is null. The exit status is 2 where the input is not what is asked for here.
 
@@ -7,6 +9,8 @@ A number that cannot be had is null. The exit status is 2 where the input is not
 
   --extract PATH      a folder, a zip or a file of the extract; may be given several times; without PATH, PATH.zip is taken
   --question FILE     the question as JSON; what it leaves out has its usual value
+  --chapters NAMES    what to print below "chapters": all (usual), none, or names with commas between:
+                      ${chapterNames.join(', ')}
 
 2. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
@@ -26,9 +30,16 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --ties METHOD       efron (usual) or breslow
   --conf SCALE        scale of the limits of the curve: log-log (usual), log or plain
   --min-at-risk N     ends each curve when fewer are at risk (usual: 0)
-  --at T1,T2          times at which to read the curves
+  --at T1,T2          times at which to read the curves, to take differences, and from which to read the percent of those left
+  --tau T             time up to which mean times free of the event are taken (usual: the shortest of the groups' curves)
+  --bandwidth B       of the smoothed hazard (usual: a quarter of the shortest of the groups' curves)
 
   Levels that are all numbers are sorted as numbers, others by character code. Limits are at 95%. Before the first event the upper
   limit of the percentage is the exact binomial one. Empty cells are missing: each estimate is made from the rows complete for it,
   and leftOut counts the other rows.
+
+  Keys: n, events, leftOut, km, rates (per 100 units of time), logrank, cox, ph (proportional hazards), aalenJohansen (cumulative
+  incidence of every cause), gray (equal incidences, of those not entered late), fineGray (subdistribution hazard ratios of event 1,
+  weights by one curve of follow-up, or one per stratum), rmst (mean time free of the event up to tau), contrasts and conditional (at
+  the times of --at), smoothedHazard (events per unit of time).
 `;

@@ -1,10 +1,14 @@
 import { logRank } from '../stats/logRank';
 import type { TableOptions } from './arguments';
+import { aalenJohansenByGroup, grayTests } from './table/competing';
 import { cellsOf, completeRows, type Needs } from './table/completeRows';
+import { conditional, contrasts, restrictedMeans } from './table/contrasts';
 import { coxAndTest } from './table/coxModel';
 import { readCsvTable } from './table/csvTable';
-import { kaplanMeierByGroup } from './table/kaplanMeier';
+import { fineGrayJson } from './table/fineGray';
+import { groupCurves, kaplanMeierByGroup } from './table/kaplanMeier';
 import { ratesByGroup } from './table/rates';
+import { smoothedHazards } from './table/smoothedHazard';
 import { studyOf, type Study } from './table/study';
 
 /** Every estimate that the options ask for, each from the rows that are complete for it. */
@@ -20,9 +24,8 @@ export async function estimates(options: TableOptions) {
   const inTest = completeRows(study, tested);
   const modelled: Needs = { strata: true, cluster: true, covariates: study.covariates };
   const inModel = completeRows(study, modelled);
-  const model = study.covariates.length === 0
-    ? { cox: null, ph: null }
-    : coxAndTest(cellsOf(study, inModel, modelled), study.covariates, inModel, options);
+  const modelCells = cellsOf(study, inModel, modelled);
+  const curves = groupCurves(groupCells, group, study.group.levels, options);
   return {
     n: sumOf(() => true),
     events: sumOf((i) => total.event[i] === 1),
@@ -33,10 +36,17 @@ export async function estimates(options: TableOptions) {
       logrank: study.rows - inTest.length,
       cox: study.rows - inModel.length,
     },
-    km: kaplanMeierByGroup(groupCells, group, study.group.levels, options),
+    km: kaplanMeierByGroup(curves, options),
     rates: ratesByGroup(groupCells, group, study.group.levels),
     logrank: options.group === undefined ? null : logRankJson(study, inTest, tested),
-    ...model,
+    ...(study.covariates.length === 0 ? { cox: null, ph: null } : coxAndTest(modelCells, study.covariates, inModel, options)),
+    aalenJohansen: aalenJohansenByGroup(groupCells, group, study.group.levels, options),
+    gray: options.group === undefined ? null : grayTests(cellsOf(study, inTest, tested), groupsOf(study, inTest), study.group.levels),
+    fineGray: study.covariates.length === 0 ? null : fineGrayJson(modelCells, study.covariates, inModel, options),
+    rmst: restrictedMeans(curves, options),
+    contrasts: contrasts(curves, options),
+    conditional: conditional(curves, options),
+    smoothedHazard: smoothedHazards(curves, options),
   };
 }
 

@@ -1,12 +1,21 @@
 import { describe, expect, it } from 'vitest';
+import { chapterNames } from '@/lib/analysis/chapters';
 import { requestOf } from '@/lib/cli/arguments';
 
 const request = (line: string) => requestOf(line.split(' ').filter((word) => word !== ''));
 
 describe('the command line', () => {
   it('understands an extract with a question', () => {
-    expect(request('--extract folder --question q.json')).toEqual({ form: 'extract', options: { extract: ['folder'], question: 'q.json' } });
+    expect(request('--extract folder --question q.json')).toEqual({ form: 'extract', options: { extract: ['folder'], question: 'q.json', chapters: chapterNames } });
     expect(request('--extract a.csv --extract=b.csv --question q.json')).toMatchObject({ options: { extract: ['a.csv', 'b.csv'] } });
+  });
+
+  it.each([
+    ['all', chapterNames],
+    ['none', []],
+    ['precision,difference', ['precision', 'difference']],
+  ])('understands --chapters %s', (asked, chapters) => {
+    expect(request(`--extract x --question q --chapters ${asked}`)).toMatchObject({ options: { chapters } });
   });
 
   it('gives a table its usual settings', () => {
@@ -20,12 +29,12 @@ describe('the command line', () => {
 
   it('understands every setting of a table', () => {
     const line = '--table s.csv --time T --event E --entry T0 --group G --covariates a,b,c --factors b --strata s --cluster id --count n '
-      + '--ties breslow --conf plain --min-at-risk 5 --at 1,3.5,5';
+      + '--ties breslow --conf plain --min-at-risk 5 --at 1,3.5,5 --tau 8 --bandwidth 0.5';
     expect(request(line)).toEqual({
       form: 'table',
       options: {
         table: 's.csv', time: 'T', event: 'E', entry: 'T0', group: 'G', covariates: ['a', 'b', 'c'], factors: ['b'], strata: ['s'], cluster: 'id',
-        count: 'n', ties: 'breslow', conf: 'plain', 'min-at-risk': 5, at: [1, 3.5, 5],
+        count: 'n', ties: 'breslow', conf: 'plain', 'min-at-risk': 5, at: [1, 3.5, 5], tau: 8, bandwidth: 0.5,
       },
     });
   });
@@ -42,6 +51,10 @@ describe('the command line', () => {
     ['--table y --time T --event E --at 1,x', "--at must be numbers of at least 0 with commas between: '1,x'"],
     ['--table y --time T --event E --at 1,,2', "--at must be numbers of at least 0 with commas between: '1,,2'"],
     ['--table y --time T --event E --min-at-risk=-1', "--min-at-risk must be one number of at least 0: '-1'"],
+    ['--table y --time T --event E --tau 0', "--tau must be one number above 0: '0'"],
+    ['--table y --time T --event E --bandwidth 1,2', "--bandwidth must be one number above 0: '1,2'"],
+    ['--table y --time T --event E --chapters none', '--chapters does not go with --table'],
+    ['--extract x --question q --chapters difference,moon', '--chapters must be all, none or names of competingRisks,'],
     ['--table y --time T --event E --horizon 5', "Unknown option '--horizon'; --help lists the options"],
     ['--table y --time T --event E stray', "Unexpected argument 'stray'"],
     ['--table', "Option '--table <value>' argument missing; --help lists the options"],
