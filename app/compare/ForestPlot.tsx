@@ -1,4 +1,4 @@
-import type { ForestFigure, ForestPart, ForestRow } from '../../lib/reports/forestFigure';
+import type { ForestFigure, ForestPart, ForestRow } from '../../lib/reports/forest';
 import { GroupMark } from '../parts/GroupMark';
 import { seriesColour } from '../parts/series';
 import './ForestPlot.css';
@@ -13,12 +13,12 @@ export function ForestPlot({ figure, title }: { readonly figure: ForestFigure; r
         <caption className="hidden-label">{title}</caption>
         <thead>
           <tr>
-            <th scope="col">Group</th><th scope="col" className="counts">Revised</th>
-            <th scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer revisions</span><span>more revisions →</span></span><span className="hidden-label">Drawing</span></th>
-            <th scope="col">Hazard ratio</th><th scope="col">p</th>
+            <th scope="col">{figure.columns.row}</th><th scope="col" className="counts">{figure.columns.counts}</th>
+            <th scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer {figure.columns.events}</span><span>more {figure.columns.events} →</span></span><span className="hidden-label">Drawing</span></th>
+            <th scope="col">{figure.columns.ratio}</th><th scope="col">p</th>
           </tr>
         </thead>
-        {figure.parts.map((part) => <Part key={part.heading} part={part} figure={figure} />)}
+        {figure.parts.map((part) => <Part key={part.key} part={part} figure={figure} />)}
         <tfoot>
           <tr aria-hidden><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td /><td /></tr>
         </tfoot>
@@ -31,16 +31,16 @@ function Part({ part: { heading, note, demoted, rows }, figure }: { readonly par
   return (
     <tbody className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
       <tr><th colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
-      {rows.map((row) => <Row key={row.label} row={row} unity={figure.unity} />)}
+      {rows.map((row) => <Row key={row.key} row={row} unity={figure.unity} />)}
     </tbody>
   );
 }
 
-function Row({ row: { label, group, counts, text, p, mark, numbers, staysInside }, unity }: { readonly row: ForestRow; readonly unity: number }) {
+function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers, staysInside }, unity }: { readonly row: ForestRow; readonly unity: number }) {
   const guarded = (words: string) => (staysInside ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
   return (
-    <tr data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
-      <th scope="row">{group !== null && <GroupMark group={group} />}{label}</th>
+    <tr data-row={key} data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
+      <th scope="row">{group !== null && <GroupMark group={group} />}{label}{detail !== null && <span className="detail">{detail}</span>}</th>
       <td className="counts">{guarded(counts)}</td>
       <td className="drawing">
         <svg aria-hidden className={staysInside ? 'inside' : undefined} width="100%" height="18">

@@ -8,7 +8,8 @@ import {
 import { curveFigure, type CurveFigure } from './curveFigure';
 import { curvesTable } from './curvesTable';
 import type { Provenance } from './csv';
-import { forestFigure, proportionalityWords, type ForestFigure } from './forestFigure';
+import type { ForestFigure } from './forest';
+import { forestFigure, proportionalityWords } from './forestFigure';
 import { formatCount, formatDecimal, formatPEquation } from './format';
 import { plainWords, type Reading } from './plainWords';
 import { provenanceOf, settingsLine, sourceLine } from './provenance';

@@ -1,26 +1,10 @@
-import type { Analysis, AttritionStep, CaseMix, CoxResult, Estimate, HazardRatio } from '../analysis/result';
-import {
-  formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatLimits, formatP, formatPercent, formatRatio, formatSpan,
-} from './format';
+import type { Analysis, AttritionStep, CaseMix, CoxResult, HazardRatio } from '../analysis/result';
+import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
-import { text, type Cell, type Column, type ReportTable, type Row } from './table';
+import { text, type Column, type ReportTable, type Row } from './table';
+import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from './tableCells';
 
-// The tables of a comparison, one function each. Words and rounding are made here; the full number goes along in `value`.
-
-const words = (label: string): Column => ({ label, numeric: false });
-const number = (label: string): Column => ({ label, numeric: true });
-
-const count = (value: number): Cell => ({ text: formatCount(value), value, basis: [value] });
-/** A number of hospitals, years …: not of people. */
-const plain = (value: number, format: (value: number) => string = formatCount): Cell => ({ text: format(value), value });
-const derived = (value: number, format: (value: number) => string, basis: readonly number[]): Cell => ({ text: format(value), value, basis });
-const isEstimate = (estimate: object): estimate is Estimate => 'value' in estimate;
-
-/** Estimate, lower and upper limit as three cells; a reason in the first where there is none. */
-const estimateCells = (estimate: Estimate | { readonly reason: string }, format: (value: number) => string, basis: readonly number[]): readonly Cell[] =>
-  isEstimate(estimate)
-    ? [derived(estimate.value, format, basis), derived(estimate.lower, format, basis), derived(estimate.upper, format, basis)]
-    : [{ text: estimate.reason, basis }, text(''), text('')];
+// The tables of a comparison, one function each.
 
 export const attritionTable = (steps: readonly AttritionStep[]): ReportTable => ({
   name: 'who-is-counted',
@@ -122,14 +106,6 @@ const coxMethod = (cox: CoxResult, { question }: Analysis): string =>
   `Cox regression, Efron ties; ${cox.clusterLabel === null ? 'model-based limits' : `robust limits, clustered by ${cox.clusterLabel}`} at ${formatConfidence(question.confidence)}; `
   + `complete records only: ${formatCount(cox.procedures)} procedures, ${formatCount(cox.events)} revised.`;
 
-function ratioCells({ label, procedures, events, estimate, p }: HazardRatio): readonly Cell[] {
-  return [
-    text(label), count(procedures), count(events), ...estimateCells(estimate, formatRatio, [events]),
-    isEstimate(estimate) ? derived(p, formatP, [events]) : text(''),
-  ];
-}
-const ratioColumns = [words('Level'), number('Procedures'), number('Revised'), number('Hazard ratio'), number('Lower'), number('Upper'), number('p')];
-
 export const ratiosTable = (name: string, title: string, analysis: Analysis, cox: CoxResult): ReportTable => ({
   name, title,
   method: coxMethod(cox, analysis),
@@ -162,6 +138,3 @@ export const proportionalHazardsTable = (cox: CoxResult): ReportTable => ({
     cells: [text(test.label), plain(test.chisq, formatDecimal), plain(test.df), plain(test.p, formatP)],
   })),
 });
-
-export const limitsOf = (estimate: Estimate | { readonly reason: string }): string =>
-  isEstimate(estimate) ? `${formatRatio(estimate.value)} (${formatLimits(estimate, formatRatio)})` : estimate.reason;

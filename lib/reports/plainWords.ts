@@ -1,19 +1,10 @@
 import type { Analysis, AtTime, CoxResult, Estimate, Group, HazardRatio, PeriodRatios } from '../analysis/result';
 import { daysOfYears } from '../cohort/days';
 import { riskDifference } from '../stats/riskDifference';
-import {
-  formatConfidence, formatCount, formatDaysAsYears, formatLimits, formatList, formatPercent, formatPEquation, formatRatio, formatSpan,
-} from './format';
-import { inSentence, outcomeWords } from './questionWords';
-import { isSmall } from './smallCounts';
-
-/** Finished words. They don't leave the page if they could be computed back to a small count of people. */
-export interface Sentence {
-  readonly text: string;
-  readonly staysInside: boolean;
-}
-
-interface Words { readonly text: string; readonly basis: readonly number[] }
+import { hasLimits, isEstimate } from './estimate';
+import { formatConfidence, formatCount, formatDaysAsYears, formatPercent, formatPEquation, formatRatio, formatSpan } from './format';
+import { adjustedWords, capital, finished, percentWords, quoted, ratioWords, reach, type Sentence, type Words } from './phrases';
+import { inSentence, netWords, outcomeWords } from './questionWords';
 
 /** What the numbers say of one group against the reference. */
 export interface Reading {
@@ -23,11 +14,7 @@ export interface Reading {
 }
 
 type Estimated = AtTime & { readonly estimate: Estimate };
-const isEstimate = (estimate: object): estimate is Estimate => 'value' in estimate;
 const isEstimated = (at: AtTime): at is Estimated => isEstimate(at.estimate);
-
-const quoted = (group: Group): string => `“${group.label}”`;
-const capital = (words: string): string => `${words[0]?.toUpperCase() ?? ''}${words.slice(1)}`;
 
 /** The latest time asked for at which every one of the groups may be read. */
 function latestReadable(analysis: Analysis, groups: readonly Group[]): readonly Estimated[] | null {
@@ -39,32 +26,24 @@ function latestReadable(analysis: Analysis, groups: readonly Group[]): readonly 
   return null;
 }
 
-/** Net of death and of what else ends follow-up: 1 − Kaplan–Meier. */
-const condition = ({ question }: Analysis): string =>
-  question.outcome.reasons.length > 0 || question.outcome.ofRoleOnly || question.outcome.kinds.length === 1
-    ? 'if patients neither died nor had another kind of revision'
-    : 'if patients did not die';
-
-const percentWords = (analysis: Analysis, { estimate }: Estimated): string =>
-  `${formatPercent(estimate.value)}% (${formatConfidence(analysis.question.confidence)} CI ${formatLimits(estimate, formatPercent)})`;
-
 function absolute(analysis: Analysis, group: Group, reference: Group): Words[] {
   const found = latestReadable(analysis, [group, reference]);
   if (found === null) return [{ text: `Too few are followed in ${quoted(group)} or ${quoted(reference)} to read a percentage at any of the times asked for.`, basis: [] }];
   const [own, other] = found as [Estimated, Estimated];
   const basis = [own.events, other.events];
   return [{
-    text: `At ${formatSpan(own.years)}, ${percentWords(analysis, own)} of ${quoted(group)} and ${percentWords(analysis, other)} of ${quoted(reference)} `
-      + `had been revised ${outcomeWords(analysis.question)}, ${condition(analysis)}.`,
+    text: `At ${formatSpan(own.years)}, ${percentWords(own.estimate, analysis.question.confidence)} of ${quoted(group)} and ${percentWords(other.estimate, analysis.question.confidence)} of ${quoted(reference)} `
+      + `had been revised ${outcomeWords(analysis.question)}, ${netWords(analysis.question)}.`,
     basis,
   }, { text: differenceWords(riskDifference(own.estimate, other.estimate), group, analysis.question.confidence), basis }];
 }
 
-function differenceWords({ value, lower, upper }: Estimate, group: Group, confidence: number): string {
-  if (!Number.isFinite(lower) || !Number.isFinite(upper)) return 'The difference has no limits here and is not stated.';
+function differenceWords(difference: Estimate, group: Group, confidence: number): string {
+  const { value, lower, upper } = difference;
+  if (!hasLimits(difference)) return 'The difference has no limits here and is not stated.';
   const level = `${formatConfidence(confidence)} CI`;
-  const points = (difference: number) => formatPercent(Math.abs(difference));
-  const side = (difference: number) => `${points(difference)} ${difference < 0 ? 'fewer' : 'more'}`;
+  const points = (by: number) => formatPercent(Math.abs(by));
+  const side = (by: number) => `${points(by)} ${by < 0 ? 'fewer' : 'more'}`;
   if (lower > 0 || upper < 0) {
     const [near, far] = value > 0 ? [lower, upper] : [upper, lower];
     return `Before any adjustment, that is ${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'} (${level} ${points(near)}–${points(far)}) in ${quoted(group)}.`;
@@ -72,24 +51,13 @@ function differenceWords({ value, lower, upper }: Estimate, group: Group, confid
   return `Before any adjustment, the difference could go either way: ${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'} (${level} from ${side(lower)} to ${side(upper)}) in ${quoted(group)}.`;
 }
 
-/** “10% fewer to 27% more”: how far the limits of a ratio reach. */
-const reach = ({ lower, upper }: Estimate): string => {
-  const side = (ratio: number) => `${formatCount(Math.abs(100 * (ratio - 1)))}% ${ratio < 1 ? 'fewer' : 'more'}`;
-  return `from ${side(lower)} to ${side(upper)} revisions`;
-};
-
-const ratioWords = (estimate: Estimate, confidence: number): string =>
-  `${formatRatio(estimate.value)} (${formatConfidence(confidence)} CI ${formatLimits(estimate, formatRatio)})`;
-
 const ratioOf = (ratios: readonly HazardRatio[], group: Group): HazardRatio | undefined => ratios.find((r) => r.term === 'group' && r.level === group.key);
-
-const adjustedFor = ({ adjustedFor: labels }: CoxResult): string => (labels.length === 0 ? 'without adjustment' : `adjusted for ${formatList(labels.map(inSentence))}`);
 
 function constantRatio(analysis: Analysis, cox: CoxResult, ratio: HazardRatio, estimate: Estimate): Words[] {
   const words = ratioWords(estimate, analysis.question.confidence);
-  const lead = capital(adjustedFor(cox));
+  const lead = capital(adjustedWords(cox));
   const basis = [ratio.events];
-  if (!Number.isFinite(estimate.lower) || !Number.isFinite(estimate.upper)) return [{ text: `${lead}, the hazard ratio ${formatRatio(estimate.value)} has no limits and can't be read.`, basis }];
+  if (!hasLimits(estimate)) return [{ text: `${lead}, the hazard ratio ${formatRatio(estimate.value)} has no limits and can't be read.`, basis }];
   if (estimate.lower <= 1 && estimate.upper >= 1) {
     return [{ text: `${lead}, the hazard ratio is ${words}: the data agree with anything ${reach(estimate)}. No difference is shown, and none is ruled out.`, basis }];
   }
@@ -117,7 +85,7 @@ function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[
       : { text: `${name} not estimable (${ratio.estimate.reason})`, basis: [ratio.events] };
   });
   return [{
-    text: `${why}. ${capital(adjustedFor(cox))}, the hazard ratio was ${parts.map((p) => p.text).join('; ')}.`,
+    text: `${why}. ${capital(adjustedWords(cox))}, the hazard ratio was ${parts.map((p) => p.text).join('; ')}.`,
     basis: parts.flatMap((p) => p.basis),
   }];
 }
@@ -127,7 +95,7 @@ function relative(analysis: Analysis, group: Group): Words[] {
   if (cox.status === 'notEstimable') return [{ text: `A hazard ratio can't be estimated: ${cox.reason}.`, basis: [] }];
   const ratio = ratioOf(cox.ratios, group);
   if (ratio === undefined) return [{ text: `A hazard ratio can't be estimated: ${quoted(group)} has no complete record in the model.`, basis: [] }];
-  if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedFor(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
+  if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedWords(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
   if ('status' in cox.proportionalHazards) {
     const untested = `Whether the ratio is the same at all times could not be tested: ${cox.proportionalHazards.reason}.`;
     return [...constantRatio(analysis, cox, ratio, ratio.estimate), { text: untested, basis: [] }];
@@ -146,10 +114,8 @@ const single = (analysis: Analysis, group: Group): Words[] => {
   const [at] = latestReadable(analysis, [group]) ?? [];
   return at === undefined
     ? [{ text: `Too few are followed in ${quoted(group)} to read a percentage at any of the times asked for.`, basis: [] }]
-    : [{ text: `At ${formatSpan(at.years)}, ${percentWords(analysis, at)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${condition(analysis)}.`, basis: [at.events] }];
+    : [{ text: `At ${formatSpan(at.years)}, ${percentWords(at.estimate, analysis.question.confidence)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${netWords(analysis.question)}.`, basis: [at.events] }];
 };
-
-const finished = (words: readonly Words[]): readonly Sentence[] => words.map(({ text, basis }) => ({ text, staysInside: basis.some(isSmall) }));
 
 /**
  * The answer in words: one reading per group against the reference, or one of the only group. Says what was seen and how sure it is,

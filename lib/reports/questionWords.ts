@@ -72,6 +72,10 @@ export function outcomeWords({ cohort: { role }, outcome: { kinds, reasons, ofRo
   return `for ${reason}${kind}${ofRoleOnly ? `, the ${inSentence(labelOf(codes.roleCodes, role))} removed or exchanged` : ''}`;
 }
 
+/** What a percentage of 1 − Kaplan–Meier supposes: it is net of death and of what else ends follow-up. */
+export const netWords = ({ outcome: { kinds, reasons, ofRoleOnly } }: Question): string =>
+  (reasons.length > 0 || ofRoleOnly || kinds.length === 1 ? 'if patients neither died nor had another kind of revision' : 'if patients did not die');
+
 const compared = ({ compare, cohort: { role } }: Question): string => {
   const ofComponent = compare === 'design' || compare === 'model' || compare === 'material';
   return ofComponent ? `${comparisonLabels[compare]} of the ${inSentence(labelOf(codes.roleCodes, role))}` : comparisonLabels[compare];
