@@ -27,11 +27,11 @@ export interface FrailtyRatios {
   readonly status: 'ok';
   readonly unit: 'hospital';
   readonly clusters: number;
-  /** Variance of the hospitals' hazards; 0: no sign that they differ. */
-  readonly variance: number;
-  /** Likelihood-ratio test that the variance is 0, halved as it is at the edge of its range; NaN: not estimable. */
-  readonly p: number;
-  readonly ratios: readonly HazardRatio[];
-  /** Largest and smallest estimated hazard of a hospital against the mean. */
-  readonly spread: Pick<Estimate, 'lower' | 'upper'>;
+  /** Variance of the hospitals' hazards, whose mean is 1; 0: no more variation than chance makes. */
+  readonly variance: Estimate;
+  /** Likelihood-ratio test that the variance is 0, at the edge of its range. */
+  readonly test: { readonly chisq: number; readonly p: number };
+  readonly ratios: readonly HazardRatio[]; // groups against the reference, of two procedures at one hospital
+  /** Smallest and largest estimated hazard of a hospital, against a mean of 1. */
+  readonly spread: { readonly smallest: number; readonly largest: number };
 }

@@ -2,12 +2,11 @@ import { eventCode } from '../../cohort/outcome';
 import type { Question } from '../../contract/question';
 import { causeOfInterest } from '../../stats/causeOfInterest';
 import type { NotEstimable } from '../../stats/cells';
-import { cox } from '../../stats/cox/cox';
 import { hazardRatios } from '../../stats/cox/hazardRatios';
-import { robustCovariance } from '../../stats/cox/robust';
 import { fineGray } from '../../stats/fineGray/fineGray';
 import type { AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
+import { groupRatios } from '../groupRatios';
 import { hazardRatioOf } from '../hazardRatio';
 import type { Model } from '../model';
 import type { HazardRatio } from '../result';
@@ -33,14 +32,9 @@ export function competingRatios(asked: AskedCohort, question: Question): Competi
 const ofDeath = (model: Model): Model => ({ ...model, cohort: { ...model.cohort, cells: causeOfInterest(model.cohort.cells, eventCode.death) } });
 
 /** Ratios of the groups alone, the first term of the model. */
-function causeSpecific(separate: Model, { confidence }: Question): readonly HazardRatio[] {
-  const { cohort, design, terms: [group] } = merged(separate);
-  const fit = cox(cohort.cells, design);
-  const robust = fit.status === 'ok' && cohort.cells.cluster ? robustCovariance(fit) : null;
-  const ratios = fit.status === 'ok'
-    ? hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) })
-    : group!.columns.map(() => fit);
-  return group!.columns.map((_, j) => hazardRatioOf(group!, j, ratios[j]!, cohort));
+function causeSpecific(separate: Model, question: Question): readonly HazardRatio[] {
+  const model = merged(separate), fitted = groupRatios(model, question), group = model.terms[0]!;
+  return fitted.status === 'ok' ? fitted.ratios : group.columns.map((_, j) => hazardRatioOf(group, j, fitted, model.cohort));
 }
 
 /** Length of follow-up may differ between the groups, so each has a censoring distribution of its own. */

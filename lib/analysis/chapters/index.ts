@@ -3,13 +3,14 @@ import type { LoadedExtract } from '../../engine/loadedExtract';
 import { askedCohort, type AskedCohort } from '../askedCohort';
 import type { NothingToShow } from '../result';
 import { stepOf, type AnalysisOptions, type Step } from '../step';
+import { clustering } from './clustering';
 import { competingRisks } from './competingRisks';
 import { difference } from './difference';
 import { precision } from './precision';
 import { sensitivity } from './sensitivity/sensitivity';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference, precision, sensitivity };
+const chapters = { competingRisks, difference, clustering, precision, sensitivity };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };
