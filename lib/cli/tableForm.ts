@@ -6,6 +6,7 @@ import { conditional, contrasts, restrictedMeans } from './table/contrasts';
 import { coxAndTest } from './table/coxModel';
 import { readCsvTable } from './table/csvTable';
 import { fineGrayJson } from './table/fineGray';
+import { frailtyJson } from './table/frailty';
 import { groupCurves, kaplanMeierByGroup } from './table/kaplanMeier';
 import { ratesByGroup } from './table/rates';
 import { smoothedHazards } from './table/smoothedHazard';
@@ -43,6 +44,7 @@ export async function estimates(options: TableOptions) {
     aalenJohansen: aalenJohansenByGroup(groupCells, group, study.group.levels, options),
     gray: options.group === undefined ? null : grayTests(cellsOf(study, inTest, tested), groupsOf(study, inTest), study.group.levels),
     fineGray: study.covariates.length === 0 ? null : fineGrayJson(modelCells, study.covariates, inModel, options),
+    frailty: study.covariates.length === 0 || study.cluster === null ? null : frailtyJson(modelCells, study.covariates, inModel, options),
     rmst: restrictedMeans(curves, options),
     contrasts: contrasts(curves, options),
     conditional: conditional(curves, options),
