@@ -9,18 +9,17 @@ import { enumCode } from './sql';
 type CodeSql = Pick<Coding, 'code'>;
 
 const whether = (condition: string): CodeSql => ({ code: `coalesce((${condition})::INTEGER, 0)` });
-const dated = 'followup JOIN (SELECT procedure, procedure_date FROM procedures) USING (procedure)';
 
 export const metalBacked = whether(`${quoteName(componentColumn('glenoid', 'design'))} = 'metal_backed'`);
 
 /** Of the patient's primary procedures of this joint the first, whatever its class; of several on one day that of the lowest number. */
-export const firstJoint = whether(`procedure IN (SELECT arg_min(procedure, (procedure_date, procedure)) FROM ${dated} GROUP BY patient, joint)`);
+export const firstJoint = whether('procedure IN (SELECT arg_min(procedure, (procedure_day, procedure)) FROM followup GROUP BY patient, joint)');
 
 export const majorRevision = whether("ending = 'revision' AND kind = 'major'");
 
 /** In the 365 days from the first use of its model at its hospital that the extract knows of. */
-export const newAtHospital = (role: Role): CodeSql => whether(`procedure IN (SELECT procedure FROM ${dated}
-QUALIFY procedure_date - min(procedure_date) OVER (PARTITION BY hospital, ${quoteName(componentColumn(role, 'model'))}) < 365)`);
+export const newAtHospital = (role: Role): CodeSql => whether(`procedure IN (SELECT procedure FROM followup
+QUALIFY procedure_day - min(procedure_day) OVER (PARTITION BY hospital, ${quoteName(componentColumn(role, 'model'))}) < 365)`);
 
 /** Numbers as in `enumCode`. */
 export const atHospitals = (hospitals: readonly number[]): CodeSql => whether(`${enumCode('hospital')} IN (${hospitals.join(', ')})`);

@@ -11,6 +11,7 @@ import { roleCodes, type Role } from '../contract/codes';
  * | joint, side, class, indication, sex | ENUM | as in `procedures` |
  * | approach, proximal_fixation, distal_fixation | ENUM, null: not recorded | |
  * | year | SMALLINT | calendar year of the procedure |
+ * | procedure_day | INTEGER | days from 1970-01-01 to the procedure |
  * | age | UTINYINT | completed years |
  * | asa | UTINYINT, null: not recorded | 1–5 |
  * | bmi | FLOAT, null: not recorded | kg/m² |

@@ -8,8 +8,8 @@ export type FollowupRow = Partial<Record<string, Parameter>>;
 
 const usual: FollowupRow = {
   hospital: 'H1', surgeon: 'S1', region: 'north', joint: 'shoulder', side: 'right', class: 'anatomic_total', indication: 'osteoarthritis',
-  sex: 'female', approach: 'deltopectoral', proximal_fixation: 'cemented', distal_fixation: 'uncemented', year: 2010, age: 70, asa: 2, bmi: 27,
-  entry_day: null, exit_day: 3653, ending: 'censored', kind: null, reason: null, removed: null,
+  sex: 'female', approach: 'deltopectoral', proximal_fixation: 'cemented', distal_fixation: 'uncemented', year: 2010, procedure_day: 14610, age: 70, asa: 2,
+  bmi: 27, entry_day: null, exit_day: 3653, ending: 'censored', kind: null, reason: null, removed: null,
   glenoid_model: 'G-10', glenoid_design: 'all_poly_pegged', glenoid_material: 'polyethylene_conventional',
 };
 
@@ -20,7 +20,7 @@ const enums: Record<string, readonly string[]> = {
   ending: ['censored', 'revision', 'death'], kind: ['major', 'minor'], reason: codes.codesOf(codes.reasonCodes),
 };
 const numeric: Record<string, string> = {
-  procedure: 'INTEGER', patient: 'INTEGER', year: 'SMALLINT', age: 'UTINYINT', asa: 'UTINYINT', bmi: 'FLOAT',
+  procedure: 'INTEGER', patient: 'INTEGER', year: 'SMALLINT', procedure_day: 'INTEGER', age: 'UTINYINT', asa: 'UTINYINT', bmi: 'FLOAT',
   entry_day: 'INTEGER', exit_day: 'INTEGER', removed: 'UINTEGER',
 };
 const designs = codes.codesOf(codes.designClassCodes);

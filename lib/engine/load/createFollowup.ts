@@ -27,8 +27,8 @@ function followupRows(present: ReadonlySet<string | null>, block: string): strin
     `CASE WHEN list_contains(string_split(r.components_removed, ';'), ${quoteText(code)}) THEN ${roleBit(code)} ELSE 0 END`);
   return `
     SELECT p.procedure, p.patient, p.hospital_id AS hospital, p.surgeon_id AS surgeon, p.region, p.joint, p.side, p.class, p.indication, p.sex,
-      p.approach, p.proximal_fixation, p.distal_fixation, year(p.procedure_date)::SMALLINT AS year, p.age_years::UTINYINT AS age,
-      p.asa_grade::UTINYINT AS asa, p.bmi::FLOAT AS bmi,
+      p.approach, p.proximal_fixation, p.distal_fixation, year(p.procedure_date)::SMALLINT AS year,
+      (p.procedure_date - DATE '1970-01-01')::INTEGER AS procedure_day, p.age_years::UTINYINT AS age, p.asa_grade::UTINYINT AS asa, p.bmi::FLOAT AS bmi,
       (e.entry_date - p.procedure_date)::INTEGER AS entry_day, (e.exit_date - p.procedure_date)::INTEGER AS exit_day,
       e.ending::ENUM('censored', 'revision', 'death') AS ending,
       r.kind::VARCHAR::ENUM('major', 'minor') AS kind, CASE WHEN r.procedure IS NOT NULL THEN ${reason} END AS reason,
