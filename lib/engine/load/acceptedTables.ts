@@ -41,10 +41,11 @@ export async function acceptProcedures(database: LoadingDatabase): Promise<void>
   const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? quoteName(name) : `${name}::${enums[name]} AS ${name}`));
   await database.query(sql(`CREATE TABLE patient_number AS
     SELECT patient_id, (row_number() OVER (ORDER BY min(record)) - 1)::INTEGER AS patient FROM ${source} GROUP BY patient_id`));
-  await database.query(sql(`CREATE TABLE procedures AS
-    SELECT (row_number() OVER (ORDER BY record) - 1)::INTEGER AS procedure, patient, record, ${columns.join(', ')}
-    FROM ${source} JOIN patient_number USING (patient_id) ORDER BY record`));
-  await database.query(sql('DROP TABLE patient_number'));
+  await database.query(sql(`CREATE TABLE procedure_number AS
+    SELECT record, (row_number() OVER (ORDER BY record) - 1)::INTEGER AS procedure FROM ${source}`));
+  await database.query(sql(`CREATE TABLE procedures AS SELECT procedure, patient, record, ${columns.join(', ')}
+    FROM ${source} JOIN procedure_number USING (record) JOIN patient_number USING (patient_id)`));
+  for (const table of ['patient_number', 'procedure_number']) await database.query(sql(`DROP TABLE ${table}`));
 }
 
 /** The table `revisions`, by procedure number. `counts_as` says which of them is the end point. */
@@ -57,15 +58,14 @@ export async function acceptRevisions(database: LoadingDatabase): Promise<void> 
     FROM ${staging('revisions')} r JOIN procedures p USING (patient_id, joint, side)
     LEFT JOIN first_revision f ON f.procedure_record = p.record JOIN end_of_follow_up e ON e.record = p.record
     ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
-  await database.query(sql('DROP TABLE first_revision'));
+  for (const table of ['first_revision', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
 }
 
-/** The table `components` or `followups`: as staged, with the procedure's number instead of its key, in the order of the procedures. */
+/** The table `components` or `followups`: as staged, with the procedure's number instead of its key. */
 export async function acceptBelonging(database: LoadingDatabase, table: 'components' | 'followups'): Promise<void> {
   const columns = fieldsOf(table).filter(({ name }) => name !== 'procedure_id')
-    .map(({ name }) => (name === 'model_code' ? 't.model_code::model_code AS model_code' : `t.${quoteName(name)}`));
-  await database.query(sql(`CREATE TABLE ${table} AS SELECT p.procedure, ${columns.join(', ')}
-    FROM ${staging(table)} t JOIN procedures p USING (procedure_id) ORDER BY p.procedure, t.record`));
+    .map(({ name }) => (name === 'model_code' ? 'model_code::model_code AS model_code' : quoteName(name)));
+  await database.query(sql(`CREATE TABLE ${table} AS SELECT procedure, ${columns.join(', ')} FROM ${staging(table)}`));
   await database.query(sql(`DROP TABLE ${staging(table)}`));
 }
 
@@ -74,6 +74,12 @@ export async function acceptAsStaged(database: LoadingDatabase, table: 'models' 
   const columns = Object.keys(tables[table].schema.shape).map(quoteName).join(', ');
   await database.query(sql(`CREATE TABLE ${table} AS SELECT ${columns} FROM ${staging(table)} ORDER BY record`));
   await database.query(sql(`DROP TABLE ${staging(table)}`));
+}
+
+/** Lets go of what only the loading needed. */
+export async function dropHelpers(database: LoadingDatabase): Promise<void> {
+  await database.query(sql('ALTER TABLE procedures DROP COLUMN record'));
+  for (const table of ['end_of_follow_up', 'gone_procedure', 'found', 'duplicate']) await database.query(sql(`DROP TABLE IF EXISTS ${table}`));
 }
 
 /** An enum of the identifiers that an extract has, sorted; of none, it holds one value that no row has. */

@@ -18,10 +18,8 @@ export async function createFollowup(database: LoadingDatabase, procedures: numb
 
 function followupRows(present: ReadonlySet<string | null>, block: string): string {
   const ofRole = roleCodes.filter(({ code }) => present.has(code)).map(({ code }) => code);
-  const component = (role: Role): string => `any_value(CASE WHEN role = ${quoteText(role)}
-    THEN {'model': model_code, 'design': design_class, 'material': material} END) AS ${role}`;
   const column = (role: Role, what: 'model' | 'design' | 'material', type: string): string =>
-    `${ofRole.includes(role) ? `c.${role}.${what}` : 'NULL'}::${type} AS ${componentColumn(role, what)}`;
+    `${ofRole.includes(role) ? `${role}.${what}` : 'NULL'}::${type} AS ${componentColumn(role, what)}`;
   const reason = `(list_sort(list_transform(string_split(r.reasons, ';'), lambda code: code::${codeType('reason')}))[1])::${codeType('reason')}`;
   const removed = roleCodes.map(({ code }) =>
     `CASE WHEN list_contains(string_split(r.components_removed, ';'), ${quoteText(code)}) THEN ${roleBit(code)} ELSE 0 END`);
@@ -38,8 +36,7 @@ function followupRows(present: ReadonlySet<string | null>, block: string): strin
       ]).join(', ')}
     FROM (FROM procedures WHERE ${block}) p JOIN end_of_follow_up e ON e.record = p.record
     LEFT JOIN (FROM revisions WHERE counts_as = 'first_revision' AND ${block}) r ON r.procedure = p.procedure
-    ${ofRole.length === 0 ? '' : `LEFT JOIN (SELECT procedure, ${ofRole.map(component).join(', ')}
-      FROM components WHERE ${block} GROUP BY procedure) c ON c.procedure = p.procedure`}
-    ORDER BY p.procedure`;
+    ${ofRole.map((role) => `LEFT JOIN (SELECT procedure, model_code AS model, design_class AS design, material
+      FROM components WHERE role = ${quoteText(role)} AND ${block}) ${role} ON ${role}.procedure = p.procedure`).join(' ')}`;
 }
 

@@ -1,14 +1,13 @@
-import { tableNames } from '../../contract/fields';
 import type { LoadReport } from '../../contract/loadReport';
-import type { TableName } from '../../contract/tables';
+import { tables, type TableName } from '../../contract/tables';
 import type { LoadingDatabase } from '../database';
 import type { Source } from '../loadedExtract';
-import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, createEnum, linkRevisions } from './acceptedTables';
+import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, createEnum, dropHelpers, linkRevisions } from './acceptedTables';
 import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import type { FoundTables } from './findTables';
 import { loadReport } from './loadReport';
-import { countOf, createFindings, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './loading';
+import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './loading';
 import type { OpenTable } from './openTables';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
@@ -24,17 +23,19 @@ export type Step = (label: string, fraction: number) => void;
 export async function loadTables(
   database: LoadingDatabase, found: FoundTables, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
 ): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
-  const staged = new Map<TableName, StagedTable>();
+  const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
   const stage = async (table: TableName): Promise<void> => {
     const read = opened.get(table);
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, signal));
   };
   const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
-    if (staged.get(table)?.read === 0) return;
-    for (const each of checks) await setAsideRecords(database, each);
-    for (const each of valueChecks) await setAsideValues(database, each);
+    if (staged.get(table)?.read !== 0) {
+      await setAsideDuplicates(database, table, tables[table].primaryKey.map((name) => (name === 'procedure_id' && table !== 'procedures' ? 'procedure' : name)));
+      for (const each of checks) await setAsideRecords(database, each);
+      for (const each of valueChecks) await setAsideValues(database, each);
+    }
+    kept.set(table, await countOf(database, staging(table)));
   };
-
   await createCodeTypes(database);
   await createFindings(database);
   await stage('registry');
@@ -53,25 +54,25 @@ export async function loadTables(
   await check('revisions', revisionChecks(dates), revisionValueChecks());
   step('Linking re-operations to procedures', 0.35);
   await linkRevisions(database, dates);
-  await check('revisions', [lostPrimaryCheck()]);
-  step('Reading components', 0.4);
-  await stage('components');
-  await check('components', componentChecks());
-  step('Reading follow-up visits', 0.7);
-  await stage('followups');
-  await check('followups', followupChecks(dates));
-  const kept = new Map<TableName, number>();
-  for (const table of tableNames) kept.set(table, await countOf(database, staging(table)));
+  await setAsideRecords(database, lostPrimaryCheck());
+  for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
-  step('Putting the tables in order', 0.75);
   await acceptProcedures(database);
   await acceptRevisions(database);
+  step('Reading components', 0.45);
+  await stage('components');
+  await check('components', componentChecks());
   await acceptBelonging(database, 'components');
+  step('Reading follow-up visits', 0.75);
+  await stage('followups');
+  await check('followups', followupChecks(dates));
   await acceptBelonging(database, 'followups');
+  kept.set('registry', await countOf(database, staging('registry')));
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
   const followingUp = 'Working out follow-up';
   step(followingUp, 0.8);
   await createFollowup(database, kept.get('procedures') ?? 0, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
+  await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   return { source, report };
 }

@@ -1,6 +1,7 @@
+import { fieldsOf } from '../../contract/fields';
 import type { RuleId } from '../../contract/rules';
-import type { TableName } from '../../contract/tables';
-import { quoteText, sql, type LoadingDatabase } from '../database';
+import { tables, type TableName } from '../../contract/tables';
+import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 
 /** What is known of a table while an extract is loaded. Its rows wait in `staging(table)`, each with its number in the file, from 0. */
 export interface StagedTable {
@@ -31,7 +32,7 @@ export interface Check {
   readonly table: TableName;
   readonly rule: RuleId;
   readonly field: string;
-  /** What follows `FROM staging t`: joins and WHERE. */
+  /** What follows `FROM staging t`: joins and WHERE. A record found twice counts once. */
   readonly find: string;
   /** SQL for the value to show; NULL where it would identify someone. */
   readonly value?: string;
@@ -52,6 +53,20 @@ export async function setAsideRecords(database: LoadingDatabase, check: Check): 
   if (table === 'procedures') await rememberProcedures(database, 'record IN (SELECT record FROM found)');
   await database.query(sql(`DELETE FROM ${staging(table)} WHERE record IN (SELECT record FROM found)`));
   return count;
+}
+
+/** Records whose key stands earlier in the file: the first accepted record is kept. A record that is the same in every field is told apart. */
+export async function setAsideDuplicates(database: LoadingDatabase, table: TableName, key: readonly string[]): Promise<void> {
+  const keys = key.map(quoteName).join(', ');
+  await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS
+    SELECT ${keys}, min(record) AS first FROM ${staging(table)} GROUP BY ${keys} HAVING count(*) > 1`));
+  if (await countOf(database, 'duplicate') === 0) return;
+  const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
+  const same = rest.map((name) => `t.${name} IS NOT DISTINCT FROM f.${name}`).join(' AND ');
+  const find = `JOIN duplicate d USING (${keys}) JOIN ${staging(table)} f ON f.record = d.first WHERE t.record > d.first`;
+  const field = tables[table].primaryKey[0], other = 'd.first';
+  await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
+  await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
 }
 
 /** Procedures set aside stay known by key and by patient, joint and side, so that what belongs to them can be told from what has no primary. */

@@ -1,8 +1,7 @@
-import { appliesTo, codeLists, designClassCodes, joints } from '../../contract/codes';
+import { appliesTo, codeLists, designClassCodes, joints, type CodeListName } from '../../contract/codes';
 import { fieldsOf } from '../../contract/fields';
-import type { CodeListName } from '../../contract/codes';
-import { tables, type TableName } from '../../contract/tables';
-import { quoteName, quoteText } from '../database';
+import type { TableName } from '../../contract/tables';
+import { quoteText } from '../database';
 import { staging, type Check } from './loading';
 
 /** The dates of the one accepted row of `registry`. */
@@ -12,32 +11,18 @@ export interface RegistryDates {
   readonly deathsClosing: string;
 }
 
-/** Records whose key stands earlier in the file: the first accepted record is kept. A record that is the same in every field is told apart. */
-export function keyChecks(table: TableName): readonly Check[] {
-  const key = tables[table].primaryKey.map(quoteName);
-  const keys = key.join(', ');
-  const find = (same: boolean): string => `
-    JOIN (SELECT ${keys}, min(record) AS first FROM ${staging(table)} GROUP BY ${keys} HAVING count(*) > 1) d USING (${keys})
-    JOIN ${staging(table)} f ON f.record = d.first
-    WHERE t.record > d.first AND ${same ? '' : 'NOT'} (${
-      fieldsOf(table).map(({ name }) => `t.${quoteName(name)} IS NOT DISTINCT FROM f.${quoteName(name)}`).join(' AND ')})`;
-  const field = tables[table].primaryKey[0];
-  return [
-    { table, rule: 'duplicate_record', field, find: find(true), other: 'd.first' },
-    { table, rule: 'duplicate_key', field, find: find(false), other: 'd.first' },
-  ];
+/** A code of a list that carries its joints, in a record of another joint. */
+function jointCheck(table: TableName, field: string, list: CodeListName): Check {
+  const wrong = joints.flatMap((joint) => {
+    const others = codeLists[list].filter((code) => !appliesTo(code, joint)).map(({ code }) => quoteText(code));
+    const several = fieldsOf(table).some(({ name, kind }) => name === field && kind === 'codes');
+    const found = several ? `list_has_any([${others.join(', ')}], string_split(t.${field}, ';'))` : `t.${field} IN (${others.join(', ')})`;
+    return others.length === 0 ? [] : [`(t.joint = '${joint}' AND ${found})`];
+  });
+  return { table, rule: 'code_not_for_joint', field, find: `WHERE ${wrong.join(' OR ')}`, value: `t.${field}` };
 }
 
-/** A code of a list that carries its joints, in a record of another joint. `joint` is the SQL for the record's joint. */
-export function jointCheck(table: TableName, field: string, list: CodeListName, joint: string, from = ''): Check {
-  const wrong = joints.map((j) => {
-    const others = codeLists[list].filter((code) => !appliesTo(code, j)).map((code) => quoteText(code.code));
-    return others.length === 0 ? null : `(${joint} = '${j}' AND list_has_any([${others.join(', ')}], string_split(t.${quoteName(field)}::VARCHAR, ';')))`;
-  }).filter((part) => part !== null);
-  return { table, rule: 'code_not_for_joint', field, find: `${from} WHERE ${wrong.join(' OR ')}`, value: `t.${quoteName(field)}` };
-}
-
-export const windowChecks = (table: TableName, field: string, { opened, closing }: Pick<RegistryDates, 'opened' | 'closing'>): readonly Check[] => [
+const windowChecks = (table: TableName, field: string, { opened, closing }: Pick<RegistryDates, 'opened' | 'closing'>): readonly Check[] => [
   { table, rule: 'before_opening', field, find: `WHERE t.${field} < DATE '${opened}'`, value: `t.${field}` },
   { table, rule: 'after_closing', field, find: `WHERE t.${field} > DATE '${closing}'`, value: `t.${field}` },
 ];
@@ -57,19 +42,17 @@ const designForRole = (table: TableName): Check => ({
   find: `WHERE NOT (${designClassCodes.map((d) => `(t.design_class = '${d.code}' AND t.role IN (${d.roles.map(quoteText).join(', ')}))`).join(' OR ')})`,
 });
 
-export const modelChecks = (): readonly Check[] => [...keyChecks('models'), designForRole('models')];
+export const modelChecks = (): readonly Check[] => [designForRole('models')];
 /** Checks that set aside the value of an optional field only. */
 export const modelValueChecks = (): readonly Check[] => [reversed('models', 'last_used', 'first_used')];
 
 export const deathChecks = ({ deathsClosing }: RegistryDates): readonly Check[] => [
-  ...keyChecks('deaths'),
   { table: 'deaths', rule: 'after_closing', field: 'death_date', find: `WHERE t.death_date > DATE '${deathsClosing}'`, value: 't.death_date' },
 ];
 
 export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
-  ...keyChecks('procedures'),
-  jointCheck('procedures', 'class', 'procedure_class', 't.joint'),
-  jointCheck('procedures', 'indication', 'indication', 't.joint'),
+  jointCheck('procedures', 'class', 'procedure_class'),
+  jointCheck('procedures', 'indication', 'indication'),
   ...windowChecks('procedures', 'procedure_date', dates),
   reversed('procedures', 'follow_up_end', 'procedure_date'),
   reversed('procedures', 'follow_up_end', 'follow_up_start'),
@@ -80,14 +63,13 @@ export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
       GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side) WHERE t.record <> s.first`,
   },
 ];
-export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedures', 'approach', 'approach', 't.joint')];
+export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedures', 'approach', 'approach')];
 
 export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
   const table = 'revisions', kept = staging('procedures');
   const unlinked = 't.procedure_id IS NULL', sameSide = 'p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side';
   const gone = 'SELECT 1 FROM gone_procedure p WHERE';
   return [
-    ...keyChecks(table),
     ...windowChecks(table, 'revision_date', dates),
     {
       table, rule: 'procedure_set_aside', field: 'procedure_id',
@@ -120,7 +102,7 @@ export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
   ];
 };
 export const revisionValueChecks = (): readonly Check[] => [
-  jointCheck('revisions', 'reasons', 'reason', 't.joint'), jointCheck('revisions', 'components_removed', 'role', 't.joint'),
+  jointCheck('revisions', 'reasons', 'reason'), jointCheck('revisions', 'components_removed', 'role'),
 ];
 
 /** Revisions linked to a procedure that was set aside after the linking. */
@@ -129,21 +111,17 @@ export const lostPrimaryCheck = (): Check => ({
   find: `ANTI JOIN ${staging('procedures')} p ON p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side`,
 });
 
-/** Records that name a procedure which was not kept. Runs once the kept procedures are final. */
-const belongingChecks = (table: 'components' | 'followups'): readonly Check[] => {
-  const find = `ANTI JOIN ${staging('procedures')} p ON p.procedure_id = t.procedure_id`;
-  return [
-    { table, rule: 'procedure_set_aside', field: 'procedure_id', find: `${find} WHERE EXISTS (SELECT 1 FROM gone_procedure g WHERE g.procedure_id = t.procedure_id)` },
-    { table, rule: 'no_such_procedure', field: 'procedure_id', find },
-  ];
-};
+/** Records that name a procedure which was not kept. */
+const belongingChecks = (table: 'components' | 'followups'): readonly Check[] => [
+  { table, rule: 'procedure_set_aside', field: 'procedure_id', find: 'WHERE t.gone' },
+  { table, rule: 'no_such_procedure', field: 'procedure_id', find: 'WHERE t.procedure IS NULL' },
+];
 
 export const componentChecks = (): readonly Check[] => {
   const table = 'components', model = `JOIN ${staging('models')} m USING (model_code)`;
   return [
-    ...keyChecks(table),
     ...belongingChecks(table),
-    jointCheck(table, 'role', 'role', 'p.joint', `JOIN ${staging('procedures')} p ON p.procedure_id = t.procedure_id`),
+    jointCheck(table, 'role', 'role'),
     { table, rule: 'not_in_catalogue', field: 'model_code', find: `ANTI ${model}`, value: 't.model_code' },
     { table, rule: 'role_disagrees', field: 'role', find: `${model} WHERE m.role <> t.role`, value: "t.role || ', but the model is ' || m.role" },
     {
@@ -154,9 +132,8 @@ export const componentChecks = (): readonly Check[] => {
 };
 
 export const followupChecks = (dates: RegistryDates): readonly Check[] => {
-  const table = 'followups', procedure = `JOIN ${staging('procedures')} p ON p.procedure_id = t.procedure_id`;
+  const table = 'followups', procedure = 'JOIN procedures p USING (procedure)';
   return [
-    ...keyChecks(table),
     ...belongingChecks(table),
     ...windowChecks(table, 'visit_date', dates),
     {

@@ -6,16 +6,22 @@ import { typedColumns } from './typedColumns';
 
 export const noRecords = '(SELECT 0 AS record WHERE false)';
 
+/** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final. */
+const belonging: ReadonlySet<TableName> = new Set(['components', 'followups']);
+
 /**
- * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and leaves the
- * accepted records in `staging(table)`.
+ * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and puts them into
+ * `staging(table)`. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
  */
 export async function stageTable(
   database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false,
 ): Promise<void> {
-  const typed = typedColumns(fieldsOf(table), present);
-  const target = staging(table);
-  await database.query(sql(`${append ? `INSERT INTO ${target}` : `CREATE TABLE ${target} AS`} ${typed.select(source)}`));
+  const typed = typedColumns(fieldsOf(table), present).select(source);
+  const select = !belonging.has(table) ? typed : `
+    SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
+    FROM (${typed}) t LEFT JOIN procedures p USING (procedure_id)
+    LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`;
+  await database.query(sql(`${append ? `INSERT INTO ${staging(table)}` : `CREATE TABLE ${staging(table)} AS`} ${select}`));
 }
 
 /** Stands in for an optional table that the extract does not have. */

@@ -66,7 +66,7 @@ function parsed(field: Field): string {
   const v = `v_${field.name}`;
   switch (field.kind) {
     case 'text': return field.maxLength === null ? v : `CASE WHEN length(${v}) <= ${field.maxLength} THEN ${v} END`;
-    case 'date': return `CASE WHEN length(${v}) = 10 AND ${v}[5] = '-' AND ${v}[8] = '-' THEN try_cast(${v} AS DATE) END`;
+    case 'date': return `CASE WHEN try_cast(${v} AS DATE)::VARCHAR = ${v} THEN try_cast(${v} AS DATE) END`;
     case 'integer': return `CASE WHEN regexp_full_match(${v}, '-?[0-9]{1,9}(\\.0+)?') THEN try_cast(${v} AS DOUBLE)::INTEGER END`;
     case 'number': return `CASE WHEN regexp_full_match(${v}, '-?[0-9]+(\\.[0-9]+)?([eE]-?[0-9]{1,2})?') THEN try_cast(${v} AS DOUBLE) END`;
     case 'code': return field.list === null ? v : `try_cast(${v} AS ${codeType(field.list)})`;
