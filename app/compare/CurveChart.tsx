@@ -1,28 +1,33 @@
 'use client';
-import { Area, CartesianGrid, ComposedChart, Line, XAxis, YAxis } from 'recharts';
-import type { CurveFigure, CurveReading, CurveSeries } from '../../lib/reports/curveFigure';
+import { Area, CartesianGrid, ComposedChart, Line, ReferenceLine, XAxis, YAxis } from 'recharts';
+import type { FigureLine, TimeFigure, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
 import { ReadingMarks } from './ReadingMarks';
 import { RiskStrip, stripHeight } from './RiskStrip';
 
 interface Props {
-  readonly figure: CurveFigure;
-  readonly series: readonly CurveSeries[];
+  readonly figure: TimeFigure;
+  readonly lines: readonly FigureLine[];
   readonly few: boolean; // fewer ticks, for a narrow drawing
   /** Fixed size in CSS pixels; without it the drawing fills its box. */
   readonly width?: number;
-  readonly reading?: CurveReading;
+  /** A small drawing has no numbers at risk under it. */
+  readonly small?: boolean;
+  readonly reading?: TimeReading;
   readonly onRead?: (position: number) => void;
 }
 
-const plotHeight = 340, axisHeight = 44, left = 46;
+const axisHeight = 44, left = 46;
+const tick = { fill: 'var(--ink)', fontSize: 12 };
 
-/** Cumulative percent revision, 0–100, with bands and the numbers at risk under their times. Steps: constant between events. */
-export function CurveChart({ figure, series, few, width, reading, onRead }: Props) {
+/** Lines against time since surgery with their bands, and the numbers at risk under their times. */
+export function CurveChart({ figure, lines, few, width, small = false, reading, onRead }: Props) {
+  const { lastDay, valueTicks, unit, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
   const labels = new Map(ticks.map(({ at, label }) => [at, label]));
-  const strip = stripHeight(series.length);
-  const height = plotHeight + axisHeight + strip;
+  const strip = small ? 0 : stripHeight(figure.groups.length);
+  const height = (small ? 160 : 340) + axisHeight + strip;
+  const type = shape === 'steps' ? 'stepAfter' : 'linear';
   return (
     <ComposedChart
       {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
@@ -30,28 +35,29 @@ export function CurveChart({ figure, series, few, width, reading, onRead }: Prop
     >
       <CartesianGrid vertical={false} stroke="var(--rule)" />
       <XAxis
-        type="number" dataKey="day" domain={[0, figure.lastDay]} allowDataOverflow ticks={ticks.map(({ at }) => at)} interval={0} height={axisHeight}
-        tickFormatter={(day: number) => labels.get(day) ?? ''} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }}
-        label={{ value: figure.timeLabel, position: 'insideBottom', offset: 2, fill: 'var(--ink-soft)', fontSize: 12 }}
+        type="number" dataKey="day" domain={[0, lastDay]} allowDataOverflow ticks={ticks.map(({ at }) => at)} interval={0} height={axisHeight}
+        tickFormatter={(day: number) => labels.get(day) ?? ''} stroke="var(--ink)" tick={tick}
+        label={{ value: timeLabel, position: 'insideBottom', offset: 2, fill: 'var(--ink-soft)', fontSize: 12 }}
       />
       <YAxis
-        width={left} domain={[0, figure.percentTicks.at(-1) ?? 100]} allowDataOverflow ticks={[...figure.percentTicks]} interval={0} unit="%"
-        stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }}
+        width={left} scale={scale} domain={[valueTicks[0] ?? 0, valueTicks.at(-1) ?? 100]} allowDataOverflow ticks={[...valueTicks]} interval={0} unit={unit}
+        stroke="var(--ink)" tick={tick}
       />
-      {figure.bands && series.map(({ label, points }, group) => (
+      {even !== null && <ReferenceLine y={even} stroke="var(--ink-soft)" />}
+      {bands && lines.map(({ group, thin, points }, i) => !thin && (
         <Area
-          key={label} data={points} dataKey="band" name={label} type="stepAfter" stroke="none" fill={seriesColour(group)} fillOpacity={0.14}
+          key={i} data={points} dataKey="band" type={type} stroke="none" fill={seriesColour(group)} fillOpacity={0.14}
           isAnimationActive={false} activeDot={false} connectNulls={false}
         />
       ))}
-      {series.map(({ label, points }, group) => (
+      {lines.map(({ label, group, thin, points }, i) => (
         <Line
-          key={label} data={points} dataKey="percent" name={label} type="stepAfter" stroke={seriesColour(group)} strokeDasharray={seriesDash(group)}
-          strokeWidth={2} dot={false} activeDot={false} isAnimationActive={false}
+          key={i} data={points} dataKey="value" name={label} type={type} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)}
+          strokeWidth={thin ? 1 : 2} strokeOpacity={thin ? 0.75 : 1} dot={false} activeDot={false} isAnimationActive={false} connectNulls={false}
         />
       ))}
-      <RiskStrip ticks={ticks} figure={figure} series={series} />
-      {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} readings={figure.readings.length} onRead={onRead} />}
+      {!small && <RiskStrip ticks={ticks} figure={figure} />}
+      {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} lines={lines} readings={figure.readings.length} onRead={onRead} />}
     </ComposedChart>
   );
 }

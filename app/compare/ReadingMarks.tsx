@@ -1,12 +1,19 @@
 'use client';
 import type { PointerEvent } from 'react';
 import { usePlotArea, useXAxisScale, useYAxisScale } from 'recharts';
-import type { CurveReading } from '../../lib/reports/curveFigure';
 import { positionAt } from '../../lib/reports/positionAt';
+import type { FigureLine, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour } from '../parts/series';
 
-/** Where all groups are being read; moves with the pointer. */
-export function ReadingMarks({ reading, readings, onRead }: { readonly reading: CurveReading; readonly readings: number; readonly onRead: (position: number) => void }) {
+interface Props {
+  readonly reading: TimeReading;
+  readonly lines: readonly FigureLine[];
+  readonly readings: number;
+  readonly onRead: (position: number) => void;
+}
+
+/** Where all lines are being read; moves with the pointer. */
+export function ReadingMarks({ reading, lines, readings, onRead }: Props) {
   const plot = usePlotArea(), x = useXAxisScale(), y = useYAxisScale();
   if (plot === undefined || x === undefined || y === undefined) return null;
   const at = x(reading.day);
@@ -17,8 +24,8 @@ export function ReadingMarks({ reading, readings, onRead }: { readonly reading: 
   return (
     <g className="reading-marks">
       <line x1={at} x2={at} y1={plot.y} y2={plot.y + plot.height} stroke="var(--ink-soft)" strokeWidth={1} />
-      {reading.groups.map(({ percent }, group) => percent !== null && (
-        <circle key={group} cx={at} cy={y(percent)} r={4} fill={seriesColour(group)} stroke="var(--paper)" strokeWidth={1.5} />
+      {reading.lines.map(({ value }, i) => value !== null && (
+        <circle key={i} cx={at} cy={y(value)} r={lines[i]?.thin === true ? 3 : 4} fill={seriesColour(lines[i]?.group ?? 0)} stroke="var(--paper)" strokeWidth={1.5} />
       ))}
       <rect {...plot} fill="transparent" onPointerMove={follow} onPointerDown={follow} />
     </g>

@@ -1,6 +1,7 @@
 'use client';
 import { usePlotArea, useXAxisScale } from 'recharts';
-import type { AxisTick, CurveFigure, CurveSeries } from '../../lib/reports/curveFigure';
+import type { AxisTick } from '../../lib/reports/timeAxis';
+import type { TimeFigure } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
 
 const head = 22, perGroup = 33, axis = 44;
@@ -9,7 +10,7 @@ const head = 22, perGroup = 33, axis = 44;
 export const stripHeight = (groups: number): number => head + groups * perGroup;
 
 /** Numbers at risk under the ticks of the time axis: drawn with the axis' own scale. */
-export function RiskStrip({ ticks, figure, series }: { readonly ticks: readonly AxisTick[]; readonly figure: CurveFigure; readonly series: readonly CurveSeries[] }) {
+export function RiskStrip({ ticks, figure }: { readonly ticks: readonly AxisTick[]; readonly figure: TimeFigure }) {
   const plot = usePlotArea(), scale = useXAxisScale();
   if (plot === undefined || scale === undefined) return null;
   const top = plot.y + plot.height + axis;
@@ -17,7 +18,7 @@ export function RiskStrip({ ticks, figure, series }: { readonly ticks: readonly 
   return (
     <g className="risk-strip" fontSize={11.5}>
       <text x={4} y={top + 13} fill="var(--ink-soft)">At risk</text>
-      {series.map(({ label }, group) => {
+      {figure.groups.map((label, group) => {
         const y = top + head + group * perGroup;
         return (
           <g key={label}>

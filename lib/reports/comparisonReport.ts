@@ -5,7 +5,7 @@ import { calendarFigure, type CalendarFigure } from './calendarFigure';
 import {
   attritionTable, calendarTable, caseMixTable, groupsTable, percentTable, periodsTable, proportionalHazardsTable, ratesTable, ratiosTable,
 } from './comparisonTables';
-import { curveFigure, type CurveFigure } from './curveFigure';
+import { curveFigure } from './curveFigure';
 import { curvesTable } from './curvesTable';
 import type { Provenance } from './csv';
 import type { ForestFigure } from './forest';
@@ -15,6 +15,7 @@ import { plainWords, type Reading } from './plainWords';
 import { provenanceOf, settingsLine, sourceLine } from './provenance';
 import { protectSmallCounts as guarded } from './smallCounts';
 import type { ProtectedTable, ReportTable } from './table';
+import type { TimeFigure } from './timeFigure';
 
 /** The answer to a question, ready to be drawn: every word, table and place is worked out. */
 export interface ComparisonReport {
@@ -30,7 +31,7 @@ export interface ComparisonReport {
   readonly notes: readonly string[];
   readonly logRank: string;
   readonly proportionality: string | null;
-  readonly figures: { readonly curves: CurveFigure; readonly forest: ForestFigure; readonly calendar: CalendarFigure };
+  readonly figures: { readonly curves: TimeFigure; readonly forest: ForestFigure; readonly calendar: CalendarFigure };
   readonly tables: {
     readonly attrition: ProtectedTable; readonly groups: ProtectedTable; readonly caseMix: ProtectedTable; readonly calendar: ProtectedTable;
     readonly percent: ProtectedTable; readonly curves: ProtectedTable; readonly rates: ProtectedTable;

@@ -1,0 +1,66 @@
+'use client';
+import { useRef, useState } from 'react';
+import type { Provenance } from '../../lib/reports/csv';
+import type { ProtectedTable } from '../../lib/reports/table';
+import type { TimeFigure } from '../../lib/reports/timeFigure';
+import { CsvButton } from '../parts/CsvButton';
+import { GroupMark } from '../parts/GroupMark';
+import { saveSvg } from '../parts/saveSvg';
+import { TextButton } from '../parts/TextButton';
+import { useNarrow } from '../parts/useNarrow';
+import { CurveChart } from './CurveChart';
+import './FigureOverTime.css';
+
+const printWidth = 660;
+
+interface Props {
+  readonly figure: TimeFigure;
+  readonly table: ProtectedTable; // the same as numbers
+  readonly provenance: Provenance;
+  readonly source: string;
+}
+
+/** Lines against time, their reading at one time, and the same in print and as a file. */
+export function FigureOverTime({ figure, table, provenance, source }: Props) {
+  const [chosen, setChosen] = useState<number | null>(null);
+  const paper = useRef<HTMLDivElement>(null);
+  const narrow = useNarrow();
+  const position = Math.min(chosen ?? figure.firstReading, figure.readings.length - 1);
+  const reading = figure.readings[position];
+  return (
+    <figure className="over-time" aria-label={figure.title}>
+      <div className="screen" aria-hidden data-chart={figure.name}>
+        <CurveChart figure={figure} lines={figure.lines} few={narrow} {...(reading !== undefined && { reading, onRead: setChosen })} />
+      </div>
+      <div className="paper" ref={paper} aria-hidden>
+        <CurveChart figure={figure} lines={figure.paper} few={false} width={printWidth} />
+      </div>
+      {reading !== undefined && (
+        <div className="reading">
+          <label>
+            <span>Read all groups at</span>
+            <input
+              type="range" min={0} max={figure.readings.length - 1} step={1} value={position} aria-valuetext={reading.spoken}
+              onChange={(event) => { setChosen(event.currentTarget.valueAsNumber); }}
+            />
+            <output>{reading.label}</output>
+          </label>
+          <dl>
+            {reading.lines.map(({ text, atRisk }, i) => (
+              <div key={i}>
+                <dt><GroupMark group={figure.lines[i]?.group ?? 0} thin={figure.lines[i]?.thin === true} />{figure.lines[i]?.label}</dt>
+                <dd>{text}{atRisk !== '' && <span className="soft"> · {atRisk} at risk</span>}</dd>
+              </div>
+            ))}
+          </dl>
+        </div>
+      )}
+      <figcaption>
+        <span>{figure.caption} </span>
+        <CsvButton table={table} provenance={provenance} />
+        {' · '}
+        <TextButton label={`Download as SVG: ${figure.title}`} onPress={() => { saveSvg(`${figure.name}.svg`, paper.current, [figure.title, source], provenance); }}>Download as SVG</TextButton>
+      </figcaption>
+    </figure>
+  );
+}

@@ -1,0 +1,119 @@
+import type { Estimate } from '../analysis/result';
+import { daysOfYears } from '../cohort/days';
+import type { View } from '../contract/view';
+import { formatCount } from './format';
+import { ratioTicks, ticksFromZero } from './ticks';
+import { monthEnds, monthLabel, timeTicks, type AxisTick } from './timeAxis';
+import { allPoints, atRiskAt, estimateAt, pointAt, thinSteps, type Trace, type TracePoint } from './trace';
+
+/** All lines at one time: what hovering, the arrow keys and a screen reader get. */
+export interface TimeReading {
+  readonly day: number;
+  readonly label: string;
+  readonly lines: readonly { readonly value: number | null; readonly text: string; readonly atRisk: string }[];
+  readonly spoken: string;
+}
+
+export interface FigureLine {
+  readonly label: string;
+  readonly group: number; // position; gives the line its colour and dash
+  readonly thin: boolean; // stands behind the others, without a band
+  readonly points: readonly TracePoint[];
+}
+
+/** Everything that a drawing against time since surgery needs, worked out: times in days. */
+export interface TimeFigure {
+  readonly name: string; // names the file
+  readonly title: string;
+  readonly caption: string;
+  readonly lastDay: number;
+  readonly timeLabel: string;
+  readonly timeTicks: readonly AxisTick[];
+  readonly fewTimeTicks: readonly AxisTick[]; // for narrow drawings
+  readonly valueTicks: readonly number[];
+  readonly unit: string;
+  readonly scale: 'linear' | 'log';
+  readonly even: number | null; // where a line says “no difference”
+  readonly shape: 'steps' | 'smooth';
+  readonly bands: boolean;
+  readonly groups: readonly string[]; // labels
+  readonly lines: readonly FigureLine[];
+  /** The same for print and files, steps read at month ends: single steps can give a person away. */
+  readonly paper: readonly FigureLine[];
+  /** Number at risk per group, in the order of `timeTicks`; empty where it is not known. */
+  readonly atRisk: readonly (readonly string[])[];
+  readonly readings: readonly TimeReading[]; // by month
+  readonly firstReading: number; // position of the last at which every line can be read
+}
+
+export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' | 'unit' | 'scale' | 'even' | 'shape' | 'groups'> {
+  readonly lines: readonly { readonly label: string; readonly group: number; readonly thin: boolean; readonly trace: Trace }[];
+  readonly horizonYears: number;
+  readonly format: (estimate: Estimate) => string;
+  readonly unread: string; // said where a line can't be read
+  readonly atRisk: (group: number, day: number) => number | null;
+  readonly highest?: number; // value that the axis has to reach; else what is drawn
+}
+
+const columns = 900, rows = 600; // dots of a large drawing
+const beyondValues = 3; // an axis reaches no further than this many times the highest value, however wide the limits
+
+/** Highest value, or limit where bands are drawn, up to `lastDay`. */
+export function highestShown(traces: readonly Trace[], lastDay: number, bands: boolean): number {
+  let value = 0, limit = 0;
+  for (const { days, values, upper } of traces) {
+    for (let i = 0; i < days.length && days[i]! <= lastDay; ++i) {
+      if (Number.isFinite(values[i]!)) value = Math.max(value, values[i]!);
+      if (bands && Number.isFinite(upper[i]!)) limit = Math.max(limit, upper[i]!);
+    }
+  }
+  return value > 0 ? Math.max(value, Math.min(limit, beyondValues * value)) : limit;
+}
+
+function valueTicks({ lines, scale, unit, highest }: Drawing, lastDay: number, bands: boolean): readonly number[] {
+  if (scale === 'linear') {
+    const most = highest ?? highestShown(lines.map(({ trace }) => trace), lastDay, bands);
+    return ticksFromZero(unit === '%' ? Math.min(Math.max(most, 0.5), 100) : most, 6);
+  }
+  const shown = lines.flatMap(({ trace }) => allPoints(trace, lastDay).flatMap(({ value, band }) => [...(value === null ? [] : [value]), ...(bands && band !== null ? band : [])]))
+    .filter((ratio) => ratio > 0);
+  return ratioTicks(Math.max(0.1, Math.min(...shown, 1)), Math.min(10, Math.max(...shown, 1)));
+}
+
+function readingAt({ lines, format, unread }: Drawing, day: number, month: number, { axis }: View): TimeReading {
+  const label = axis === 'days' ? `${formatCount(day)} days` : monthLabel(month);
+  const read = lines.map(({ trace }) => {
+    const estimate = estimateAt(trace, day), atRisk = atRiskAt(trace, day);
+    return estimate === null
+      ? { value: null, text: unread, atRisk: '' }
+      : { value: estimate.value, text: format(estimate), atRisk: atRisk === null ? '' : formatCount(atRisk) };
+  });
+  const spoken = read.map((at, i) => `${lines[i]?.label ?? ''} ${at.text}${at.atRisk === '' ? '' : `, ${at.atRisk} at risk`}`).join('; ');
+  return { day, label, lines: read, spoken: `${label}: ${spoken}` };
+}
+
+/** The figure of lines against time, as the view wants it. */
+export function timeFigure(drawing: Drawing, view: View): TimeFigure {
+  const { name, title, caption, unit, scale, even, shape, groups, lines, horizonYears, atRisk } = drawing;
+  const years = Math.min(view.spanYears ?? horizonYears, horizonYears), lastDay = daysOfYears(years);
+  const ticks = timeTicks(years, view), values = valueTicks(drawing, lastDay, view.bands);
+  const readings = monthEnds(lastDay).map((day, month) => readingAt(drawing, day, month, view));
+  const drawn = (points: (trace: Trace) => readonly TracePoint[]) => lines.map(({ label, group, thin, trace }): FigureLine => ({ label, group, thin, points: points(trace) }));
+  const canvas = { columns, rows, height: values.at(-1) ?? 100 };
+  return {
+    name, title, caption, unit, scale, even, shape, groups,
+    lastDay,
+    timeLabel: view.axis === 'days' ? 'Days since surgery' : 'Years since surgery',
+    timeTicks: ticks,
+    fewTimeTicks: ticks.filter((_, i) => i % 2 === 0),
+    valueTicks: values,
+    bands: view.bands,
+    lines: drawn((trace) => (shape === 'steps' ? thinSteps(trace, lastDay, canvas) : allPoints(trace, lastDay))),
+    paper: drawn((trace) => (shape === 'steps'
+      ? monthEnds(lastDay).filter((day) => day <= trace.lastDay && trace.days.length > 0).map((day) => pointAt(trace, day))
+      : allPoints(trace, lastDay))),
+    atRisk: groups.map((_, g) => ticks.map(({ at }) => { const n = atRisk(g, at); return n === null ? '' : formatCount(n); })),
+    readings,
+    firstReading: Math.max(0, readings.findLastIndex((reading) => reading.lines.every(({ value }) => value !== null))),
+  };
+}
