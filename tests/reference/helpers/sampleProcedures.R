@@ -1,20 +1,20 @@
 # The primary procedures of the sample extract with their follow-up, read from its CSV files without any of the workbench's own code:
 # a row each, times in days since the procedure; event 1: revised, 3: died, 0: neither.
 archive <- "../../sample-registry/extract.zip"
-table <- function(name) read.csv(unz(archive, paste0(name, ".csv")), colClasses = "character", na.strings = "")
+extractTable <- function(name) read.csv(unz(archive, paste0(name, ".csv")), colClasses = "character", na.strings = "")
 day <- function(column) as.integer(as.Date(column))
-registry <- table("registry")
+registry <- extractTable("registry")
 closing <- day(registry$closing_date)
 
 # Procedures with a possible age and a known class, the first of each key and of each side of a joint, none after the patient's death
-procedures <- table("procedures")
+procedures <- extractTable("procedures")
 procedures$line <- seq_len(nrow(procedures))
 procedures$day <- day(procedures$procedure_date)
 classes <- c("anatomic_total", "reverse_total", "hemi", "resurfacing", "total_hip", "total_knee", "partial_knee")
 procedures$age <- as.numeric(procedures$age_years)
 procedures <- procedures[procedures$age >= 10 & procedures$age <= 110 & procedures$class %in% classes, ]
 procedures <- procedures[!duplicated(procedures$procedure_id), ]
-deaths <- table("deaths")
+deaths <- extractTable("deaths")
 procedures$death <- day(deaths$death_date)[match(procedures$patient_id, deaths$patient_id)]
 procedures <- procedures[is.na(procedures$death) | procedures$day <= procedures$death, ]
 side <- function(data) paste(data$patient_id, data$joint, data$side)
@@ -23,7 +23,7 @@ procedures <- procedures[!duplicated(side(procedures)), ]
 
 # The first revision: linked by the procedure it names or else by patient, joint and side; never before the procedure or after death;
 # of two on one day the major one
-revisions <- table("revisions")
+revisions <- extractTable("revisions")
 revisions <- revisions[revisions$kind %in% c("major", "minor"), ]
 named <- match(revisions$procedure_id, procedures$procedure_id)
 named[is.na(revisions$procedure_id)] <- match(side(revisions), side(procedures))[is.na(revisions$procedure_id)]
@@ -42,8 +42,8 @@ procedures$entry <- pmax(day(procedures$follow_up_start) - procedures$day, 0, na
 procedures$exit <- end - procedures$day
 procedures$event <- ifelse(!is.na(procedures$revision) & procedures$revision == end, 1, ifelse(!is.na(procedures$death) & procedures$death == end, 3, 0))
 
-components <- table("components")
-components <- components[components$role == "glenoid" & components$model_code %in% table("models")$model_code, ]
+components <- extractTable("components")
+components <- components[components$role == "glenoid" & components$model_code %in% extractTable("models")$model_code, ]
 glenoid <- match(procedures$procedure_id, components$procedure_id)
 procedures$design <- components$design_class[glenoid]
 procedures$model <- components$model_code[glenoid]
