@@ -1,57 +1,12 @@
 # The whole sensitivity panel of two comparisons of glenoid components on the sample extract, from its CSV files: every line's procedures,
 # events and ratios with robust limits; what the lines say together; E-values (VanderWeele & Ding 2017, Ann Intern Med 167:268).
 source("helpers/record.R")
-source("helpers/sampleProcedures.R")
+source("helpers/sampleComparisons.R")
+source("helpers/subdistribution.R")
 
-shoulders <- procedures[procedures$joint == "shoulder", ]
-primary <- function(keys, day) ave(day, keys, FUN = min) # the earliest day of each key
-shoulders$learning <- shoulders$day - primary(paste(shoulders$hospital_id, shoulders$model), shoulders$day) < 365
-shoulders <- shoulders[order(shoulders$day, shoulders$line), ]
-shoulders$firstJoint <- !duplicated(shoulders$patient_id)
-
-bands <- function(value, cuts) factor(findInterval(value, cuts))
-shoulders$ageBand <- bands(shoulders$age, c(55, 65, 75))
-shoulders$ageTens <- shoulders$age / 10
-shoulders$asa <- bands(as.numeric(shoulders$asa_grade), 2:4)
-shoulders$bmiBand <- bands(as.numeric(shoulders$bmi), c(25, 30, 35))
-shoulders$year <- as.integer(format(as.Date(shoulders$procedure_date), "%Y"))
-shoulders$period <- factor(shoulders$year %/% 5)
-column <- c(age = "ageBand", age_linear = "ageTens", sex = "sex", indication = "indication", asa = "asa", bmi = "bmiBand", period = "period")
-
-# Weight of follow-up Ĝ(t−)Ĥ(t−) of one group: events before censorings, entry in reversed time (Geskus 2011, Biometrics 67:39)
-followed <- function(g) {
-  censored <- sort(unique(g$exit[g$event == 0]))
-  staying <- vapply(censored, function(v) 1 - sum(g$exit == v & g$event == 0) / sum(g$entry < v & (g$exit > v | (g$exit == v & g$event == 0))), 0)
-  entered <- sort(unique(g$entry[g$entry >= 0]))
-  coming <- vapply(entered, function(u) 1 - sum(g$entry == u) / sum(g$entry <= u & g$exit > u), 0)
-  G <- c(1, cumprod(staying))
-  H <- c(rev(cumprod(rev(coming))), 1)
-  function(t) ifelse(t > max(g$exit), 0, G[findInterval(t, censored, left.open = TRUE) + 1] * H[findInterval(t, entered, left.open = TRUE) + 1])
-}
-
-# Those with a competing event go on from event time to event time, with the weight of their group
-lingering <- function(rows, group) {
-  times <- sort(unique(rows$exit[rows$event == 1]))
-  pieces <- lapply(split(rows, group), function(g) {
-    weight <- followed(g)
-    of <- which(g$event > 1)
-    later <- lapply(g$exit[of], function(t) times[times > t])
-    n <- lengths(later)
-    longer <- g[rep(of, n), ]
-    longer$start <- unlist(Map(function(t, stops) c(t, head(stops, -1))[seq_along(stops)], g$exit[of], later))
-    longer$stop <- unlist(later)
-    longer$status <- 0
-    longer$weight <- weight(longer$stop) / rep(weight(g$exit[of]), n)
-    rbind(transform(g, start = entry, stop = exit, status = as.numeric(event == 1), weight = 1), longer[longer$weight > 0, ])
-  })
-  do.call(rbind, pieces)
-}
-
-panel <- function(name, groups, adjust, strata, cluster, horizon) {
-  cohort <- shoulders[shoulders$class == "anatomic_total" & shoulders$design %in% groups, ]
-  cohort$group <- factor(cohort$design, groups)
-  cohort <- upTo(cohort, horizon)
-  cohort$cluster <- cohort[[cluster]]
+panel <- function(comparison) {
+  groups <- comparison$groups; adjust <- comparison$adjust; strata <- comparison$strata; horizon <- comparison$horizon
+  cohort <- cohortOf(comparison)
 
   fit <- function(data, covariates = adjust, by = strata, competing = FALSE) {
     data <- data[complete.cases(data[column[covariates]]), ]
@@ -120,10 +75,7 @@ panel <- function(name, groups, adjust, strata, cluster, horizon) {
          clear = sum(same & (estimates[, 2] > 1 | estimates[, 3] < 1)),
          eValue = c(eValue(asked[g, 1]), if ((nearer - 1) * (asked[g, 1] - 1) > 0) eValue(nearer) else 1))
   })
-  list(name = name,
-       input = list(version = registry$version,
-                    question = list(cohort = list(classes = I("anatomic_total")), groups = groups, reference = groups[1], adjust = I(adjust), strata = I(strata),
-                                    cluster = sub("_id", "", cluster), horizonYears = round(horizon / 365.25))),
+  list(name = comparison$name, input = inputOf(comparison),
        expected = list(medianYear = half, frequency = if (common) "common" else "rare", lines = lines, together = together))
 }
 
@@ -137,7 +89,4 @@ theirs <- coxph(Surv(fgstart, fgstop, fgstatus) ~ keeled, data = theirs, weights
 ours <- coxph(Surv(start, stop, status) ~ keeled, data = lingering(check, rep(1, nrow(check))), weights = weight, control = exact)
 stopifnot(abs(coef(ours) - coef(theirs)) < 1e-9)
 
-record("coxph(control = coxph.control(eps = 1e-14, iter.max = 100), cluster); finegray", list(
-  panel("pegged against keeled, ten years", c("all_poly_pegged", "all_poly_keeled"), c("age", "sex"), character(0), "patient_id", 3653),
-  panel("three designs, seven years, within each sex, hospitals as clusters", c("all_poly_pegged", "all_poly_keeled", "metal_backed"),
-        c("age_linear", "indication"), "sex", "hospital_id", 2557)))
+record("coxph(control = coxph.control(eps = 1e-14, iter.max = 100), cluster); finegray", lapply(comparisons, panel))
