@@ -46,11 +46,11 @@ export async function precision(asked: AskedCohort, question: Question, step: St
 /** Procedures a year of each group, from its first one until the closing date or the end of the cohort's last year. */
 async function procedureRates({ database, conditions, factor, groups, source, cohort }: AskedCohort, question: Question): Promise<readonly number[]> {
   const result = await database.query(firstUseQuery(conditions, factor));
-  const codes = result.numbers('code'), firstUse = result.texts('first_use');
-  const { lastYear } = question.cohort, closing = Date.parse(source.closingDate);
-  const end = lastYear === null ? closing : Math.min(closing, Date.parse(`${lastYear}-12-31`));
+  const codes = result.numbers('code'), firstDays = result.numbers('first_day');
+  const { lastYear } = question.cohort, dayOf = (date: string) => Date.parse(date) / 86_400_000;
+  const lastDay = Math.min(dayOf(source.closingDate), lastYear === null ? Infinity : dayOf(`${lastYear}-12-31`));
   return groups.map(({ code }, g) => {
-    const days = (end - Date.parse(firstUse[codes.indexOf(code)] ?? '')) / 86_400_000 + 1;
+    const days = lastDay - firstDays[codes.indexOf(code)]! + 1;
     const procedures = cohort.cells.count.reduce((sum, n, i) => (cohort.group[i] === g ? sum + n : sum), 0);
     return (procedures * daysPerYear) / days;
   });
