@@ -8,9 +8,10 @@ import { competingRisks } from './competingRisks';
 import { difference } from './difference';
 import { precision } from './precision';
 import { sensitivity } from './sensitivity/sensitivity';
+import { subgroups } from './subgroups/subgroups';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference, clustering, precision, sensitivity };
+const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };

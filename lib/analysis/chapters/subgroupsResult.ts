@@ -11,7 +11,7 @@ export interface Subgroups extends Basis {
   readonly tests: number;
 }
 
-export interface SubgroupFactor extends Pick<CoxResult, 'adjustedFor' | 'leftOut'> {
+export interface SubgroupFactor extends Pick<CoxResult, 'adjustedFor' | 'leftOut' | 'notes'> {
   readonly factor: 'age' | 'sex' | 'indication' | 'class';
   readonly label: string;
   readonly procedures: number; // in the fit

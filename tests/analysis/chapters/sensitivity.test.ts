@@ -59,8 +59,8 @@ describe('the sensitivity panel on the sample registry', () => {
   });
   afterAll(() => extract.database.close());
 
-  // tests/reference/sensitivity.R: R 4.2.2, survival 3.5-3, from the CSV files of the extract to the estimates.
-  const { cases } = fixture('sensitivity') as { readonly cases: readonly Recorded[] };
+  // tests/reference/sampleSensitivity.R: R 4.2.2, survival 3.5-3, from the CSV files of the extract to the estimates.
+  const { cases } = fixture('sampleSensitivity') as { readonly cases: readonly Recorded[] };
   it.each(cases)('has every number that R has from the same extract: $name', async ({ input, expected }) => {
     expect(extract.source.version).toBe(input.version);
     const panel = await panelOf(extract, input.question), lines = linesAsRecorded(panel);
@@ -157,7 +157,7 @@ describe('a comparison that has no answer', () => {
   });
 
   it('without revisions in a group says so, and has no E-value', async () => {
-    const rows = twoHospitals.map((row) => (row.glenoid_design === undefined ? { ...row, ending: 'censored', kind: null, reason: null } : row));
+    const rows = twoHospitals.map((row) => (row['glenoid_design'] === undefined ? { ...row, ending: 'censored', kind: null, reason: null } : row));
     const { lines, groups: [group] } = await withRows(rows, (extract) => panelOf(extract, { reference: 'all_poly_keeled' }));
     expect(lines[0]!.result).toMatchObject({ status: 'ok', ratios: [{ estimate: { status: 'notEstimable' } }] });
     expect(group).toMatchObject({ estimated: 0, smallest: NaN, largest: NaN, eValue: { status: 'notEstimable' } });

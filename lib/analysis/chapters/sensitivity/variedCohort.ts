@@ -1,12 +1,12 @@
 import { afterYear, atHospitals, firstJoint, majorRevision, metalBacked, newAtHospital } from '../../../cohort/alternatives';
 import { calendarQuery } from '../../../cohort/calendar';
-import { codings, strataFactor, type Coding } from '../../../cohort/covariate';
+import { codings, type Coding } from '../../../cohort/covariate';
 import { hospitalUseQuery } from '../../../cohort/hospitalUse';
 import { enumCode } from '../../../cohort/sql';
 import type { Covariate, Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
-import { cohortCells } from '../../cohortCells';
 import type { Adjustment } from '../../completeCases';
+import { widerCohort } from '../../widerCohort';
 
 /** The cohort of the question, of which the patterns tell apart all that an alternative leaves out or adjusts for. */
 export interface VariedCohort {
@@ -20,9 +20,8 @@ export interface VariedCohort {
 
 export type Flag = 'metalBacked' | 'newAtHospital' | 'atLargestUser' | 'firstJoint' | 'majorRevision' | 'afterMedianYear';
 
-/** One reduction of the cohort for nearly all alternatives. */
+/** One reduction of the cohort for nearly all alternatives; `covariates` are those of the alternatives. */
 export async function variedCohort(asked: AskedCohort, question: Question, covariates: readonly Covariate[]): Promise<VariedCohort> {
-  const { database, conditions, factor, groups } = asked;
   const medianYear = await medianYearOf(asked);
   const flags: Record<Flag, Pick<Coding, 'code'>> = {
     metalBacked,
@@ -32,41 +31,25 @@ export async function variedCohort(asked: AskedCohort, question: Question, covar
     majorRevision,
     afterMedianYear: afterYear(medianYear),
   };
-  const adjusting = [...new Set([...question.adjust, ...covariates])], names = Object.keys(flags) as readonly Flag[];
-  const { cohort, codes } = await cohortCells(
-    database, conditions, factor, groups,
-    [...adjusting.map((covariate) => codings[covariate]), ...strataOf(question), ...names.map((name) => flags[name])], question,
-  );
-  const adjustment = (covariate: Covariate): Adjustment => ({ covariate, coding: codings[covariate], codes: codes[adjusting.indexOf(covariate)]! });
-  const flagCodes = codes.slice(adjusting.length + asked.strata.length);
+  const names = Object.keys(flags) as readonly Flag[], others = [...new Set(covariates)].filter((covariate) => !question.adjust.includes(covariate));
+  const wider = await widerCohort(asked, question, [...names.map((name) => flags[name]), ...others.map((covariate) => codings[covariate])]);
+  const adjustments = [
+    ...wider.asked.adjustments,
+    ...others.map((covariate, c) => ({ covariate, coding: codings[covariate], codes: wider.codes[names.length + c]! })),
+  ];
   return {
-    asked: {
-      ...asked,
-      cohort,
-      adjustments: asked.adjustments.map(({ covariate }) => adjustment(covariate)),
-      strata: asked.strata.map(({ label }, s) => ({ label, codes: codes[adjusting.length + s]! })),
-    },
-    adjustment,
-    flags: Object.fromEntries(names.map((name, f) => [name, flagCodes[f]!])) as Record<Flag, Int32Array>,
+    asked: wider.asked,
+    adjustment: (covariate) => adjustments.find((a) => a.covariate === covariate)!,
+    flags: Object.fromEntries(names.map((name, f) => [name, wider.codes[f]!])) as Record<Flag, Int32Array>,
     medianYear,
   };
 }
 
 /** The cohort as asked with a baseline hazard for each hospital or surgeon besides. */
-export async function withinUnits(asked: AskedCohort, question: Question, unit: 'hospital' | 'surgeon'): Promise<AskedCohort> {
-  const { database, conditions, factor, groups, adjustments } = asked;
-  const added = { label: unit === 'hospital' ? 'Hospital' : 'Surgeon', code: enumCode(unit) };
-  const strata = [...strataOf(question), added];
-  const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...adjustments.map((a) => a.coding), ...strata], question);
-  return {
-    ...asked,
-    cohort,
-    adjustments: adjustments.map((a, f) => ({ ...a, codes: codes[f]! })),
-    strata: strata.map(({ label }, s) => ({ label, codes: codes[adjustments.length + s]! })),
-  };
+export async function withinUnits(cohort: AskedCohort, question: Question, unit: 'hospital' | 'surgeon'): Promise<AskedCohort> {
+  const { asked, codes } = await widerCohort(cohort, question, [{ code: enumCode(unit) }]);
+  return { ...asked, strata: [...asked.strata, { label: unit === 'hospital' ? 'Hospital' : 'Surgeon', codes: codes[0]! }] };
 }
-
-const strataOf = ({ strata }: Question) => [...new Set(strata)].map(strataFactor);
 
 async function medianYearOf({ database, conditions, factor }: AskedCohort): Promise<number> {
   const result = await database.query(calendarQuery(conditions, factor));
