@@ -24,14 +24,14 @@ const estimates: readonly Entry[] = [
 ];
 
 const List = ({ entries }: { readonly entries: readonly Entry[] }) => (
-  <dl className="method">
+  <dl>
     {entries.map(({ term, text, source }) => <div key={term}><dt>{term}</dt><dd>{text} <span className="soft">({source})</span></dd></div>)}
   </dl>
 );
 
 export default function MethodPage() {
   return (
-    <>
+    <div className="method">
       <h1>How the numbers are made</h1>
       <p>All of it happens in this browser. The same code answers on the command line, and is tested against published worked examples and against R.</p>
       <h2>Follow-up</h2>
@@ -42,6 +42,6 @@ export default function MethodPage() {
       <p>Counts of one to four people, and what could be computed back to them, are shown on this page only: they are replaced in print and in files, and can’t be selected to be copied. Steps of a curve are joined in files until each holds at least five revisions, and in print are read at month ends. This is a first protection, not a full disclosure check: that stays with whoever answers for the data.</p>
       <h2>Cautions</h2>
       <ul>{standingCautions.map((caution) => <li key={caution}>{caution}</li>)}</ul>
-    </>
+    </div>
   );
 }
