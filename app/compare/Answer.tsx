@@ -1,8 +1,12 @@
 'use client';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import { standingCautions } from '../../lib/reports/cautions';
+import { whoGotWhat } from '../../lib/reports/chapters/sections';
 import type { View } from '../../lib/contract/view';
 import { DataTable } from '../parts/DataTable';
+import { ChapterBody } from './chapters/ChapterBody';
+import { Contents } from './chapters/Contents';
+import type { Chapters } from './chapters/useChapters';
 import { CurvesFigure } from './CurvesFigure';
 import { HazardRatios } from './HazardRatios';
 import { InWords } from './InWords';
@@ -11,14 +15,20 @@ import './Answer.css';
 
 interface Props {
   readonly report: ComparisonReport | EmptyReport;
+  readonly chapters: Chapters;
   readonly pending: boolean;
   readonly view: View;
   readonly setView: (view: View) => void;
   readonly setReference: (group: string) => void;
 }
 
+const groups = { id: 'groups', heading: 'The groups and their users' };
+const curves = { id: 'curves', heading: 'Cumulative percent revision' };
+const ratios = { id: 'hazard-ratios', heading: 'Hazard ratios' };
+const cautions = { id: 'cautions', heading: 'Before a decision rests on this' };
+
 /** The answer to the question, from the words down to the numbers behind them. */
-export function Answer({ report, pending, view, setView, setReference }: Props) {
+export function Answer({ report, chapters, pending, view, setView, setReference }: Props) {
   if (report.status === 'empty') {
     return (
       <div className="answer" aria-busy={pending} data-pending={pending}>
@@ -27,23 +37,24 @@ export function Answer({ report, pending, view, setView, setReference }: Props) 
       </div>
     );
   }
-  const { tables, provenance, notes } = report;
+  const { tables, provenance, notes, sections, source } = report;
   return (
     <div className="answer" aria-busy={pending} data-pending={pending}>
-      <p className="source">{report.source}.</p>
+      <p className="source">{source}.</p>
+      <Contents parts={[groups, curves, ratios, ...sections, cautions]} />
       <div className="beside">
         <InWords readings={report.readings} />
         <DataTable table={tables.attrition} provenance={provenance} note={false} />
       </div>
       {notes.length > 0 && <ul className="notes">{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
-      <section>
-        <h2>The groups and their users</h2>
+      <section id={groups.id}>
+        <h2>{groups.heading}</h2>
         <DataTable table={tables.groups} provenance={provenance} captionHidden />
         {report.comparability.map((sentence) => <p key={sentence} className="caution">{sentence}</p>)}
       </section>
-      <section>
-        <h2>Cumulative percent revision</h2>
-        <CurvesFigure report={report} view={view} setView={setView} />
+      <section id={curves.id}>
+        <h2>{curves.heading}</h2>
+        <CurvesFigure report={report} competing={chapters.competingRisks} view={view} setView={setView} />
         <div className="beside">
           <DataTable table={tables.percent} provenance={provenance} />
           <div>
@@ -51,11 +62,19 @@ export function Answer({ report, pending, view, setView, setReference }: Props) 
             <p>{report.logRank}</p>
           </div>
         </div>
+        <ChapterBody chapter={chapters.competingRisks} source={source} />
       </section>
-      <HazardRatios report={report} setReference={setReference} />
-      <WhoGotWhat report={report} />
-      <section>
-        <h2>Before a decision rests on this</h2>
+      <HazardRatios id={ratios.id} heading={ratios.heading} report={report} competing={chapters.competingRisks} setReference={setReference} />
+      {sections.map(({ id, heading, chapters: names }) => (id === whoGotWhat.id
+        ? <WhoGotWhat key={id} id={id} heading={heading} report={report} />
+        : (
+          <section key={id} id={id}>
+            <h2>{heading}</h2>
+            {names.map((name) => <ChapterBody key={name} chapter={chapters[name]} source={source} />)}
+          </section>
+        )))}
+      <section id={cautions.id}>
+        <h2>{cautions.heading}</h2>
         <ul>{standingCautions.map((caution) => <li key={caution}>{caution}</li>)}</ul>
         <p className="source">Settings: {report.settings}.</p>
       </section>

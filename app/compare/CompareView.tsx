@@ -9,6 +9,7 @@ import { Problems } from '../parts/Problems';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { goTo, useSearch } from './address';
 import { Answer } from './Answer';
+import { useChapters } from './chapters/useChapters';
 import { QuestionPanel, type Ask } from './question/QuestionPanel';
 import { useAnswer } from './useAnswer';
 
@@ -22,6 +23,7 @@ export function CompareView() {
   const asked = useMemo(() => fromAddress(search), [search]);
   const { loaded, progress, problems } = useWorkbench();
   const answer = useAnswer(asked.status === 'ok' ? asked : null);
+  const chapters = useChapters(answer.report, asked.status === 'ok' ? asked.view : null, answer.progress === null);
   if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
   const { question, view } = asked;
   const ask: Ask = (changed, amends) => {
@@ -39,7 +41,7 @@ export function CompareView() {
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
       {answer.report !== null && (
         <Answer
-          report={answer.report} pending={answer.progress !== null} view={view}
+          report={answer.report} chapters={chapters} pending={answer.progress !== null} view={view}
           setView={(changed) => { go(question, changed, false); }} setReference={(reference) => { go({ ...question, reference }, view, false); }}
         />
       )}

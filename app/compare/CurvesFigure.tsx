@@ -1,15 +1,31 @@
 'use client';
 import type { View } from '../../lib/contract/view';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
+import { ProgressLine } from '../parts/ProgressLine';
+import type { Arriving } from './chapters/useChapters';
 import { FigureOverTime } from './FigureOverTime';
 import { ViewControls } from './ViewControls';
 
-/** The curves of percent revised, with the choice of how they are shown. */
-export function CurvesFigure({ report, view, setView }: { readonly report: ComparisonReport; readonly view: View; readonly setView: (view: View) => void }) {
+interface Props {
+  readonly report: ComparisonReport;
+  readonly competing: Arriving | undefined; // the chapter on revision where patients also die
+  readonly view: View;
+  readonly setView: (view: View) => void;
+}
+
+/** The curves of percent revised, with the choice of what they show and how. */
+export function CurvesFigure({ report, competing, view, setView }: Props) {
+  const choice = competing?.status === 'arrived' ? competing.report.curves : undefined;
+  const censored = view.deaths === 'censored';
+  const figure = censored ? report.figures.curves : choice?.figure, table = censored ? report.tables.curves : choice?.table;
   return (
     <div className="curves">
       <ViewControls horizonYears={report.horizonYears} view={view} setView={setView} />
-      <FigureOverTime figure={report.figures.curves} table={report.tables.curves} provenance={report.provenance} source={report.source} />
+      {choice !== undefined && <p className="soft">{choice.explanation}</p>}
+      {figure == null || table === undefined
+        ? <ProgressLine label={competing?.status === 'working' ? competing.progress.label : 'Counting deaths'} />
+        : <FigureOverTime figure={figure} table={table} provenance={report.provenance} source={report.source} />}
+      {choice?.prompt != null && <p className="caution">{choice.prompt}</p>}
     </div>
   );
 }

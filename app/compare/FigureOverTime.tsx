@@ -3,12 +3,10 @@ import { useRef, useState } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { ProtectedTable } from '../../lib/reports/table';
 import type { TimeFigure } from '../../lib/reports/timeFigure';
-import { CsvButton } from '../parts/CsvButton';
 import { GroupMark } from '../parts/GroupMark';
-import { saveSvg } from '../parts/saveSvg';
-import { TextButton } from '../parts/TextButton';
 import { useNarrow } from '../parts/useNarrow';
 import { CurveChart } from './CurveChart';
+import { FigureCaption } from './FigureCaption';
 import './FigureOverTime.css';
 
 const printWidth = 660;
@@ -55,12 +53,7 @@ export function FigureOverTime({ figure, table, provenance, source }: Props) {
           </dl>
         </div>
       )}
-      <figcaption>
-        <span>{figure.caption} </span>
-        <CsvButton table={table} provenance={provenance} />
-        {' · '}
-        <TextButton label={`Download as SVG: ${figure.title}`} onPress={() => { saveSvg(`${figure.name}.svg`, paper.current, [figure.title, source], provenance); }}>Download as SVG</TextButton>
-      </figcaption>
+      <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} table={table} provenance={provenance} source={source} />
     </figure>
   );
 }

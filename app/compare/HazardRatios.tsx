@@ -1,22 +1,32 @@
 'use client';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import { DataTable } from '../parts/DataTable';
+import { Blocks } from './chapters/Blocks';
+import type { Arriving } from './chapters/useChapters';
 import { ForestPlot } from './ForestPlot';
 
+interface Props {
+  readonly id: string;
+  readonly heading: string;
+  readonly report: ComparisonReport;
+  readonly competing: Arriving | undefined; // the chapter on revision where patients also die
+  readonly setReference: (group: string) => void;
+}
+
 /** Hazard ratios against the reference, drawn and in full. */
-export function HazardRatios({ report, setReference }: { readonly report: ComparisonReport; readonly setReference: (group: string) => void }) {
-  const { figures: { forest }, groups, reference, tables, provenance } = report;
+export function HazardRatios({ id, heading, report, competing, setReference }: Props) {
+  const { figures: { forest }, groups, reference, tables, provenance, source } = report;
   if (groups.length < 2) {
     return (
-      <section>
-        <h2>Hazard ratios</h2>
+      <section id={id}>
+        <h2>{heading}</h2>
         <p>There is one group only: nothing to compare it with.</p>
       </section>
     );
   }
   return (
-    <section>
-      <h2>Hazard ratios</h2>
+    <section id={id}>
+      <h2>{heading}</h2>
       <p className="reference-choice">
         <label>
           Against{' '}
@@ -31,6 +41,9 @@ export function HazardRatios({ report, setReference }: { readonly report: Compar
           <summary>The models in full</summary>
           {tables.ratios.map((table) => <DataTable key={table.name} table={table} provenance={provenance} />)}
         </details>
+      )}
+      {competing?.status === 'arrived' && competing.report.ratios !== undefined && (
+        <div className="chapter" data-chapter="competingRatios"><Blocks blocks={competing.report.ratios} provenance={competing.report.provenance} source={source} /></div>
       )}
     </section>
   );

@@ -1,4 +1,5 @@
 import type { Reading } from '../../lib/reports/plainWords';
+import { SentencesText } from '../parts/SentencesText';
 
 /** The comparison as a surgeon would say it. */
 export function InWords({ readings }: { readonly readings: readonly Reading[] }) {
@@ -8,11 +9,7 @@ export function InWords({ readings }: { readonly readings: readonly Reading[] })
       {readings.map(({ group, heading, sentences }) => (
         <div key={group} data-reading={group}>
           {readings.length > 1 && <h3>{heading}</h3>}
-          <p>
-            {sentences.map(({ text, staysInside }) => (staysInside
-              ? <span key={text}><span className="inside">{text} </span><span className="outside" aria-hidden>A sentence on fewer than five revisions is withheld. </span></span>
-              : <span key={text}>{text} </span>))}
-          </p>
+          <p><SentencesText sentences={sentences} /></p>
         </div>
       ))}
     </section>

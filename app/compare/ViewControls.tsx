@@ -5,12 +5,27 @@ import { formatSpan } from '../../lib/reports/format';
 import './ViewControls.css';
 
 const spans = [1, 2, 5, 10, 15, 20];
+const deaths = [
+  { kind: 'censored', label: 'If patients did not die' }, { kind: 'competing', label: 'As patients live' }, { kind: 'both', label: 'Both' },
+] as const;
+
+interface Props {
+  readonly horizonYears: number;
+  readonly view: View;
+  readonly setView: (view: View) => void;
+}
 
 /** How the curves are shown. Changes no number. */
-export function ViewControls({ horizonYears, view, setView }: { readonly horizonYears: number; readonly view: View; readonly setView: (view: View) => void }) {
+export function ViewControls({ horizonYears, view, setView }: Props) {
   const offered = spans.filter((span) => span < horizonYears);
   return (
     <div className="view-controls">
+      <ToggleButtonGroup
+        aria-label="What the curves show" selectionMode="single" disallowEmptySelection selectedKeys={[view.deaths]}
+        onSelectionChange={(keys) => { const [chosen] = keys, kind = deaths.find((d) => d.kind === chosen)?.kind; if (kind !== undefined) setView({ ...view, deaths: kind }); }}
+      >
+        {deaths.map(({ kind, label }) => <ToggleButton key={kind} id={kind}>{label}</ToggleButton>)}
+      </ToggleButtonGroup>
       <ToggleButtonGroup
         aria-label="Show the first" selectionMode="single" disallowEmptySelection selectedKeys={[String(view.spanYears ?? 'all')]}
         onSelectionChange={(keys) => { const [key] = keys; setView({ ...view, spanYears: key === 'all' ? null : Number(key) }); }}

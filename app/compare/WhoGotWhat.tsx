@@ -4,11 +4,13 @@ import { DataTable } from '../parts/DataTable';
 import { GroupMark } from '../parts/GroupMark';
 import { CalendarChart } from './CalendarChart';
 
+interface Props { readonly id: string; readonly heading: string; readonly report: ComparisonReport }
+
 /** Case mix side by side and the years in which each group was in use. */
-export function WhoGotWhat({ report: { tables, provenance, figures, groups } }: { readonly report: ComparisonReport }) {
+export function WhoGotWhat({ id, heading, report: { tables, provenance, figures, groups } }: Props) {
   return (
-    <section className="who-got-what">
-      <h2>Who got what</h2>
+    <section id={id} className="who-got-what">
+      <h2>{heading}</h2>
       <DataTable table={tables.caseMix} provenance={provenance} captionHidden />
       <div className="calendar-block">
       <h3>Procedures per calendar year</h3>

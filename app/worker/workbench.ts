@@ -1,7 +1,9 @@
+import type { ChapterName } from '../../lib/analysis/chapters';
 import type { Question } from '../../lib/contract/question';
 import type { View } from '../../lib/contract/view';
 import type { Level } from '../../lib/analysis/levels';
 import type { LoadProgress } from '../../lib/engine/loadExtract';
+import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
 
@@ -13,6 +15,8 @@ export interface Workbench {
   load(files: readonly File[] | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport>;
   /** A newer question supersedes an older one. */
   answer(question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
+  /** A chapter of the question that was answered last. */
+  chapter(name: ChapterName, question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ChapterReport | Superseded>;
   /** The levels of the comparison among those who meet the rest of the question, largest first. */
   levels(question: Question): Promise<readonly Level[]>;
   /** Every record and value that was set aside, row by row, as CSV. */

@@ -1,6 +1,7 @@
 import * as Comlink from 'comlink';
 import { z } from 'zod';
 import { analyse } from '../../lib/analysis/analyse';
+import { answerChapter, type ChapterName, type Chapters } from '../../lib/analysis/chapters';
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import type { ExtractFile } from '../../lib/engine/extractFile';
@@ -8,6 +9,7 @@ import { loadExtract } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase } from '../../lib/engine/wasm';
+import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
 import type { Superseded, Workbench } from './workbench';
@@ -17,8 +19,8 @@ z.config({ jitless: true }); // the page's policy forbids code made from text
 let loaded: LoadedExtract | null = null;
 let loading = new AbortController();
 let answering = new AbortController();
-/** The analysis that was shown last: another view of it needs no new one. */
-let answered: { readonly key: string; readonly analysis: Analysis | NothingToShow } | null = null;
+/** What was shown last: another view of it needs no new work. */
+let answered: { readonly key: string; readonly analysis: Analysis | NothingToShow; readonly chapters: { [N in ChapterName]?: Chapters[N] } } | null = null;
 
 const superseded: Superseded = { status: 'superseded' };
 
@@ -36,6 +38,11 @@ async function fetchSample(address: string): Promise<ExtractFile> {
 }
 
 const extractFile = (file: File): ExtractFile => ({ name: file.webkitRelativePath === '' ? file.name : file.webkitRelativePath, content: file });
+
+/** Of one question, so that its chapters need no second working out. */
+function keep<N extends ChapterName>(chapters: { [M in ChapterName]?: Chapters[M] }, name: N, result: Chapters[N]): void {
+  chapters[name] = result;
+}
 
 const workbench: Workbench = {
   async load(what, onProgress) {
@@ -59,8 +66,23 @@ const workbench: Workbench = {
     try {
       const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, { signal, onProgress });
       signal.throwIfAborted(); // the registry may have changed on the way
-      answered = { key, analysis };
+      if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };
       return comparisonReport(analysis, view);
+    } catch (error) {
+      if (signal.aborted) return superseded;
+      throw error;
+    }
+  },
+
+  async chapter(name, question, view, onProgress) {
+    const { signal } = answering, shown = answered;
+    if (shown?.key !== JSON.stringify(question) || shown.analysis.status === 'empty') return superseded;
+    try {
+      const result = shown.chapters[name] ?? await answerChapter(registry(), question, name, { signal, onProgress });
+      signal.throwIfAborted();
+      if (result.status === 'empty') throw new Error(result.reason);
+      keep(shown.chapters, name, result);
+      return reportChapter(shown.analysis, name, result, view);
     } catch (error) {
       if (signal.aborted) return superseded;
       throw error;

@@ -33,6 +33,7 @@ const viewParameters: readonly Parameter[] = [
   ...one(null, 'text', { axis: 'axis' }),
   ...one(null, 'number', { span: 'spanYears' }),
   ...one(null, 'flag', { bands: 'bands' }),
+  ...one(null, 'text', { deaths: 'deaths' }),
 ];
 const parameters = [...questionParameters, ...viewParameters];
 

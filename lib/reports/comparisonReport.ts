@@ -1,5 +1,7 @@
 import type { Analysis, NothingToShow } from '../analysis/result';
+import type { Question } from '../contract/question';
 import type { View } from '../contract/view';
+import { sectionsOf, type Section } from './chapters/sections';
 import { comparability } from './cautions';
 import { calendarFigure, type CalendarFigure } from './calendarFigure';
 import {
@@ -20,6 +22,7 @@ import type { TimeFigure } from './timeFigure';
 /** The answer to a question, ready to be drawn: every word, table and place is worked out. */
 export interface ComparisonReport {
   readonly status: 'ok';
+  readonly question: Question;
   readonly groups: readonly { readonly key: string; readonly label: string }[];
   readonly horizonYears: number;
   readonly reference: string;
@@ -37,6 +40,7 @@ export interface ComparisonReport {
     readonly percent: ProtectedTable; readonly curves: ProtectedTable; readonly rates: ProtectedTable;
     readonly ratios: readonly ProtectedTable[];
   };
+  readonly sections: readonly Section[]; // what chapters fill
 }
 
 export interface EmptyReport {
@@ -75,6 +79,8 @@ export function comparisonReport(analysis: Analysis | NothingToShow, view: View)
   if (analysis.status === 'empty') return { status: 'empty', reason: analysis.reason, attrition: guarded(attritionTable(analysis.attrition)) };
   return {
     status: 'ok',
+    question: analysis.question,
+    sections: sectionsOf(analysis),
     groups: analysis.groups.map(({ key, label }) => ({ key, label })),
     horizonYears: analysis.question.horizonYears,
     reference: analysis.reference,

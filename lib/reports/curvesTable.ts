@@ -4,19 +4,22 @@ import { smallestCount } from './smallCounts';
 import { text, type Row } from './table';
 import type { ReportTable } from './table';
 
-/** Positions in a curve at which at least `smallestCount` revisions have come since the one before: a step alone gives a person away. */
-function joinedSteps({ percent, atRisk }: Curve): readonly number[] {
+/** Positions at which at least `smallestCount` revisions have come since the one before: a step alone gives a person away. `events`: at each position. */
+export function joinedSteps(events: readonly number[]): readonly number[] {
   const joined: number[] = [];
-  let since = percent.length > 0 ? Math.round((atRisk[0]! * percent[0]!) / 100) : 0;
-  for (let i = 1; i < percent.length; ++i) {
-    // a step of S by d/n: d = n (S before − S after) / S before
-    since += Math.round((atRisk[i]! * (percent[i]! - percent[i - 1]!)) / (100 - percent[i - 1]!));
+  let since = events[0] ?? 0;
+  for (let i = 1; i < events.length; ++i) {
+    since += events[i]!;
     if (since < smallestCount) continue;
     joined.push(i);
     since = 0;
   }
   return joined;
 }
+
+/** A step of S by d/n: d = n (S before − S after) / S before. */
+const revisionsOf = ({ percent, atRisk }: Curve): readonly number[] =>
+  Array.from(percent, (after, i) => { const before = i === 0 ? 0 : percent[i - 1]!; return Math.round((atRisk[i]! * (after - before)) / (100 - before)); });
 
 /** The curves to take away: steps joined until each holds enough revisions. */
 export const curvesTable = ({ curves, groups }: Analysis): ReportTable => ({
@@ -27,7 +30,7 @@ export const curvesTable = ({ curves, groups }: Analysis): ReportTable => ({
     { label: 'Group', numeric: false }, { label: 'Day', numeric: true }, { label: 'At risk', numeric: true }, { label: 'Percent', numeric: true },
     { label: 'Lower', numeric: true }, { label: 'Upper', numeric: true },
   ],
-  rows: curves.flatMap((curve, group) => joinedSteps(curve).map((i): Row => {
+  rows: curves.flatMap((curve, group) => joinedSteps(revisionsOf(curve)).map((i): Row => {
     const number = (value: number, format: (value: number) => string) => ({ text: format(value), value });
     return {
       group,

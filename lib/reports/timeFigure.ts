@@ -58,6 +58,8 @@ export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' |
 const columns = 900, rows = 600; // dots of a large drawing
 const beyondValues = 3; // an axis reaches no further than this many times the highest value, however wide the limits
 
+export const timeLabel = ({ axis }: View): string => (axis === 'days' ? 'Days since surgery' : 'Years since surgery');
+
 /** Highest value, or limit where bands are drawn, up to `lastDay`. */
 export function highestShown(traces: readonly Trace[], lastDay: number, bands: boolean): number {
   let value = 0, limit = 0;
@@ -103,7 +105,7 @@ export function timeFigure(drawing: Drawing, view: View): TimeFigure {
   return {
     name, title, caption, unit, scale, even, shape, groups,
     lastDay,
-    timeLabel: view.axis === 'days' ? 'Days since surgery' : 'Years since surgery',
+    timeLabel: timeLabel(view),
     timeTicks: ticks,
     fewTimeTicks: ticks.filter((_, i) => i % 2 === 0),
     valueTicks: values,

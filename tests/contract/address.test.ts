@@ -45,7 +45,10 @@ const question = fc.record({
   confidence: fc.constantFrom(0.9, 0.95, 0.99),
   largestStep: fc.constantFrom(0, 0.01, 0.02, 1),
 });
-const view = fc.record({ axis: fc.constantFrom('years' as const, 'days' as const), spanYears: nullable(years), bands: fc.boolean() });
+const view = fc.record({
+  axis: fc.constantFrom('years' as const, 'days' as const), spanYears: nullable(years), bands: fc.boolean(),
+  deaths: fc.constantFrom('censored' as const, 'competing' as const, 'both' as const),
+});
 
 describe('the address holds the question', () => {
   it('gives back every question and view it was made from', () => {

@@ -1,0 +1,29 @@
+'use client';
+import type { RefObject } from 'react';
+import type { Provenance } from '../../lib/reports/csv';
+import type { ProtectedTable } from '../../lib/reports/table';
+import { CsvButton } from '../parts/CsvButton';
+import { saveSvg } from '../parts/saveSvg';
+import { TextButton } from '../parts/TextButton';
+
+interface Props {
+  readonly name: string;
+  readonly title: string;
+  readonly caption: string;
+  readonly paper: RefObject<HTMLElement | null>; // what is saved
+  readonly table: ProtectedTable;
+  readonly provenance: Provenance;
+  readonly source: string;
+}
+
+/** What a figure shows, and the figure to take away. */
+export function FigureCaption({ name, title, caption, paper, table, provenance, source }: Props) {
+  return (
+    <figcaption>
+      <span>{caption} </span>
+      <CsvButton table={table} provenance={provenance} />
+      {' · '}
+      <TextButton label={`Download as SVG: ${title}`} onPress={() => { saveSvg(`${name}.svg`, paper.current, [title, source], provenance); }}>Download as SVG</TextButton>
+    </figcaption>
+  );
+}

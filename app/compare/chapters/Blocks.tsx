@@ -1,0 +1,53 @@
+'use client';
+import type { Provenance } from '../../../lib/reports/csv';
+import type { Block } from '../../../lib/reports/chapters/blocks';
+import type { ProtectedTable } from '../../../lib/reports/table';
+import { DataTable } from '../../parts/DataTable';
+import { SentencesText } from '../../parts/SentencesText';
+import { FigureOverTime } from '../FigureOverTime';
+import { ForestPlot } from '../ForestPlot';
+import { BalancePlot } from './BalancePlot';
+import { Choice } from './Choice';
+import { Panels } from './Panels';
+import { StackPanels } from './StackPanels';
+
+interface Props { readonly blocks: readonly Block[]; readonly provenance: Provenance; readonly source: string }
+
+/** The pieces of a chapter in their order. */
+export function Blocks({ blocks, provenance, source }: Props) {
+  return blocks.map((block, i) => <Piece key={i} block={block} provenance={provenance} source={source} />);
+}
+
+function Piece({ block, provenance, source }: { readonly block: Block; readonly provenance: Provenance; readonly source: string }) {
+  switch (block.kind) {
+    case 'heading': return <h3>{block.text}</h3>;
+    case 'words': return <p><SentencesText sentences={block.sentences} /></p>;
+    case 'caution': return <p className="caution">{block.text}</p>;
+    case 'overTime': return (
+      <>
+        <FigureOverTime figure={block.figure} table={block.table} provenance={provenance} source={source} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
+    case 'panels': return <Panels {...block} provenance={provenance} source={source} />;
+    case 'stack': return <StackPanels figure={block.figure} table={block.table} provenance={provenance} source={source} />;
+    case 'forest': return (
+      <>
+        <ForestPlot figure={block.figure} title={block.title} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
+    case 'balance': return <BalancePlot figure={block.figure} table={block.table} provenance={provenance} />;
+    case 'table': return block.folded ? <Folded table={block.table} provenance={provenance} /> : <DataTable table={block.table} provenance={provenance} />;
+    case 'choice': return <Choice label={block.label} options={block.options.map(({ label, blocks }) => ({ label, content: <Blocks blocks={blocks} provenance={provenance} source={source} /> }))} />;
+  }
+}
+
+function Folded({ table, provenance }: { readonly table: ProtectedTable; readonly provenance: Provenance }) {
+  return (
+    <details>
+      <summary>As a table: {table.title}</summary>
+      <DataTable table={table} provenance={provenance} captionHidden />
+    </details>
+  );
+}

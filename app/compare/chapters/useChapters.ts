@@ -1,0 +1,60 @@
+'use client';
+import * as Comlink from 'comlink';
+import { useEffect, useState } from 'react';
+import type { ChapterName } from '../../../lib/analysis/chapters';
+import type { View } from '../../../lib/contract/view';
+import type { ChapterReport } from '../../../lib/reports/chapters/chapterReport';
+import { readingOrder } from '../../../lib/reports/chapters/sections';
+import type { ComparisonReport, EmptyReport } from '../../../lib/reports/comparisonReport';
+import { useWorkbench } from '../../shell/WorkbenchProvider';
+import type { Progress } from '../../worker/workbench';
+
+/** A chapter of the answer that is shown. */
+export type Arriving =
+  | { readonly status: 'waiting' }
+  | { readonly status: 'working'; readonly progress: Progress }
+  | { readonly status: 'failed'; readonly problem: string }
+  | { readonly status: 'arrived'; readonly report: ChapterReport };
+
+export type Chapters = Readonly<Partial<Record<ChapterName, Arriving>>>;
+
+const none: Chapters = {};
+const keyOf = (report: ComparisonReport) => JSON.stringify(report.question);
+
+/** Answers the chapters of a settled answer one after another. Of another view the ones before stay until the new ones arrive. */
+export function useChapters(shown: ComparisonReport | EmptyReport | null, view: View | null, settled: boolean): Chapters {
+  const { worker } = useWorkbench();
+  const [state, setState] = useState<{ readonly key: string; readonly chapters: Chapters }>({ key: '', chapters: none });
+  useEffect(() => {
+    if (worker === null || shown === null || shown.status === 'empty' || view === null || !settled) return undefined;
+    const key = keyOf(shown);
+    let current = true;
+    const show = (name: ChapterName, arriving: Arriving) => {
+      if (!current) return;
+      setState((before) => {
+        const chapters = before.key === key ? before.chapters : none;
+        const kept = arriving.status === 'working' && chapters[name]?.status === 'arrived'; // the one of the view before
+        return { key, chapters: kept ? chapters : { ...chapters, [name]: arriving } };
+      });
+    };
+    const answerAll = async () => {
+      for (const name of readingOrder(shown.sections)) {
+        let over = false; // progress may arrive after the end
+        const onProgress = Comlink.proxy((progress: Progress) => { if (!over) show(name, { status: 'working', progress }); });
+        try {
+          const report = await worker.chapter(name, shown.question, view, onProgress);
+          if ('status' in report) return;
+          over = true;
+          show(name, { status: 'arrived', report });
+        } catch (error) {
+          over = true;
+          show(name, { status: 'failed', problem: error instanceof Error ? error.message : String(error) });
+        }
+        if (!current) return;
+      }
+    };
+    void answerAll();
+    return () => { current = false; };
+  }, [worker, shown, view, settled]);
+  return shown?.status === 'ok' && state.key === keyOf(shown) ? state.chapters : none;
+}

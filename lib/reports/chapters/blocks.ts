@@ -1,0 +1,24 @@
+import type { ForestFigure } from '../forest';
+import type { Sentence } from '../phrases';
+import type { ProtectedTable } from '../table';
+import type { TimeFigure } from '../timeFigure';
+import type { BalanceFigure } from './balanceFigure';
+import type { StackFigure } from './stackFigure';
+
+/** A piece of a chapter. Every drawing comes with the table that says the same. */
+export type Block =
+  | { readonly kind: 'heading'; readonly text: string }
+  | { readonly kind: 'words'; readonly sentences: readonly Sentence[] }
+  | { readonly kind: 'caution'; readonly text: string }
+  | { readonly kind: 'overTime'; readonly figure: TimeFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'panels'; readonly name: string; readonly title: string; readonly caption: string; readonly panels: readonly TimeFigure[]; readonly table: ProtectedTable }
+  | { readonly kind: 'stack'; readonly figure: StackFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'forest'; readonly title: string; readonly figure: ForestFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'balance'; readonly figure: BalanceFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'table'; readonly table: ProtectedTable; readonly folded: boolean }
+  | { readonly kind: 'choice'; readonly label: string; readonly options: readonly { readonly label: string; readonly blocks: readonly Block[] }[] };
+
+export const heading = (text: string): Block => ({ kind: 'heading', text });
+export const caution = (text: string): Block => ({ kind: 'caution', text });
+/** A paragraph; nothing where there is nothing to say. */
+export const paragraph = (sentences: readonly Sentence[]): readonly Block[] => (sentences.length === 0 ? [] : [{ kind: 'words', sentences }]);

@@ -1,0 +1,27 @@
+import type { ChapterName } from '../../analysis/chapters';
+import type { Analysis } from '../../analysis/result';
+
+/** A part of the answer in the place where a reader looks for it, with the chapters that fill it. */
+export interface Section {
+  readonly id: string; // of its place on the page
+  readonly heading: string;
+  readonly chapters: readonly ChapterName[];
+}
+
+/** What competes with revision is told where the curves and the ratios are, not in a section of its own. */
+export const besideCurves: ChapterName = 'competingRisks';
+
+const difference: Section = { id: 'difference', heading: 'How large the difference is', chapters: ['difference'] };
+/** Filled by the main answer. */
+export const whoGotWhat: Section = { id: 'who-got-what', heading: 'Who got what', chapters: [] };
+const compared: readonly Section[] = [
+  { id: 'alternatives', heading: 'What would change the answer', chapters: ['sensitivity', 'clustering'] },
+  { id: 'subgroups', heading: 'For whom', chapters: ['subgroups'] },
+  { id: 'precision', heading: 'What could be seen', chapters: ['precision'] },
+];
+
+/** The sections of an answer in reading order. */
+export const sectionsOf = ({ groups }: Analysis): readonly Section[] => (groups.length < 2 ? [difference, whoGotWhat] : [difference, whoGotWhat, ...compared]);
+
+/** The chapters of an answer in reading order. */
+export const readingOrder = (sections: readonly Section[]): readonly ChapterName[] => [besideCurves, ...sections.flatMap(({ chapters }) => chapters)];
