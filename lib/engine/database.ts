@@ -56,3 +56,11 @@ export class QueryError extends Error {
 export const sql = (text: string, ...params: readonly Parameter[]): Query => ({ sql: text, params });
 export const quoteName = (name: string): string => `"${name.replaceAll('"', '""')}"`;
 export const quoteText = (text: string): string => `'${text.replaceAll("'", "''")}'`;
+
+/**
+ * What both engines run when they open. No extension is installed or loaded by itself. Tables go into an attached database that is
+ * compressed in memory (a million procedures: 78 MB instead of 730 MB, queries as fast); `memory`, not compressed, is for what is passing.
+ */
+export const openingStatements = [
+  'SET autoload_known_extensions = false', 'SET autoinstall_known_extensions = false', "ATTACH ':memory:' AS extract (COMPRESS)", 'USE extract',
+] as const;

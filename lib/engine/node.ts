@@ -4,13 +4,11 @@ import { basename, join } from 'node:path';
 import {
   DOUBLE, DuckDBDataChunk, DuckDBInstance, DuckDBTypeId, INTEGER, VARCHAR, type DuckDBConnection, type DuckDBMaterializedResult, type DuckDBValue,
 } from '@duckdb/node-api';
-import { quoteName, QueryError, type LoadingDatabase, type NewColumn, type Query, type ResultSet } from './database';
+import { openingStatements, quoteName, QueryError, type LoadingDatabase, type NewColumn, type Query, type ResultSet } from './database';
 
 /** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
 export async function openNodeDatabase(): Promise<LoadingDatabase> {
-  const instance = await DuckDBInstance.create(':memory:', {
-    autoinstall_known_extensions: 'false', autoload_known_extensions: 'false', allow_community_extensions: 'false',
-  });
+  const instance = await DuckDBInstance.create(':memory:', { allow_community_extensions: 'false' });
   const connection = await instance.connect();
   const folder = await mkdtemp(join(tmpdir(), 'extract-'));
   let files = 0;
@@ -28,6 +26,7 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     }
   };
 
+  for (const statement of openingStatements) await run({ sql: statement, params: [] });
   return {
     query: async (query) => resultSet(await run(query)),
     registerFile: async (name, content, path) => {

@@ -1,7 +1,7 @@
 import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger } from '@duckdb/duckdb-wasm';
 import { Float64, Int32, Table, tableToIPC, Utf8, vectorFromArray } from 'apache-arrow';
 import { arrowResult } from './arrowResult';
-import { QueryError, type LoadingDatabase, type NewColumn } from './database';
+import { openingStatements, QueryError, type LoadingDatabase, type NewColumn } from './database';
 
 /** Where the site keeps the engine: addresses of our own origin. */
 export interface WasmUrls {
@@ -39,8 +39,7 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, registerBlob: (name: str
     await duckdb.terminate();
   };
 
-  await execute('SET autoload_known_extensions = false');
-  await execute('SET autoinstall_known_extensions = false');
+  for (const statement of openingStatements) await execute(statement);
   return {
     query: ({ sql, params }) => run(sql, async () => {
       if (params.length === 0) return arrowResult(await connection.query(sql));

@@ -61,12 +61,10 @@ export async function acceptRevisions(database: LoadingDatabase): Promise<void> 
   for (const table of ['first_revision', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
 }
 
-/** The table `components` or `followups`: as staged, with the procedure's number instead of its key. */
+/** The table `components` or `followups`: as staged, with the procedure's number instead of its key. Renamed, not copied: it can be large. */
 export async function acceptBelonging(database: LoadingDatabase, table: 'components' | 'followups'): Promise<void> {
-  const columns = fieldsOf(table).filter(({ name }) => name !== 'procedure_id')
-    .map(({ name }) => (name === 'model_code' ? 'model_code::model_code AS model_code' : quoteName(name)));
-  await database.query(sql(`CREATE TABLE ${table} AS SELECT procedure, ${columns.join(', ')} FROM ${staging(table)}`));
-  await database.query(sql(`DROP TABLE ${staging(table)}`));
+  for (const column of ['record', 'joint', 'gone']) await database.query(sql(`ALTER TABLE ${staging(table)} DROP COLUMN ${column}`));
+  await database.query(sql(`ALTER TABLE ${staging(table)} RENAME TO ${table}`));
 }
 
 /** Tables that stay as they were staged. */

@@ -13,7 +13,10 @@ export interface StagedTable {
   readonly missingColumns: readonly string[];
 }
 
-export const staging = (table: TableName): string => `staging_${table}`;
+/** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final, where they will stay. */
+export const belongsToProcedure = (table: TableName): table is 'components' | 'followups' => table === 'components' || table === 'followups';
+
+export const staging = (table: TableName): string => `${belongsToProcedure(table) ? 'extract' : 'memory'}.main.staging_${table}`;
 
 /**
  * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record

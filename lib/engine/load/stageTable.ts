@@ -1,13 +1,9 @@
-import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteText, sql, type LoadingDatabase } from '../database';
-import { rememberProcedures, staging, type StagedTable } from './loading';
+import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns } from './typedColumns';
 
 export const noRecords = '(SELECT 0 AS record WHERE false)';
-
-/** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final. */
-const belonging: ReadonlySet<TableName> = new Set(['components', 'followups']);
 
 /**
  * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and puts them into
@@ -16,12 +12,19 @@ const belonging: ReadonlySet<TableName> = new Set(['components', 'followups']);
 export async function stageTable(
   database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false,
 ): Promise<void> {
-  const typed = typedColumns(fieldsOf(table), present).select(source);
-  const select = !belonging.has(table) ? typed : `
+  const typed = typedColumns(table, present).select(source);
+  const into = append ? `INSERT INTO ${staging(table)}` : `CREATE TABLE ${staging(table)} AS`;
+  if (!belongsToProcedure(table)) {
+    await database.query(sql(`${into} ${typed}`));
+    return;
+  }
+  // How many records a CSV file has is not known to the engine, which would take them for few and keep them all in a hash table.
+  await database.query(sql("SET disabled_optimizers = 'join_order,build_side_probe_side'"));
+  await database.query(sql(`${into}
     SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
     FROM (${typed}) t LEFT JOIN procedures p USING (procedure_id)
-    LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`;
-  await database.query(sql(`${append ? `INSERT INTO ${staging(table)}` : `CREATE TABLE ${staging(table)} AS`} ${select}`));
+    LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`));
+  await database.query(sql('RESET disabled_optimizers'));
 }
 
 /** Stands in for an optional table that the extract does not have. */
@@ -33,17 +36,14 @@ export async function stageNothing(database: LoadingDatabase, table: TableName):
 
 /** Moves what failed a check of a single cell from the staged table to the findings. */
 export async function settleCells(database: LoadingDatabase, table: TableName): Promise<void> {
-  const { checks } = typedColumns(fieldsOf(table), new Set());
+  const { checks } = typedColumns(table, new Set());
   const target = staging(table);
   const named = checks.map(({ field, rule }, index) => `(${index}, ${quoteText(field.name)}, ${quoteText(rule)})`).join(', ');
   const c = `(VALUES ${named}) AS c(id, field, rule)`;
   await database.query(sql(`INSERT INTO finding
-    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, bad, 'record' FROM ${target} JOIN ${c} ON c.id = failed ORDER BY record`));
-  await database.query(sql(`INSERT INTO finding
-    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, 'value'
-    FROM (SELECT record, unnest(blanked) AS cell FROM ${target} WHERE failed IS NULL AND blanked IS NOT NULL) JOIN ${c} ON c.id = cell.check
-    ORDER BY record`));
+    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, CASE WHEN failed IS NULL THEN 'value' ELSE 'record' END
+    FROM (SELECT record, failed, unnest(cells) AS cell FROM ${target} WHERE cells IS NOT NULL) JOIN ${c} ON c.id = cell.check ORDER BY record`));
   if (table === 'procedures') await rememberProcedures(database, 'failed IS NOT NULL');
   await database.query(sql(`DELETE FROM ${target} WHERE failed IS NOT NULL`));
-  for (const column of ['failed', 'bad', 'blanked']) await database.query(sql(`ALTER TABLE ${target} DROP COLUMN ${column}`));
+  for (const column of ['failed', 'cells']) await database.query(sql(`ALTER TABLE ${target} DROP COLUMN ${column}`));
 }
