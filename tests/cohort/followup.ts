@@ -27,6 +27,8 @@ const designs = codes.codesOf(codes.designClassCodes);
 const materials = codes.codesOf(codes.materialCodes);
 const enumSql = (values: readonly string[]): string => `ENUM(${[...new Set(values)].map((v) => `'${v.replaceAll("'", "''")}'`).join(', ')})`;
 
+const rowsAtOnce = 100; // one by one takes most of a test's time
+
 /** A database in memory that holds the table `followup` with these rows, as lib/engine/followupTable.ts describes it. */
 export async function followupDatabase(rows: readonly FollowupRow[]): Promise<Database> {
   const full = rows.map((row, i): FollowupRow => ({ procedure: i, patient: i, ...usual, ...row }));
@@ -44,11 +46,12 @@ export async function followupDatabase(rows: readonly FollowupRow[]): Promise<Da
   const database = await openNodeDatabase();
   const definition = Object.entries(types).map(([column, type]) => `${quoteName(column)} ${type}`).join(', ');
   await database.query({ sql: `CREATE TABLE followup (${definition})`, params: [] });
-  for (const row of full) {
-    const columns = Object.keys(row);
+  const columns = Object.keys(types), place = `(${columns.map(() => '?').join(', ')})`;
+  for (let from = 0; from < full.length; from += rowsAtOnce) {
+    const block = full.slice(from, from + rowsAtOnce);
     await database.query({
-      sql: `INSERT INTO followup (${columns.map(quoteName).join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`,
-      params: columns.map((c) => row[c] ?? null),
+      sql: `INSERT INTO followup (${columns.map(quoteName).join(', ')}) VALUES ${block.map(() => place).join(', ')}`,
+      params: block.flatMap((row) => columns.map((c) => row[c] ?? null)),
     });
   }
   return database;
