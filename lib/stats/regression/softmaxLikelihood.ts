@@ -2,7 +2,7 @@ import type { LikelihoodAt } from './newton';
 import type { Regressors } from './regressors';
 
 /** Probabilities of the classes, patterns × classes; the first class has linear predictor 0. */
-export function softmaxProbabilities({ x, width }: Regressors, at: Float64Array, classes: number): Float64Array {
+export function softmaxProbabilities({ x, width }: Pick<Regressors, 'x' | 'width'>, at: Float64Array, classes: number): Float64Array {
   const patterns = x.length / width, result = new Float64Array(patterns * classes);
   for (let p = 0; p < patterns; ++p) {
     const row = p * classes;
@@ -20,7 +20,7 @@ export function softmaxProbabilities({ x, width }: Regressors, at: Float64Array,
 }
 
 /** Of `counts`, patterns × classes, given the total `weight` of each pattern. Parameters: class by class from the second, intercept first. */
-export const softmaxLikelihood = (model: Regressors, counts: Float64Array, weight: Float64Array, classes: number) => (at: Float64Array): LikelihoodAt => {
+export const softmaxLikelihood = (model: Pick<Regressors, 'x' | 'width'>, counts: Float64Array, weight: Float64Array, classes: number) => (at: Float64Array): LikelihoodAt => {
   const { x, width } = model, order = (classes - 1) * width;
   const probability = softmaxProbabilities(model, at, classes);
   const gradient = new Float64Array(order), information = new Float64Array(order * order);
