@@ -7,13 +7,17 @@ import { withinPeriod } from './levelCounts';
 import type { Model } from './model';
 import type { PeriodRatios } from './result';
 
+/** Ratios of the groups within each period since surgery that the question names. */
+export function periodRatios(model: Model, question: Question): readonly PeriodRatios[] | NotEstimable {
+  return ratiosBetween(model, question.cutYears.filter((years) => years < question.horizonYears).map(daysOfYears), question);
+}
+
 /**
- * Ratios of the groups within each period since surgery, the covariates' ratios being the same throughout. Procedures are those at
- * risk at some time in the period.
+ * Ratios of the groups between cuts in days, the covariates' ratios being the same throughout. Procedures are those at risk at some time in the
+ * period.
  */
-export function periodRatios({ cohort, design, terms }: Model, { cutYears, horizonYears, confidence }: Question): readonly PeriodRatios[] | NotEstimable {
+export function ratiosBetween({ cohort, design, terms }: Model, cuts: readonly number[], { confidence }: Question): readonly PeriodRatios[] | NotEstimable {
   const group = terms[0]!;
-  const cuts = cutYears.filter((years) => years < horizonYears).map(daysOfYears);
   const result = piecewiseHazardRatios(cohort.cells, design, [...group.columns.keys()], cuts, { confidence, robust: cohort.cells.cluster !== undefined });
   if (result.status !== 'ok') return result;
   return result.periods.map(({ from, to, ratios }) => {

@@ -9,9 +9,10 @@ import { difference } from './difference';
 import { precision } from './precision';
 import { sensitivity } from './sensitivity/sensitivity';
 import { subgroups } from './subgroups/subgroups';
+import { ratioOverTime } from './ratioOverTime';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups };
+const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups, ratioOverTime };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };

@@ -21,7 +21,7 @@ export interface FoundPeriods {
   readonly status: 'ok';
   readonly cuts: readonly FoundCut[]; // in the order of trial; the last one may have been refused
   readonly periods: readonly PeriodRatios[]; // between the accepted cuts; one if none was accepted
-  readonly within: ProportionalityTest | NotEstimable; // of the ratios within the periods
+  readonly within: readonly (ProportionalityTest | NotEstimable)[]; // per period: that its ratios stay the same within it
 }
 
 export interface FoundCut {
