@@ -39,7 +39,7 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   and leftOut counts the other rows.
 
   Keys: n, events, leftOut, km, rates (per 100 units of time), logrank, cox, ph (proportional hazards), aalenJohansen (cumulative
-  incidence of every cause), gray (equal incidences, of those not entered late), fineGray (subdistribution hazard ratios of event 1,
+  incidence of every cause), gray (equal incidences, of rows at risk from 0), fineGray (subdistribution hazard ratios of event 1,
   weights by one curve of follow-up, or one per stratum), frailty (ratios within the clusters of --cluster), rmst (mean time free of the
   event up to tau), contrasts and conditional (at the times of --at), smoothedHazard (events per unit of time).
 `;

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { chapterNames } from '@/lib/analysis/chapters';
 import type { Analysis } from '@/lib/analysis/result';
 
 const top = fileURLToPath(new URL('../..', import.meta.url));
@@ -22,10 +23,11 @@ describe('npm run analyse', () => {
   it('answers the question beside the sample registry in JSON, with progress on standard error', () => {
     const { status, stdout, stderr } = analyse('--extract', 'sample-registry/extract', '--question', 'sample-registry/question.json');
     expect(status, stderr).toBe(0);
-    const answer = JSON.parse(stdout) as Analysis;
+    const answer = JSON.parse(stdout) as Analysis & { readonly chapters: Readonly<Record<string, { readonly status: string }>> };
     expect(answer.status).toBe('ok');
     expect(answer.groups.map((group) => group.key)).toEqual(['all_poly_pegged', 'all_poly_keeled']);
     expect(answer.curves.map((curve) => Array.isArray(curve.days) && curve.days.length > 0)).toEqual([true, true]);
+    expect(Object.entries(answer.chapters).map(([name, { status }]) => [name, status])).toEqual(chapterNames.map((name) => [name, 'ok']));
     const lines = stderr.trimEnd().split('\n');
     expect(lines).toContain('Comparing the groups');
     expect(lines.filter((line, i) => line === lines[i - 1])).toEqual([]);
@@ -42,7 +44,7 @@ describe('npm run analyse', () => {
   it('lists both forms and their options', () => {
     const { status, stdout } = analyse('--help');
     expect(status).toBe(0);
-    for (const option of ['--extract', '--question', '--table', '--strata', '--min-at-risk']) expect(stdout).toContain(option);
+    for (const option of ['--extract', '--question', '--table', '--chapters', '--strata', '--min-at-risk']) expect(stdout).toContain(option);
   });
 
   it.each([

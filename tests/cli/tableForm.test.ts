@@ -1,44 +1,15 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { requestOf } from '@/lib/cli/arguments';
-import { toJson } from '@/lib/cli/json';
-import { estimates } from '@/lib/cli/tableForm';
+import { describe, expect, it } from 'vitest';
 import { fixture } from '../stats/rows';
 import { differences } from './differences';
+import { csvOf, printed, rowsOf, type Columns } from './printed';
 
-let folder = '';
-beforeAll(async () => {
-  folder = await mkdtemp(join(tmpdir(), 'study-'));
-});
-afterAll(() => rm(folder, { recursive: true }));
-
-/** What the command prints for a CSV file with these options, parsed. */
-async function printed(csv: string, options: Readonly<Record<string, string | number>>): Promise<Record<string, unknown>> {
-  const path = join(folder, 'study.csv');
-  await writeFile(path, csv);
-  const request = requestOf(['--table', path, ...Object.entries(options).map(([name, value]) => `--${name}=${value}`)]);
-  if (request.form !== 'table') throw new Error('the options ask for a table');
-  return JSON.parse(toJson(await estimates(request.options))) as Record<string, unknown>;
-}
-
-type Column = readonly (number | string | null)[];
 interface Case {
   readonly name: string;
-  readonly input: Readonly<Record<string, Column>>;
+  readonly input: Columns;
   readonly options: Readonly<Record<string, string | number>>;
   readonly expected: { readonly km: readonly Curves[] };
 }
-interface Curves { readonly curve: Readonly<Record<string, Column>> }
-
-const csvOf = (input: Case['input']): string => {
-  const columns = Object.values(input);
-  const rows = columns[0]!.map((_, row) => columns.map((column) => column[row] ?? '').join(','));
-  return [Object.keys(input).join(','), ...rows].join('\n');
-};
-const rowsOfCurve = (curve: Curves['curve']) =>
-  Object.values(curve)[0]!.map((_, row) => Object.fromEntries(Object.entries(curve).map(([name, column]) => [name, column[row]])));
+interface Curves { readonly curve: Columns }
 
 // tests/reference/commandLine.R: R 4.2.2, survival 3.5-3, on data sets that come with survival.
 describe('a table on the command line says what R says', () => {
@@ -46,7 +17,7 @@ describe('a table on the command line says what R says', () => {
 
   it.each(cases)('$name', async ({ input, options, expected }) => {
     const found = await printed(csvOf(input), options);
-    const wanted = { ...expected, km: expected.km.map((group) => ({ ...group, curve: rowsOfCurve(group.curve) })) };
+    const wanted = { ...expected, km: expected.km.map((group) => ({ ...group, curve: rowsOf(group.curve) })) };
     expect(differences(wanted, found, 1e-8)).toEqual([]);
   });
 });

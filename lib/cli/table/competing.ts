@@ -30,6 +30,10 @@ export function aalenJohansenByGroup(cells: Cells, group: Int32Array, levels: re
   });
 }
 
-/** Gray's test of every cause. */
-export const grayTests = (cells: Cells, group: Int32Array, levels: readonly string[]) =>
-  Array.from({ length: causesOf(cells) }, (_, k) => ({ cause: k + 1, ...testJson(grayTest(cells, group, levels.length, k + 1)) }));
+/** Gray's test of every cause, of the rows at risk from time 0: it knows no late entry. */
+export function grayTests(cells: Cells, group: Int32Array, levels: readonly string[]) {
+  const fromStart = Int32Array.from(group.keys()).filter((i) => (cells.entry?.[i] ?? 0) === 0);
+  const { exit, event, count, stratum } = subset(cells, fromStart), groupOf = Int32Array.from(fromStart, (i) => group[i]!);
+  const n = count.reduce((sum, rows) => sum + rows, 0), followed = { exit, event, count, ...(stratum && { stratum }) };
+  return Array.from({ length: causesOf(cells) }, (_, k) => ({ cause: k + 1, n, ...testJson(grayTest(followed, groupOf, levels.length, k + 1)) }));
+}
