@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Design, NotEstimable } from '@/lib/stats/cells';
 import { cox } from '@/lib/stats/cox/cox';
 import { cutPoints } from '@/lib/stats/cox/cutPoints';
+import { piecewiseHazardRatios } from '@/lib/stats/cox/piecewiseHazardRatios';
 import { smoothHazardRatio } from '@/lib/stats/cox/smoothHazardRatio';
 import { naturalSpline } from '@/lib/stats/naturalSpline';
 import { cellsOf, type Rows } from './rows';
@@ -45,6 +46,15 @@ describe('where the hazard ratio turns', () => {
     const none: Rows = { exit: [1, 2], event: [0, 0] };
     expect(cutPoints(cellsOf(none), twoDesigns(none), [0])).toEqual({ status: 'notEstimable', reason: 'no revisions' });
   });
+});
+
+it('in a period that the reference group does not reach there is no ratio, nor one against another group in its place', () => {
+  const rows: { exit: number; event: number; group: number }[] = [];
+  for (let day = 1; day <= 40; ++day) for (const group of day <= 15 ? [0, 1, 2] : [1, 2]) rows.push({ exit: day, event: Number(day % (group + 2) === 0), group });
+  const three: Design = { names: ['second design', 'third design'], values: Float64Array.from([0, 0, 1, 0, 0, 1]), pattern: Int32Array.from(rows, (r) => r.group) };
+  const { periods: [early, late] } = ok(piecewiseHazardRatios(cellsOf({ exit: rows.map((r) => r.exit), event: rows.map((r) => r.event) }), three, [0, 1], [20]));
+  expect(early!.ratios.map((r) => r.status)).toEqual(['ok', 'ok']);
+  expect(late!.ratios).toEqual(three.names.map((name) => ({ status: 'notEstimable', name, reason: 'no revisions in the reference group in this period' })));
 });
 
 describe('smooth hazard ratio', () => {

@@ -48,12 +48,18 @@ export function piecewiseHazardRatios(cells: Cells, design: Design, varying: rea
       to: cuts[k] ?? Infinity,
       events: eventsWhere(split, k, () => true),
       ratios: varying.map((column, v) => {
-        const name = design.names[column]!, ratio = ratios[k * varying.length + v]!;
-        if (ratio.status === 'ok') return { ...ratio, name };
-        return { status: 'notEstimable', name, reason: emptySide(split, design, varying, column, k) ?? ratio.reason };
+        const name = design.names[column]!, at = k * varying.length + v, ratio = ratios[at]!, lost = withoutReference(fit, at, k * varying.length, varying.length);
+        if (ratio.status === 'ok' && !lost) return { ...ratio, name };
+        const told = emptySide(split, design, varying, column, k);
+        return { status: 'notEstimable', name, reason: told ?? (ratio.status === 'ok' ? 'no procedures of the reference group at risk in this period when others were revised' : ratio.reason) };
       }),
     })),
   };
+}
+
+/** Where columns of one period make up a constant one is left out, and the others would compare with it in the reference group's place. */
+function withoutReference({ notEstimable }: CoxFit, column: number, first: number, width: number): boolean {
+  return notEstimable.slice(first, first + width).some((reason, v) => reason?.cause === 'collinear' && (first + v === column || reason.others.includes(column)));
 }
 
 function eventsWhere({ interval, event, count, origin }: SplitCells, period: number, holds: (cell: number) => boolean): number {
