@@ -42,13 +42,15 @@ export interface LoadingDatabase extends Database {
 
 export type OpenDatabase = () => Promise<LoadingDatabase>;
 
-/** A query that failed: its SQL text and the engine's reason. Parameters are left out, they may identify a patient. */
+/** A query that failed: its SQL text and the engine's reason. Parameters are taken out of both, they may identify a patient. */
 export class QueryError extends Error {
   override readonly name = 'QueryError';
   readonly sql: string;
 
-  constructor(sql: string, cause: unknown) {
-    super(cause instanceof Error ? cause.message : String(cause), { cause });
+  constructor({ sql, params }: Query, cause: unknown) {
+    const reason = cause instanceof Error ? cause.message : String(cause);
+    const shown = params.filter((param) => typeof param === 'string' && param !== '').reduce<string>((text, param) => text.replaceAll(String(param), '?'), reason);
+    super(shown, params.length === 0 ? { cause } : {});
     this.sql = sql;
   }
 }

@@ -14,13 +14,13 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   let files = 0;
   const running = new Set<Promise<unknown>>();
 
-  const run = async ({ sql, params }: Query): Promise<DuckDBMaterializedResult> => {
-    const result = connection.run(sql, [...params]);
+  const run = async (query: Query): Promise<DuckDBMaterializedResult> => {
+    const result = connection.run(query.sql, [...query.params]);
     running.add(result);
     try {
       return await result;
     } catch (cause) {
-      throw new QueryError(sql, cause);
+      throw new QueryError(query, cause);
     } finally {
       running.delete(result);
     }

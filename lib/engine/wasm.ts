@@ -1,7 +1,7 @@
 import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger } from '@duckdb/duckdb-wasm';
 import { Float64, Int32, Table, tableToIPC, Utf8, vectorFromArray } from 'apache-arrow';
 import { arrowResult } from './arrowResult';
-import { openingStatements, QueryError, type LoadingDatabase, type NewColumn } from './database';
+import { openingStatements, QueryError, sql, type LoadingDatabase, type NewColumn, type Query } from './database';
 
 /** Where the site keeps the engine: addresses of our own origin. */
 export interface WasmUrls {
@@ -11,29 +11,39 @@ export interface WasmUrls {
 
 /** Opens an empty in-memory DuckDB in a worker of its own. Files are read piece by piece through the browser. */
 export async function openWasmDatabase({ wasm, worker }: WasmUrls): Promise<LoadingDatabase> {
-  const duckdb = new AsyncDuckDB(new VoidLogger(), new Worker(worker));
-  await duckdb.instantiate(wasm);
-  return wasmDatabase(duckdb, (name, content) => duckdb.registerFileHandle(name, content, DuckDBDataProtocol.BROWSER_FILEREADER, true));
+  const thread = new Worker(worker);
+  const broken = new Promise<never>((_, reject) => {
+    thread.addEventListener('error', ({ message }) => { reject(new Error(`the database engine failed (${message})`)); });
+  });
+  const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
+  await Promise.race([duckdb.instantiate(wasm), broken]);
+  return wasmDatabase(duckdb, (name, content) => duckdb.registerFileHandle(name, content, DuckDBDataProtocol.BROWSER_FILEREADER, true), broken);
 }
 
-/** A database over an instantiated DuckDB-Wasm. `registerBlob` makes a file readable under a name. */
-export async function wasmDatabase(duckdb: AsyncDuckDB, registerBlob: (name: string, content: Blob) => Promise<void>): Promise<LoadingDatabase> {
+/**
+ * A database over an instantiated DuckDB-Wasm.
+ * @param registerBlob makes a file readable under a name
+ * @param broken rejects when the engine's worker fails as a whole
+ */
+export async function wasmDatabase(
+  duckdb: AsyncDuckDB, registerBlob: (name: string, content: Blob) => Promise<void>, broken: Promise<never> = new Promise<never>(() => undefined),
+): Promise<LoadingDatabase> {
   await duckdb.open({ path: ':memory:' });
   const connection = await duckdb.connect();
   let files = 0;
   let stop = (): void => undefined;
-  // Requests to a worker that was ended are never answered: they fail by losing to this promise.
+  // Requests to a worker that has ended are never answered: they fail by losing to one of these two.
   const stopped = new Promise<never>((_, reject) => { stop = () => { reject(new Error('the database was closed')); }; });
-  stopped.catch(() => undefined);
+  for (const end of [stopped, broken]) end.catch(() => undefined);
 
-  const run = async <T>(sql: string, work: () => Promise<T>): Promise<T> => {
+  const run = async <T>(query: Query, work: () => Promise<T>): Promise<T> => {
     try {
-      return await Promise.race([work(), stopped]);
+      return await Promise.race([work(), stopped, broken]);
     } catch (cause) {
-      throw new QueryError(sql, cause);
+      throw new QueryError(query, cause);
     }
   };
-  const execute = (sql: string): Promise<unknown> => run(sql, () => connection.query(sql));
+  const execute = (text: string): Promise<unknown> => run(sql(text), () => connection.query(text));
   const end = async (): Promise<void> => {
     stop();
     await duckdb.terminate();
@@ -41,11 +51,11 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, registerBlob: (name: str
 
   for (const statement of openingStatements) await execute(statement);
   return {
-    query: ({ sql, params }) => run(sql, async () => {
-      if (params.length === 0) return arrowResult(await connection.query(sql));
-      const statement = await connection.prepare(sql);
+    query: (query) => run(query, async () => {
+      if (query.params.length === 0) return arrowResult(await connection.query(query.sql));
+      const statement = await connection.prepare(query.sql);
       try {
-        return arrowResult(await statement.query(...params));
+        return arrowResult(await statement.query(...query.params));
       } finally {
         await statement.close();
       }
@@ -57,7 +67,7 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, registerBlob: (name: str
     },
     dropFile: async (path) => { await duckdb.dropFile(path); },
     // The whole stream with its end in one buffer: when the end comes apart, the engine reads the rows from memory it has let go of.
-    createFrom: (table, columns) => run(`CREATE TABLE ${table}`, () =>
+    createFrom: (table, columns) => run(sql(`CREATE TABLE ${table}`), () =>
       connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { name: table, create: true })),
     seal: async () => {
       await execute('SET enable_external_access = false');

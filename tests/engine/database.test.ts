@@ -59,6 +59,12 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
     await expect(failed).rejects.toSatisfy((error) => !JSON.stringify(error).includes('P-77123') && !String(error).includes('P-77123'));
   });
 
+  it('a parameter that the engine repeats in its reason is taken out', async () => {
+    const failed = database.query(sql('SELECT ?::VARCHAR::INTEGER AS n', 'P-77123'));
+    await expect(failed).rejects.toMatchObject({ message: expect.stringContaining("'?'") as string });
+    await expect(failed).rejects.toSatisfy((error: Error) => ![error.message, error.stack, JSON.stringify(error.cause)].some((text) => text?.includes('P-77123')));
+  });
+
   it('takes in columns', async () => {
     await database.createFrom('columns_in', [
       { name: 'id', type: 'VARCHAR', values: ['a', null, 'ü'] }, { name: 'n', type: 'INTEGER', values: [1, 2, null] },

@@ -24,9 +24,11 @@ export async function loadTables(
   database: LoadingDatabase, found: FoundTables, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
 ): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
   const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
-  const stage = async (table: TableName): Promise<void> => {
-    const read = opened.get(table);
-    staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, signal));
+  const stage = async (table: TableName, from: number, to: number): Promise<void> => {
+    const read = opened.get(table), label = `Reading ${tables[table].title.toLowerCase()}`;
+    step(label, from);
+    const onRead = (fraction: number): void => { step(label, from + (to - from) * fraction); };
+    staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
   };
   const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
     if (staged.get(table)?.read !== 0) {
@@ -38,19 +40,16 @@ export async function loadTables(
   };
   await createCodeTypes(database);
   await createFindings(database);
-  await stage('registry');
+  await stage('registry', 0, 0);
   const { dates, source } = await readRegistry(database, staged.get('registry'));
-  await stage('models');
+  await stage('models', 0.01, 0.01);
   await check('models', modelChecks(), modelValueChecks());
   await createEnum(database, 'model_code', `SELECT DISTINCT model_code FROM ${staging('models')}`);
-  step('Reading deaths', 0.02);
-  await stage('deaths');
+  await stage('deaths', 0.02, 0.05);
   await check('deaths', deathChecks(dates));
-  step('Reading procedures', 0.05);
-  await stage('procedures');
+  await stage('procedures', 0.05, 0.25);
   await check('procedures', procedureChecks(dates), procedureValueChecks());
-  step('Reading re-operations', 0.3);
-  await stage('revisions');
+  await stage('revisions', 0.3, 0.32);
   await check('revisions', revisionChecks(dates), revisionValueChecks());
   step('Linking re-operations to procedures', 0.35);
   await linkRevisions(database, dates);
@@ -59,12 +58,10 @@ export async function loadTables(
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
   await acceptProcedures(database);
   await acceptRevisions(database);
-  step('Reading components', 0.45);
-  await stage('components');
+  await stage('components', 0.45, 0.68);
   await check('components', componentChecks());
   await acceptBelonging(database, 'components');
-  step('Reading follow-up visits', 0.75);
-  await stage('followups');
+  await stage('followups', 0.75, 0.8);
   await check('followups', followupChecks(dates));
   await acceptBelonging(database, 'followups');
   kept.set('registry', await countOf(database, staging('registry')));

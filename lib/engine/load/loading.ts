@@ -13,6 +13,12 @@ export interface StagedTable {
   readonly missingColumns: readonly string[];
 }
 
+/** How a file is read: `onRead` hears the fraction that has been read. */
+export interface Reading {
+  readonly signal: AbortSignal;
+  readonly onRead: (fraction: number) => void;
+}
+
 /** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final, where they will stay. */
 export const belongsToProcedure = (table: TableName): table is 'components' | 'followups' => table === 'components' || table === 'followups';
 

@@ -3,14 +3,14 @@ import type { TableName } from '../../contract/tables';
 import type { LoadingDatabase } from '../database';
 import { readHeader } from './csvHeader';
 import type { TableFile } from './findTables';
-import type { StagedTable } from './loading';
+import type { Reading, StagedTable } from './loading';
 import { readCsv } from './readCsv';
 import { openParquet, readParquet } from './readParquet';
 import { Refusal } from './refusal';
 import { scanText } from './textScan';
 
 /** Reads and stages a table whose columns are known to fit. */
-export type OpenTable = (database: LoadingDatabase, signal: AbortSignal) => Promise<StagedTable>;
+export type OpenTable = (database: LoadingDatabase, reading: Reading) => Promise<StagedTable>;
 
 /** Looks at the header or footer of every file, so that all that is wrong with them is said at once. */
 export async function openTables(found: readonly TableFile[]): Promise<ReadonlyMap<TableName, OpenTable>> {
@@ -20,11 +20,11 @@ export async function openTables(found: readonly TableFile[]): Promise<ReadonlyM
     if (format === 'csv') {
       const header = await readHeader(table, file);
       problems.push(...header.problems);
-      opened.set(table, (database, signal) => readCsv(database, table, file, header.cells, scanText(file.name, file.content, header.cells.length, signal)));
+      opened.set(table, (database, reading) => readCsv(database, table, file, header.cells, scanText(file.name, file.content, header.cells.length, reading)));
     } else {
       try {
         const parquet = await openParquet(table, file);
-        opened.set(table, (database, signal) => readParquet(database, table, parquet, signal));
+        opened.set(table, (database, reading) => readParquet(database, table, parquet, reading));
       } catch (error) {
         if (!(error instanceof Refusal)) throw error;
         problems.push(...error.problems);

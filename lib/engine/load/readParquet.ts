@@ -5,7 +5,7 @@ import type { TableName } from '../../contract/tables';
 import { quoteName, sql, type LoadingDatabase, type NewColumn } from '../database';
 import type { ExtractFile } from '../extractFile';
 import { headerProblems } from './csvHeader';
-import type { StagedTable } from './loading';
+import type { Reading, StagedTable } from './loading';
 import { problem, Refusal } from './refusal';
 import { noRecords, settleCells, stageTable } from './stageTable';
 
@@ -32,7 +32,7 @@ export async function openParquet(table: TableName, file: ExtractFile): Promise<
  * Decodes a Parquet file a group of rows at a time and stages its records. Values go through the same text checks as those of a CSV file.
  */
 export async function readParquet(
-  database: LoadingDatabase, table: TableName, { file, scan, names }: ParquetTable, signal: AbortSignal,
+  database: LoadingDatabase, table: TableName, { file, scan, names }: ParquetTable, { signal, onRead }: Reading,
 ): Promise<StagedTable> {
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => names.includes(name)));
@@ -47,6 +47,7 @@ export async function readParquet(
     const record = `(row_number() OVER () - 1 + ${rowStart})::INTEGER AS record`;
     await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present, true);
     await database.query(sql('DROP TABLE rows_in'));
+    onRead(rowEnd / Number(scan.metadata.num_rows));
   }
   await settleCells(database, table);
   return {

@@ -1,3 +1,4 @@
+import type { Reading } from './loading';
 import { problem, Refusal } from './refusal';
 
 /** What a reading of the bytes of a CSV file finds. It is the count that the engine's own reading is checked against. */
@@ -20,7 +21,7 @@ const enum State { CellStart, Plain, Quoted, QuoteInQuoted }
  * Reads a UTF-8 CSV file once, byte by byte, in bounded memory. Throws a Refusal where record boundaries can't be trusted: bytes that are
  * no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record of over 1 MiB.
  */
-export async function scanText(file: string, content: Blob, cells: number, signal: AbortSignal): Promise<TextScan> {
+export async function scanText(file: string, content: Blob, cells: number, { signal, onRead }: Reading): Promise<TextScan> {
   const scanner = new Scanner(file, cells);
   const utf8 = new TextDecoder('utf-8', { fatal: true });
   for (let from = 0; from < content.size; from += pieceBytes) {
@@ -28,6 +29,7 @@ export async function scanText(file: string, content: Blob, cells: number, signa
     signal.throwIfAborted();
     scanner.decode(utf8, piece);
     scanner.take(piece);
+    onRead(Math.min(1, (from + pieceBytes) / content.size));
   }
   scanner.decode(utf8, new Uint8Array(0));
   return scanner.finish();
