@@ -1,0 +1,74 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Page } from '@playwright/test';
+import type { AxeResults } from 'axe-core';
+import { expect, open, test } from './workbench';
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+/** Violations of WCAG 2.2 A and AA, and of good practice, that axe-core calls serious or critical. */
+async function seriousViolations(page: Page): Promise<readonly string[]> {
+  await page.evaluate(axeSource); // by the browser's own means: the page's policy lets no script in
+  const { violations } = await page.evaluate<AxeResults>('axe.run(document, { resultTypes: ["violations"] })');
+  return violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
+    .map(({ id, nodes }) => `${id}: ${nodes.map(({ html, failureSummary }) => `${html.slice(0, 160)} ${failureSummary ?? ''}`).join(' | ')}`);
+}
+
+const ready: Readonly<Record<string, string>> = { './': '.answer[data-pending="false"]', './data/': '[data-loaded]', './dictionary/': '.dictionary', './method/': '.method' };
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  test.describe(`in ${colorScheme} colours`, () => {
+    test.use({ colorScheme });
+    for (const [address, settled] of Object.entries(ready)) {
+      test(`${address} has no serious violation of the accessibility guidelines`, async ({ page }) => {
+        await page.goto(address);
+        await expect(page.locator(settled)).toBeVisible({ timeout: 60_000 });
+        expect(await seriousViolations(page)).toEqual([]);
+      });
+    }
+
+    test('an open part of the question has none either', async ({ page }) => {
+      await open(page);
+      await page.getByRole('button', { name: 'More settings' }).click();
+      await page.getByRole('button', { name: /^Implants:/ }).click();
+      await expect(page.getByRole('dialog', { name: 'Implants' })).toContainText('Model');
+      expect(await seriousViolations(page)).toEqual([]);
+    });
+  });
+}
+
+test('with the keyboard alone a question is changed and the curves are read', async ({ page }) => {
+  await open(page);
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('link', { name: 'Skip to the content' })).toBeFocused();
+  await page.keyboard.press('Enter');
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: /^Class:/ })).toBeFocused();
+  for (let i = 0; i < 3; ++i) await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: /^Patients:/ })).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('dialog', { name: 'Patients' })).toBeVisible();
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Space');
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('button', { name: 'Patients: women of any age' })).toBeFocused();
+  await expect(page.locator('.answer[data-pending="false"]')).toBeVisible();
+  const slider = page.getByRole('slider', { name: 'Read all groups at' });
+  await slider.focus();
+  await page.keyboard.press('Home');
+  await page.keyboard.press('ArrowRight');
+  await expect(slider).toHaveAttribute('aria-valuetext', /^1 month: All-polyethylene pegged \d.*% \(.*\), [\d,]+ at risk; All-polyethylene keeled /);
+});
+
+for (const { name, viewport } of [{ name: 'on a phone', viewport: { width: 390, height: 800 } }, { name: 'at 200% on a small laptop', viewport: { width: 640, height: 400 } }]) {
+  test.describe(name, () => {
+    test.use({ viewport });
+    for (const [address, settled] of Object.entries(ready)) {
+      test(`${address} is read without scrolling sideways`, async ({ page }) => {
+        await page.goto(address);
+        await expect(page.locator(settled)).toBeVisible({ timeout: 60_000 });
+        expect(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth)).toBe(true);
+      });
+    }
+  });
+}
