@@ -50,7 +50,7 @@ function unadjustedAt({ estimate: one }: PercentAtTime, { estimate: other }: Per
   if (other.status !== 'ok') return { difference: other, ratio: other, test: other };
   const ratio = percentRatio(one, other, confidence);
   return {
-    difference: limited(riskDifference(valueOf(one), valueOf(other))),
+    difference: differenceOf(one, other),
     ratio: ratio.status === 'ok' ? { value: ratio.ratio, lower: ratio.lower, upper: ratio.upper } : ratio,
     test: percentTest([one, other]),
   };
@@ -64,9 +64,16 @@ function adjustedAt(at: StandardisedAt | NotEstimable, group: number, against: n
 
 const valueOf = ({ percent, lower, upper }: PercentEstimate): Estimate => ({ value: percent, lower, upper });
 
-const estimateOf = (contrast: Limited | NotEstimable): Estimate | NotEstimable =>
-  (contrast.status === 'ok' ? limited({ value: contrast.value, lower: contrast.lower, upper: contrast.upper }) : contrast);
+function estimateOf(contrast: Limited | NotEstimable): Estimate | NotEstimable {
+  if (contrast.status !== 'ok') return contrast;
+  const { value, lower, upper } = contrast;
+  return Number.isFinite(lower) && Number.isFinite(upper) ? { value, lower, upper } : { status: 'notEstimable', reason: 'one of the groups has no limits by then' };
+}
 
-/** Once all of a group are revised its percent has no limits, and a difference none either. */
-const limited = (estimate: Estimate): Estimate | NotEstimable =>
-  (Number.isFinite(estimate.lower) && Number.isFinite(estimate.upper) ? estimate : { status: 'notEstimable', reason: 'all of one of the groups revised by then' });
+/** Limits are lacking of a percent once all are revised, and before anyone comes under observation. */
+function differenceOf(one: PercentEstimate, other: PercentEstimate): Estimate | NotEstimable {
+  const difference = riskDifference(valueOf(one), valueOf(other));
+  if (Number.isFinite(difference.lower) && Number.isFinite(difference.upper)) return difference;
+  const allRevised = one.percent === 100 || other.percent === 100;
+  return { status: 'notEstimable', reason: allRevised ? 'all of one of the groups revised by then' : 'nobody of one of the groups at risk by then' };
+}

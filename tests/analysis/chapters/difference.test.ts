@@ -109,6 +109,12 @@ describe('differences by hand', () => {
     expect(contrast!.atTimes[0]!.unadjusted.difference).toEqual({ status: 'notEstimable', reason: 'all of one of the groups revised by then' });
   });
 
+  it('has none either before anyone of a group comes under observation', async () => {
+    const late = times(60, { ...keeled, entry_day: 100, ...followed(800) });
+    const { contrasts: [contrast] } = await chapterOfRows([...late, ...times(60, { ...pegged, ...followed(800) })], 'difference', { atYears: [0.2], reference: 'all_poly_pegged' });
+    expect(contrast!.atTimes[0]!.unadjusted.difference).toEqual({ status: 'notEstimable', reason: 'nobody of one of the groups at risk by then' });
+  });
+
   const mixed = (group: FollowupRow, rows: readonly (readonly [number, 'female' | 'male', number])[]): readonly FollowupRow[] =>
     rows.flatMap(([n, sex, early]) => [
       ...Array.from({ length: early }, (_, i) => ({ ...group, sex, ...revised(100 + 7 * i) })), ...times(n - early, { ...group, sex, ...followed(800) }),
