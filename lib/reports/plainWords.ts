@@ -53,15 +53,15 @@ function differenceWords(difference: Estimate, group: Group, confidence: number)
 
 const ratioOf = (ratios: readonly HazardRatio[], group: Group): HazardRatio | undefined => ratios.find((r) => r.term === 'group' && r.level === group.key);
 
-function constantRatio(analysis: Analysis, cox: CoxResult, ratio: HazardRatio, estimate: Estimate): Words[] {
+function constantRatio(analysis: Analysis, cox: CoxResult, group: Group, ratio: HazardRatio, estimate: Estimate): Words[] {
   const words = ratioWords(estimate, analysis.question.confidence);
   const lead = capital(adjustedWords(cox));
   const basis = [ratio.events];
-  if (!hasLimits(estimate)) return [{ text: `${lead}, the hazard ratio ${formatRatio(estimate.value)} has no limits and can't be read.`, basis }];
+  if (!hasLimits(estimate)) return [{ text: `${lead}, the hazard ratio of ${quoted(group)}, ${formatRatio(estimate.value)}, has no limits and can't be read.`, basis }];
   if (estimate.lower <= 1 && estimate.upper >= 1) {
-    return [{ text: `${lead}, the hazard ratio is ${words}: the data agree with anything ${reach(estimate)}. No difference is shown, and none is ruled out.`, basis }];
+    return [{ text: `${lead}, the hazard ratio of ${quoted(group)} is ${words}: the data agree with anything ${reach(estimate)}. No difference is shown, and none is ruled out.`, basis }];
   }
-  return [{ text: `${lead}, revision was ${estimate.value < 1 ? 'less' : 'more'} frequent at any time since surgery: hazard ratio ${words}.`, basis }];
+  return [{ text: `${lead}, revision was ${estimate.value < 1 ? 'less' : 'more'} frequent in ${quoted(group)}: hazard ratio ${words}.`, basis }];
 }
 
 /** `in the first 6 months`, `from 6 months to 2 years`, `after 2 years`. */
@@ -73,7 +73,7 @@ export function periodName({ fromDay, toDay }: PeriodRatios, cutYears: readonly 
 
 function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[] {
   const test = 'status' in cox.proportionalHazards ? undefined : cox.proportionalHazards.find((t) => t.term === 'group');
-  const why = `The ratio of the two changes with time since surgery (test of proportional hazards: ${formatPEquation(test?.p ?? NaN)}), so one number for all times would mislead`;
+  const why = `How the groups compare changes with time since surgery (test of proportional hazards: ${formatPEquation(test?.p ?? NaN)}), so one number for all times would mislead`;
   const { periods } = analysis;
   if ('status' in periods) return [{ text: `${why}. Ratios by period can't be estimated: ${periods.reason}.`, basis: [] }];
   const parts = periods.map((period) => {
@@ -85,7 +85,7 @@ function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[
       : { text: `${name} not estimable (${ratio.estimate.reason})`, basis: [ratio.events] };
   });
   return [{
-    text: `${why}. ${capital(adjustedWords(cox))}, the hazard ratio was ${parts.map((p) => p.text).join('; ')}.`,
+    text: `${why}. ${capital(adjustedWords(cox))}, the hazard ratio of ${quoted(group)} was ${parts.map((p) => p.text).join('; ')}.`,
     basis: parts.flatMap((p) => p.basis),
   }];
 }
@@ -98,9 +98,9 @@ function relative(analysis: Analysis, group: Group): Words[] {
   if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedWords(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
   if ('status' in cox.proportionalHazards) {
     const untested = `Whether the ratio is the same at all times could not be tested: ${cox.proportionalHazards.reason}.`;
-    return [...constantRatio(analysis, cox, ratio, ratio.estimate), { text: untested, basis: [] }];
+    return [...constantRatio(analysis, cox, group, ratio, ratio.estimate), { text: untested, basis: [] }];
   }
-  return cox.groupsProportional ? constantRatio(analysis, cox, ratio, ratio.estimate) : changingRatio(analysis, cox, group);
+  return cox.groupsProportional ? constantRatio(analysis, cox, group, ratio, ratio.estimate) : changingRatio(analysis, cox, group);
 }
 
 function stopped(analysis: Analysis, group: Group): Words[] {
