@@ -133,6 +133,15 @@ describe('what cannot be standardised', () => {
     expect(proportional.groups[0]!.estimate.status).toBe('ok');
   });
 
+  it('a group without a revision has none whatever the shares of the case mix add up to', () => {
+    const sevenths: Design = { names: ['a', 'b'], values: Float64Array.from([0, 0, 1, 0, 0, 1]), pattern: Int32Array.from(exit, (_, i) => [0, 1, 2, 0, 1, 2, 2, 1, 0, 0][i]!) };
+    const cells = cellsOf({ exit, event: [1, 1, 1, 1, 0, 0, 0, 0, 0, 0], count: [1, 3, 1, 7, 1, 11, 1, 1, 13, 1] });
+    const all = ok(standardisation(cells, sevenths, group, designs));
+    for (let t = 0; t <= 10; ++t) expect(estimates(all, t)[1]).toMatchObject({ status: 'ok', percent: 0, standardError: 0, noEvents: true });
+    expect(standardisedMeans(all, 7).groups[1]).toEqual({ status: 'ok', mean: 7, standardError: NaN, lower: NaN, upper: NaN });
+    expect(ok(standardisedMeans(all, 7).difference(1, 0)).p).toBeNaN();
+  });
+
   it('ends where a group’s follow-up ends, or sooner where its curve stops', () => {
     const all = ok(standardisation(cellsOf({ exit, event }), young, group, designs, 'proportional'));
     expect(estimates(all, 10).map((e) => e.status)).toEqual(['ok', 'ok']);
