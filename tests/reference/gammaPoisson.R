@@ -1,15 +1,10 @@
 # Gamma-Poisson fits as negative binomial regressions on a constant, with the posterior of each unit.
 source("helpers/record.R")
-suppressMessages(library(MASS))
+source("helpers/negativeBinomial.R")
 
 case <- function(name, o, e) {
-  fit <- suppressWarnings(glm.nb(o ~ offset(log(e)), control = glm.control(epsilon = 1e-14, maxit = 200), init.theta = 1))
-  # glm.nb stops early; the roots of its score equations have all digits
-  meanAt <- function(nu) uniroot(function(m) sum((o - m * e) / (1 + m * e / nu)), c(1e-6, 100), tol = 1e-15)$root
-  score <- function(nu) { m <- meanAt(nu) * e; sum(digamma(nu + o) - digamma(nu) + log(nu / (nu + m)) + 1 - (nu + o) / (nu + m)) }
-  nu <- uniroot(score, fit$theta * c(0.9, 1.1), tol = 1e-14)$root
-  stopifnot(abs(nu / fit$theta - 1) < 1e-4)
-  rate <- nu / meanAt(nu); poisson <- sum(dpois(o, sum(o) / sum(e) * e, log = TRUE))
+  fit <- gammaFit(o, e); nu <- fit$shape; rate <- fit$rate
+  poisson <- sum(dpois(o, sum(o) / sum(e) * e, log = TRUE))
   chisq <- 2 * (sum(dnbinom(o, size = nu, mu = nu / rate * e, log = TRUE)) - poisson)
   list(name = name, observed = o, expected = e, shape = nu, rate = rate, chisq = chisq, p = pchisq(chisq, 1, lower.tail = FALSE) / 2,
        mean = (nu + o) / (rate + e), lower = qgamma(0.025, nu + o, rate + e), upper = qgamma(0.975, nu + o, rate + e),
