@@ -48,7 +48,7 @@ function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers,
           {mark !== null && <Mark mark={mark} colour={group === null ? 'var(--ink-soft)' : seriesColour(group)} />}
         </svg>
       </td>
-      <td>{guarded(text)}</td>
+      <td className={mark === null ? 'reason' : undefined}>{guarded(text)}</td>
       <td>{guarded(p)}</td>
     </tr>
   );

@@ -39,6 +39,7 @@ interface RowWords {
   readonly label?: string; // instead of that of the ratio
   readonly detail?: string | null;
   readonly basis?: readonly number[]; // counts of people besides those of the ratio
+  readonly withheld?: boolean; // another row could be computed from it and a total
 }
 
 const clamp = (place: number) => Math.min(100, Math.max(0, place));
@@ -49,7 +50,7 @@ export function forestRow(groups: readonly { readonly key: string }[], ratio: Ha
   const group = term === 'group' ? groups.findIndex((g) => g.key === level) : -1;
   const common = {
     key: words.key ?? `${term}:${level}`, label: words.label ?? ratio.label, detail: words.detail ?? null, group: group < 0 ? null : group,
-    counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: [events, procedures, ...(words.basis ?? [])].some(isSmall),
+    counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: words.withheld === true || [events, procedures, ...(words.basis ?? [])].some(isSmall),
   };
   if (!isEstimate(estimate)) return { ...common, text: estimate.reason, p: '', mark: null, numbers: null };
   const { value, lower, upper } = estimate;

@@ -15,6 +15,8 @@ export const formatCount = (value: number): string => counts.format(value);
 /** A percentage of 0–100 with one decimal; what is above 0 never shows as 0. */
 export const formatPercent = (value: number): string =>
   !Number.isFinite(value) ? none : value > 0 && value < 0.05 ? '<0.1' : oneDecimal.format(value);
+/** Percentage points with one decimal and a minus sign; what is not 0 never shows as 0. */
+export const formatPoints = (value: number): string => (value >= 0 ? formatPercent(value) : value > -0.05 ? '>−0.1' : `−${formatPercent(-value)}`);
 /** A ratio with two decimals; what is above 0 never shows as 0. */
 export const formatRatio = (value: number): string =>
   !Number.isFinite(value) ? none : value > 0 && value < 0.005 ? '<0.01' : twoDecimals.format(value);

@@ -7,6 +7,15 @@ export const isSmall = (count: number): boolean => count > 0 && count < smallest
 /** Stands for what is not a count. */
 export const withheld = 'withheld';
 
+/** Which counts of a known total must stay inside: small ones and, where there is one only, the next smallest with it. */
+export function withheldOf(counts: readonly number[]): readonly boolean[] {
+  const small = counts.map(isSmall);
+  if (small.filter(Boolean).length !== 1) return small;
+  const next = Math.min(...counts.filter((n, i) => n > 0 && !small[i]));
+  const companion = counts.findIndex((n, i) => n === next && !small[i]);
+  return small.map((hidden, i) => hidden || i === companion);
+}
+
 const isHidden = ({ basis }: Cell) => basis?.some(isSmall) === true;
 const isCount = ({ value, basis }: Cell) => value !== undefined && basis?.[0] === value;
 

@@ -30,7 +30,9 @@ export interface CurvesChoice {
 }
 
 /** What a chapter has to say, without where it comes from. */
-export type Content = Pick<ChapterReport, 'blocks' | 'curves' | 'ratios'>;
+export interface Content extends Pick<ChapterReport, 'blocks' | 'curves' | 'ratios'> {
+  readonly notes?: readonly string[]; // where some of the chapter's own are said among the blocks
+}
 
 export function chapterReport(analysis: Analysis, name: ChapterName, { procedures, events, methods, notes }: Basis, content: Content): ChapterReport {
   return {
@@ -38,7 +40,7 @@ export function chapterReport(analysis: Analysis, name: ChapterName, { procedure
     ...content,
     basis: `From ${formatCount(procedures)} procedures, ${formatCount(events)} of them revised within the horizon`,
     methods,
-    notes: notes.filter((note) => !analysis.notes.includes(note)),
+    notes: (content.notes ?? notes).filter((note) => !analysis.notes.includes(note)),
     provenance: [...provenanceOf(analysis), ...methods.map((text) => ({ label: 'Estimator', text }))],
   };
 }

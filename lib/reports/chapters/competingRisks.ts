@@ -5,7 +5,7 @@ import type { View } from '../../contract/view';
 import { bandWords, percentDrawing } from '../curveFigure';
 import { forest, forestRow } from '../forest';
 import { adjustedWords, capital, finished, reasonWords } from '../phrases';
-import { isSmall, protectSmallCounts as guarded } from '../smallCounts';
+import { protectSmallCounts as guarded, withheldOf } from '../smallCounts';
 import { highestShown, timeFigure, type TimeFigure } from '../timeFigure';
 import { traceOf } from '../trace';
 import { caution, heading, paragraph, type Block } from './blocks';
@@ -47,17 +47,18 @@ function reasonBlocks(analysis: Analysis, result: CompetingRisks, view: View): r
   ];
 }
 
-/** A panel per reason with a line per group. Lines of fewer than five revisions are not printed. */
+/** A panel per reason with a line per group. Lines of fewer than five revisions, and what they could be computed from, are not printed. */
 function reasonPanels(analysis: Analysis, { groups, reasons }: CompetingRisks, view: View): readonly TimeFigure[] {
   const lastDay = daysOfYears(Math.min(view.spanYears ?? Infinity, analysis.question.horizonYears));
   const highest = Math.max(0.5, highestShown(groups.flatMap((group) => group.reasons.map(({ curve }) => traceOf(curve))), lastDay, view.bands));
+  const withheld = groups.map((group) => { const hidden = withheldOf(group.reasons.map(({ events }) => events)); return new Set(group.reasons.filter((_, i) => hidden[i]).map(({ reason }) => reason)); });
   return reasons.map(({ key, label }) => {
     const incidences = groups.map((group) => group.reasons.find(({ reason }) => reason === key));
     const figure = timeFigure({
       ...percentDrawing(analysis), name: `reason-${key}`, title: label, caption: '', highest,
       lines: incidences.flatMap((incidence, group) => (incidence === undefined ? [] : [{ label: groups[group]?.label ?? '', group, thin: false, trace: traceOf(incidence.curve) }])),
     }, view);
-    return { ...figure, paper: figure.paper.filter(({ group }) => !isSmall(incidences[group]?.events ?? 0)) };
+    return { ...figure, paper: figure.paper.filter(({ group }) => withheld[group]?.has(key) !== true) };
   });
 }
 

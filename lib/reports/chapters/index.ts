@@ -2,10 +2,18 @@ import type { ChapterName, Chapters } from '../../analysis/chapters';
 import type { Analysis } from '../../analysis/result';
 import type { View } from '../../contract/view';
 import { chapterReport, type ChapterReport, type Content } from './chapterReport';
+import { clusteringContent } from './clustering';
 import { competingRisksContent } from './competingRisks';
+import { differenceContent } from './difference';
+import { precisionContent } from './precision';
+import { ratioOverTimeContent } from './ratioOverTime';
+import { sameCaseMixContent } from './sameCaseMix';
+import { sensitivityContent } from './sensitivity';
+import { subgroupsContent } from './subgroups';
 
 const contents: { readonly [N in ChapterName]?: (analysis: Analysis, result: Chapters[N], view: View) => Content } = {
-  competingRisks: competingRisksContent,
+  competingRisks: competingRisksContent, difference: differenceContent, sameCaseMix: sameCaseMixContent, ratioOverTime: ratioOverTimeContent,
+  sensitivity: sensitivityContent, clustering: clusteringContent, subgroups: subgroupsContent, precision: precisionContent,
 };
 
 /** A chapter of the answer, worked out: words, tables and figures. */

@@ -10,18 +10,26 @@ export interface Section {
 
 /** What competes with revision is told where the curves and the ratios are, not in a section of its own. */
 export const besideCurves: ChapterName = 'competingRisks';
-
-const difference: Section = { id: 'difference', heading: 'How large the difference is', chapters: ['difference'] };
 /** Filled by the main answer. */
 export const whoGotWhat: Section = { id: 'who-got-what', heading: 'Who got what', chapters: [] };
-const compared: readonly Section[] = [
+
+const difference: Section = { id: 'difference', heading: 'How large the difference is', chapters: ['difference'] };
+const sameCaseMix: Section = { id: 'same-case-mix', heading: 'With the same case mix', chapters: ['sameCaseMix'] };
+const overTime: Section = { id: 'ratio-over-time', heading: 'Does the ratio change with time', chapters: ['ratioOverTime'] };
+const further: readonly Section[] = [
   { id: 'alternatives', heading: 'What would change the answer', chapters: ['sensitivity', 'clustering'] },
   { id: 'subgroups', heading: 'For whom', chapters: ['subgroups'] },
   { id: 'precision', heading: 'What could be seen', chapters: ['precision'] },
 ];
 
-/** The sections of an answer in reading order. */
-export const sectionsOf = ({ groups }: Analysis): readonly Section[] => (groups.length < 2 ? [difference, whoGotWhat] : [difference, whoGotWhat, ...compared]);
+/** The sections of an answer in reading order. Where one ratio for all time would mislead, how it changes comes first. */
+export function sectionsOf({ groups, adjusted }: Analysis): readonly Section[] {
+  if (groups.length < 2) return [difference, whoGotWhat];
+  const changes = adjusted.status === 'ok' && !adjusted.groupsProportional;
+  return changes
+    ? [overTime, difference, whoGotWhat, sameCaseMix, ...further]
+    : [difference, whoGotWhat, sameCaseMix, overTime, ...further];
+}
 
 /** The chapters of an answer in reading order. */
 export const readingOrder = (sections: readonly Section[]): readonly ChapterName[] => [besideCurves, ...sections.flatMap(({ chapters }) => chapters)];

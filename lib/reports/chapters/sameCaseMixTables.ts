@@ -1,0 +1,81 @@
+import type { CaseMixCurves, SameCaseMix, WeightedCurves } from '../../analysis/chapters/sameCaseMixResult';
+import type { Analysis } from '../../analysis/result';
+import type { NotEstimable } from '../../stats/cells';
+import { formatConfidence, formatDecimal, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
+import { text, type Cell, type Column, type ReportTable, type Row } from '../table';
+import { count, derived, estimateCells, number, plain, words } from '../tableCells';
+
+const three = (what: string): readonly Column[] => [number(what), number(`${what}, lower`), number(`${what}, upper`)];
+const ways = ['As they are', 'Standardised', 'Weighted'] as const;
+const positionOf = ({ groups }: Analysis, key: string) => groups.findIndex((group) => group.key === key);
+const allWays = ({ crude, standardised, weighted }: SameCaseMix): readonly (CaseMixCurves | NotEstimable)[] => [crude, standardised, weighted];
+const nothing = (reason: string): readonly Cell[] => [text(reason), text(''), text('')];
+
+/** Percent revised of each group at each time: as it is, standardised, weighted. */
+export const caseMixPercentsTable = (analysis: Analysis, result: SameCaseMix): ReportTable => ({
+  name: 'percent-revised-same-case-mix',
+  title: 'Percent revised with the same case mix',
+  method: `Of the same procedures throughout: complete records. Standardised: the mean over the cohort of what a Cox model with a baseline per group predicts (Chang, Gelman & Pagano 1982, J Chronic Dis 35:669). Weighted: Kaplan–Meier with inverse-probability weights. Limits at ${formatConfidence(analysis.question.confidence)}.`,
+  columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), ...ways.flatMap((way) => three(`${way}, %`))],
+  rows: analysis.question.atYears.flatMap((years) => result.groups.flatMap(({ group, label }): Row[] => {
+    const at = (curves: CaseMixCurves | NotEstimable) => (curves.status === 'ok' ? curves.atTimes.find((a) => a.group === group && a.years === years) : undefined);
+    const own = at(result.crude);
+    if (own === undefined) return [];
+    const basis = [own.atRisk, own.events];
+    return [{
+      block: String(years), group: positionOf(analysis, group),
+      cells: [
+        text(formatSpan(years)), text(label), count(own.atRisk), count(own.events),
+        ...allWays(result).flatMap((curves) => (curves.status === 'ok' ? estimateCells(at(curves)?.estimate ?? { reason: '–' }, formatPercent, basis) : nothing('–'))),
+      ],
+    }];
+  })),
+});
+
+export const caseMixDifferencesTable = (analysis: Analysis, result: SameCaseMix): ReportTable => ({
+  name: 'differences-same-case-mix',
+  title: 'Differences and ratios with the same case mix, against the reference',
+  method: `Percentage points, and ratios of the percents; limits at ${formatConfidence(analysis.question.confidence)}.`,
+  columns: [words('Time'), words('Group'), ...ways.flatMap((way) => three(`${way}, points`)), ...ways.flatMap((way) => three(`${way}, ratio`))],
+  rows: analysis.question.atYears.flatMap((years) => result.groups.filter(({ group }) => group !== result.reference).map(({ group, label, events }): Row => {
+    const cells = (what: 'difference' | 'ratio', format: (value: number) => string) => allWays(result).flatMap((curves) => {
+      const contrast = curves.status === 'ok' ? curves.contrasts.find((c) => c.group === group && c.years === years) : undefined;
+      return contrast === undefined ? nothing('–') : estimateCells(contrast[what], format, [events]);
+    });
+    return { block: String(years), group: positionOf(analysis, group), cells: [text(formatSpan(years)), text(label), ...cells('difference', formatPoints), ...cells('ratio', formatRatio)] };
+  })),
+});
+
+export const balanceTable = (analysis: Analysis, { groups }: SameCaseMix, { balance }: WeightedCurves): ReportTable => ({
+  name: 'balance-before-and-after-weighting',
+  title: 'Balance before and after weighting',
+  method: 'Percent of the level in each group, or mean. The difference is the largest absolute standardised one between two groups (Austin 2009, Stat Med 28:3083); above 0.1 is often read as imbalance.',
+  columns: [
+    words('Characteristic'), words('Level'),
+    ...groups.flatMap(({ group, label }): Column[] => ['before', 'after'].map((when) => ({ label: `${label}, ${when}`, numeric: true, group: positionOf(analysis, group) }))),
+    number('Difference before'), number('Difference after'),
+  ],
+  rows: balance.map(({ covariate, label, level, before, after }, i) => ({
+    block: covariate,
+    cells: [
+      text(balance[i - 1]?.covariate === covariate ? '' : label), text(level ?? 'mean'),
+      ...groups.flatMap(({ procedures }, g) => [before, after].map(({ values }) => shareCell(values[g] ?? NaN, procedures, level !== null))),
+      ...[before, after].map(({ largestDifference }) => plain(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d)))),
+    ],
+  })),
+});
+
+/** A percent of a group whose size is known is a count of people. */
+const shareCell = (value: number, procedures: number, isShare: boolean): Cell =>
+  (isShare ? derived(value, formatPercent, [Math.round((value / 100) * procedures)]) : plain(value, formatDecimal));
+
+export const weightsTable = (analysis: Analysis, { weights }: WeightedCurves): ReportTable => ({
+  name: 'weights',
+  title: 'What the weights cost',
+  method: 'Inverse of the probability of the group received, stabilised (Robins, Hernán & Brumback 2000, Epidemiology 11:550). Effective size: how many procedures of equal weight would be as informative (Kish 1965).',
+  columns: [words('Group'), number('Procedures'), number('Effective size'), number('Largest weight, times the mean'), number('Above ten times the mean, %')],
+  rows: weights.map(({ group, label, procedures, effectiveSize, largest, extremePercent }) => ({
+    group: positionOf(analysis, group),
+    cells: [text(label), count(procedures), plain(effectiveSize), plain(largest, formatRatio), derived(extremePercent, formatPercent, [Math.round((extremePercent / 100) * procedures)])],
+  })),
+});
