@@ -13,7 +13,9 @@ export interface WasmUrls {
 export async function openWasmDatabase({ wasm, worker }: WasmUrls): Promise<LoadingDatabase> {
   const thread = new Worker(worker);
   const broken = new Promise<never>((_, reject) => {
-    thread.addEventListener('error', ({ message }) => { reject(new Error(`the database engine failed (${message})`)); });
+    thread.addEventListener('error', (event) => {
+      reject(new Error(`the database engine failed (${event instanceof ErrorEvent ? event.message : 'its worker did not start'})`));
+    });
   });
   const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
   await Promise.race([duckdb.instantiate(wasm), broken]);
