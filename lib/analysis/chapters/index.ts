@@ -10,9 +10,10 @@ import { precision } from './precision';
 import { sensitivity } from './sensitivity/sensitivity';
 import { subgroups } from './subgroups/subgroups';
 import { ratioOverTime } from './ratioOverTime';
+import { sameCaseMix } from './sameCaseMix/sameCaseMix';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups, ratioOverTime };
+const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups, ratioOverTime, sameCaseMix };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };

@@ -32,12 +32,15 @@ export function standardisedAt(standardisation: Standardisation, time: number, {
   };
 }
 
-function percentEstimate(survival: number, variance: number, atRisk: number, confidence: number): PercentEstimate {
+const rounding = 1e-12; // shares of the case mix do not add up to 1 exactly
+
+function percentEstimate(mean: number, variance: number, atRisk: number, confidence: number): PercentEstimate {
+  const survival = 1 - mean < rounding ? 1 : mean;
   const { lower, upper } = survivalLimits(survival, variance / survival ** 2, atRisk, confidence, 'log-log');
   return {
     status: 'ok',
     percent: 100 * (1 - survival),
-    standardError: Math.sqrt(variance),
+    standardError: survival === 1 ? 0 : Math.sqrt(variance),
     lower: 100 * (1 - upper),
     upper: 100 * (1 - lower),
     noEvents: survival === 1,

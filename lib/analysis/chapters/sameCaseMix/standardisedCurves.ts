@@ -1,0 +1,48 @@
+import { daysOfYears } from '../../../cohort/days';
+import type { Question } from '../../../contract/question';
+import type { NotEstimable } from '../../../stats/cells';
+import { standardisedAt, type StandardisedAt } from '../../../stats/standardised/standardisedAt';
+import type { AtTime, Curve } from '../../result';
+import type { StandardisedCohort } from '../../standardisedCohort';
+import type { CaseMixCurves } from '../sameCaseMixResult';
+
+/** Each group's curve as it would be with the case mix of all: read at whole months, and at the times asked for. */
+export function standardisedCurves({ standardisation, crude }: StandardisedCohort, question: Question): Pick<CaseMixCurves, 'curves' | 'atTimes'> {
+  const { confidence, horizonYears, atYears } = question, stops = crude.map(({ stop }) => stop);
+  const at = (years: number): StandardisedAt => standardisedAt(standardisation, daysOfYears(years), { confidence, stops });
+  const last = Math.max(...stops.map(({ time }) => time));
+  const months = Array.from({ length: 12 * horizonYears + 1 }, (_, month) => month / 12).filter((years) => daysOfYears(years) <= last).map(at);
+  return {
+    curves: crude.map((_, g) => curveThrough(months, g, crude[g]!)),
+    atTimes: atYears.flatMap((years) => {
+      const { groups } = at(years);
+      return groups.map(({ atRisk, events, estimate }, g): AtTime => {
+        const { group } = crude[g]!;
+        if (years > horizonYears) return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
+        return { years, group, atRisk, events, estimate: estimate.status === 'ok' ? { value: estimate.percent, lower: estimate.lower, upper: estimate.upper } : estimate };
+      });
+    }),
+  };
+}
+
+/** The group's readings for as long as it has them. */
+function curveThrough(months: readonly StandardisedAt[], g: number, { group, stop }: StandardisedCohort['crude'][number]): Curve | NotEstimable {
+  const read = months.flatMap(({ time, groups }) => {
+    const { atRisk, estimate } = groups[g]!;
+    return estimate.status === 'ok' ? [{ ...estimate, day: time, atRisk }] : [];
+  });
+  if (read.length === 0) {
+    const first = months[0]?.groups[g]?.estimate;
+    return first?.status === 'notEstimable' ? first : { status: 'notEstimable', reason: 'too few procedures at risk from the start' };
+  }
+  return {
+    group,
+    days: Float64Array.from(read, ({ day }) => day),
+    percent: Float64Array.from(read, ({ percent }) => percent),
+    lower: Float64Array.from(read, ({ lower }) => lower),
+    upper: Float64Array.from(read, ({ upper }) => upper),
+    atRisk: Float64Array.from(read, ({ atRisk }) => atRisk),
+    stop: { day: stop.time, atRisk: stop.atRisk, stopped: stop.stopped },
+    thinFromDay: stop.thinFrom,
+  };
+}
