@@ -4,7 +4,7 @@ import { hazardRatios } from '../stats/cox/hazardRatios';
 import { proportionalHazards } from '../stats/cox/proportionalHazards';
 import { robustCovariance } from '../stats/cox/robust';
 import type { NotEstimable } from '../stats/cells';
-import { hazardRatioOf } from './hazardRatio';
+import { againstReference } from './againstReference';
 import type { Model, ModelTerm } from './model';
 import type { CoxResult } from './result';
 
@@ -26,7 +26,7 @@ export function coxResult({ cohort, terms, design, notes }: Model, described: De
     events: fit.events,
     clusterLabel: allowsForClusters ? cluster : null,
     clusters: allowsForClusters ? robust.clusters : 0,
-    ratios: numbered.flatMap(({ term, columns }) => columns.map((column, j) => hazardRatioOf(term, j, ratios[column]!, cohort))),
+    ratios: numbered.flatMap(({ term, columns: [first] }) => againstReference(term, ratios, first!, cohort)),
     proportionalHazards: tests,
     groupsProportional: !('status' in tests) && !tests.some(({ term, p }) => term === 'group' && p < 0.05),
     notes: [

@@ -3,7 +3,7 @@ import type { NotEstimable } from '../stats/cells';
 import { cox } from '../stats/cox/cox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { robustCovariance } from '../stats/cox/robust';
-import { hazardRatioOf } from './hazardRatio';
+import { againstReference } from './againstReference';
 import type { Model } from './model';
 import type { HazardRatio } from './result';
 
@@ -21,12 +21,11 @@ export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, 
   if (fit.status !== 'ok') return fit;
   const robust = cohort.cells.cluster ? robustCovariance(fit) : null;
   const ratios = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) });
-  const group = terms[0]!;
   return {
     status: 'ok',
     procedures: fit.procedures,
     events: fit.events,
-    ratios: group.columns.map((_, j) => hazardRatioOf(group, j, ratios[j]!, cohort)),
+    ratios: againstReference(terms[0]!, ratios, 0, cohort),
     notes: [
       ...notes, ...fit.notes,
       ...(robust?.status === 'ok' ? robust.notes : []),

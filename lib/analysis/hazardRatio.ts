@@ -6,7 +6,9 @@ import type { ModelTerm } from './model';
 import type { HazardRatio } from './result';
 
 /** Column `j` of a term with its estimate, and its procedures and events among these cells. */
-export function hazardRatioOf({ term, columns, against }: ModelTerm, j: number, ratio: Ratio | NotEstimable, cohort: CohortCells): HazardRatio {
+export function hazardRatioOf(
+  { term, columns, against }: ModelTerm, j: number, ratio: Pick<Ratio, 'status' | 'ratio' | 'lower' | 'upper' | 'p'> | NotEstimable, cohort: CohortCells,
+): HazardRatio {
   const column = columns[j]!, { level, name } = column;
   const estimated = ratio.status === 'ok';
   return {

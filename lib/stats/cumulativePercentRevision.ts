@@ -1,3 +1,4 @@
+import { beyondStop } from './beyondStop';
 import type { NotEstimable } from './cells';
 import { firstAbove } from './distinctTimes';
 import { cumulativeEvents, numberAtRisk } from './eventTable';
@@ -68,12 +69,11 @@ export function percentAt(km: KaplanMeier, stop: Stop, time: number, options: Li
 }
 
 function estimateAt(km: KaplanMeier, stop: Stop, time: number, atRisk: number, options: LimitOptions): PercentEstimate | NotEstimable {
-  if (km.table.procedures === 0) return { status: 'notEstimable', reason: 'no procedures' };
-  if (stop.index < 0 || time > stop.time) {
-    return { status: 'notEstimable', reason: stop.stopped ? `too few at risk (n = ${atRisk})` : 'beyond the end of follow-up (n = 0)' };
-  }
+  const beyond = beyondStop(km.table, stop, time, atRisk);
+  if (beyond) return beyond;
   const j = firstAbove(km.table.time, time) - 1;
   const survival = j < 0 ? 1 : km.survival[j]!, varLog = j < 0 ? 0 : km.varLog[j]!;
+  if (survival === 1 && atRisk <= 0) return { status: 'notEstimable', reason: 'nobody is under observation yet (n = 0)' };
   return {
     status: 'ok',
     percent: 100 * (1 - survival),

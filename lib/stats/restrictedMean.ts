@@ -15,7 +15,7 @@ export interface RestrictedMean {
   /** Within 0 and the horizon. */
   readonly lower: number;
   readonly upper: number;
-  /** No event up to the horizon: the lower limit is the horizon times the exact binomial one of S, none among those at risk. */
+  /** No event before the horizon: the lower limit is the horizon times the exact binomial one of S, none among those at risk. */
   readonly noEvents: boolean;
   /** At risk just before the horizon. */
   readonly atRisk: number;
@@ -32,7 +32,7 @@ export function restrictedMean(km: KaplanMeier, stop: Stop, horizon: number, con
   if (beyond) return beyond;
   if (!(horizon > 0)) return { status: 'notEstimable', reason: 'no time to average over' };
   let last = table.time.length - 1;
-  while (last >= 0 && table.time[last]! > horizon) --last;
+  while (last >= 0 && table.time[last]! >= horizon) --last; // an event on the horizon takes no time from the mean
   let mean = 0, variance = 0; // the mean is the area from the time at hand to the horizon
   for (let j = last, until = horizon; j >= 0; until = table.time[j--]!) {
     mean += survival[j]! * (until - table.time[j]!);

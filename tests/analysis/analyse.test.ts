@@ -36,6 +36,23 @@ const twoDesigns: readonly FollowupRow[] = [
   ...Array.from({ length: 20 }, (_, i) => ({ ...keeled, exit_day: 690 - i, ...(i % 5 === 0 && { ...revised, exit_day: 100 + 2 * i }) })),
 ].map((row, i) => ({ sex: i % 3 === 0 ? 'male' : 'female', age: 50 + (i * 7) % 40, hospital: `H${i % 4}`, region: i % 2 === 0 ? 'north' : 'south', ...row }));
 
+describe('a reference that is never used beside the others', () => {
+  // The pegged ones are all at one hospital, the keeled and metal-backed ones at another: stratified by hospital, nothing compares them.
+  const apart: readonly FollowupRow[] = [
+    ...times(30, { hospital: 'H1', exit_day: 900 }), ...times(3, { hospital: 'H1', ...revised, exit_day: 300 }),
+    ...times(20, { hospital: 'H2', ...keeled, exit_day: 900 }), ...times(3, { hospital: 'H2', ...keeled, ...revised, exit_day: 200 }),
+    ...times(20, { hospital: 'H2', glenoid_design: 'metal_backed', exit_day: 900 }),
+    ...times(5, { hospital: 'H2', glenoid_design: 'metal_backed', ...revised, exit_day: 250 }),
+  ];
+
+  it('has no ratio to them within hospitals, where that of two others must not take its place', async () => {
+    const { adjusted } = await answered(apart, { strata: ['hospital'] });
+    const groups = fitted(adjusted).ratios.filter((ratio) => ratio.term === 'group');
+    expect(groups.map((ratio) => ratio.level).sort()).toEqual(['all_poly_keeled', 'metal_backed']);
+    for (const ratio of groups) expect(ratio.estimate).toMatchObject({ status: 'notEstimable' });
+  });
+});
+
 describe('a cohort', () => {
   it('that is empty says so, with the step at which it became so', async () => {
     const result = await ask(twoDesigns, { cohort: { classes: ['reverse_total'] } });

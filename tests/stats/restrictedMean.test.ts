@@ -78,6 +78,10 @@ describe('at the edges', () => {
     expect(difference).toMatchObject({ difference: 1, p: NaN });
     expect(difference.difference - difference.lower).toBeGreaterThan(10 - one.lower);
   });
+  it('an event on the horizon itself takes no time from the mean, nor its uncertainty', () => {
+    const onHorizon = cellsOf({ exit: [10, 20], event: [1, 0], count: [2, 98] });
+    expect(ok(estimate(onHorizon, 10))).toMatchObject({ mean: 10, lower: 10 * 0.025 ** 0.01, upper: 10, noEvents: true });
+  });
   it('all revised on the day of surgery: none of it', () => {
     expect(estimate(cellsOf({ exit: [0, 3], event: [1, 1], count: [5, 1] }), 3)).toMatchObject({ status: 'ok', mean: 0.5 });
     expect(estimate(cellsOf({ exit: [0], event: [1] }), 3)).toEqual({ status: 'notEstimable', reason: 'beyond the end of follow-up (n = 0)' });

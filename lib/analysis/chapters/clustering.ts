@@ -6,7 +6,7 @@ import { robustCovariance } from '../../stats/cox/robust';
 import { sharedFrailty } from '../../stats/frailty/sharedFrailty';
 import { askedCohort, type AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
-import { hazardRatioOf } from '../hazardRatio';
+import { againstReference } from '../againstReference';
 import type { Model } from '../model';
 import type { HazardRatio } from '../result';
 import type { Step } from '../step';
@@ -57,7 +57,7 @@ async function clusteredBy(
 }
 
 const ofGroups = ({ cohort, terms: [group] }: Model, ratios: ReturnType<typeof hazardRatios>): readonly HazardRatio[] =>
-  group!.columns.map((_, j) => hazardRatioOf(group!, j, ratios[j]!, cohort));
+  againstReference(group!, ratios, 0, cohort);
 
 function unclustered(model: Model | NotEstimable, { cluster, confidence }: Question): ClusteredRatios {
   const described = { unit: 'none', label: labels.none, asked: cluster === 'none', clusters: 0, few: false } as const;

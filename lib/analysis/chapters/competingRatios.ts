@@ -7,6 +7,7 @@ import { fineGray } from '../../stats/fineGray/fineGray';
 import type { AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
 import { groupRatios } from '../groupRatios';
+import { againstReference } from '../againstReference';
 import { hazardRatioOf } from '../hazardRatio';
 import type { Model } from '../model';
 import type { HazardRatio } from '../result';
@@ -40,10 +41,9 @@ function causeSpecific(separate: Model, question: Question): readonly HazardRati
 /** Length of follow-up may differ between the groups, so each has a censoring distribution of its own. */
 function subdistributionRatios({ cohort, design, terms: [group] }: Model, { confidence }: Question): readonly HazardRatio[] {
   const fitted = fineGray(cohort.cells, design, { censoringGroup: cohort.group });
-  const ratios = fitted.status === 'ok'
-    ? hazardRatios(fitted.fit, { confidence, covariance: fitted.robust.covariance })
-    : group!.columns.map(() => fitted);
-  return group!.columns.map((_, j) => hazardRatioOf(group!, j, ratios[j]!, cohort));
+  return fitted.status === 'ok'
+    ? againstReference(group!, hazardRatios(fitted.fit, { confidence, covariance: fitted.robust.covariance }), 0, cohort)
+    : group!.columns.map((_, j) => hazardRatioOf(group!, j, fitted, cohort));
 }
 
 /** A model names its events revisions in its reasons. */

@@ -11,9 +11,10 @@ import { sensitivity } from './sensitivity/sensitivity';
 import { subgroups } from './subgroups/subgroups';
 import { ratioOverTime } from './ratioOverTime';
 import { sameCaseMix } from './sameCaseMix/sameCaseMix';
+import { missingData } from './missingData/missingData';
 
 /** What more can be asked of a question than its main answer, in reading order. */
-const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups, ratioOverTime, sameCaseMix };
+const chapters = { competingRisks, difference, clustering, precision, sensitivity, subgroups, ratioOverTime, sameCaseMix, missingData };
 
 export type ChapterName = keyof typeof chapters;
 export type Chapters = { readonly [N in ChapterName]: Awaited<ReturnType<(typeof chapters)[N]>> };

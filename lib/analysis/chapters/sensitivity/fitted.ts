@@ -5,7 +5,7 @@ import { fineGray } from '../../../stats/fineGray/fineGray';
 import { askedModel, merged } from '../../askedModel';
 import { coarserPatterns } from '../../coarserPatterns';
 import { groupRatios, type GroupRatios } from '../../groupRatios';
-import { hazardRatioOf } from '../../hazardRatio';
+import { againstReference } from '../../againstReference';
 import type { Model } from '../../model';
 import type { HazardRatio } from '../../result';
 import type { LineEstimates, NotApplicable } from '../sensitivityResult';
@@ -32,12 +32,12 @@ const namingTheEmpty = (ratio: HazardRatio): HazardRatio =>
 function subdistributionRatios({ cohort, design, terms, notes }: Model, { confidence }: Question): GroupRatios | NotEstimable {
   const result = fineGray(cohort.cells, design, { censoringGroup: cohort.group });
   if (result.status !== 'ok') return result;
-  const { fit, robust } = result, group = terms[0]!, ratios = hazardRatios(fit, { confidence, covariance: robust.covariance });
+  const { fit, robust } = result, ratios = hazardRatios(fit, { confidence, covariance: robust.covariance });
   return {
     status: 'ok',
     procedures: fit.procedures,
     events: fit.events,
-    ratios: group.columns.map((_, j) => hazardRatioOf(group, j, ratios[j]!, cohort)),
+    ratios: againstReference(terms[0]!, ratios, 0, cohort),
     notes: [...notes, ...fit.notes, ...robust.notes],
   };
 }

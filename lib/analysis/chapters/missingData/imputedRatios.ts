@@ -1,0 +1,42 @@
+import type { Question } from '../../../contract/question';
+import type { NotEstimable } from '../../../stats/cells';
+import { cox, type CoxFit } from '../../../stats/cox/cox';
+import { robustCovariance } from '../../../stats/cox/robust';
+import { poolHazardRatios } from '../../../stats/imputation/poolHazardRatios';
+import type { AskedCohort } from '../../askedCohort';
+import { askedModel, merged } from '../../askedModel';
+import { coarserPatterns } from '../../coarserPatterns';
+import { hazardRatioOf } from '../../hazardRatio';
+import type { Model } from '../../model';
+import type { Step } from '../../step';
+import type { ImputedRatios } from '../missingDataResult';
+import { imputedCohorts, type Imputation } from './imputedCohorts';
+
+/** The adjusted ratios from every procedure, what is not recorded filled in several times. */
+export async function imputedRatios(asked: AskedCohort, question: Question, options: Imputation, step: Step): Promise<ImputedRatios | NotEstimable> {
+  const cohorts = await imputedCohorts(asked, question, options);
+  if ('status' in cohorts) return cohorts;
+  const fits: CoxFit[] = [], covariances: Float64Array[] = [];
+  let first: Model | null = null;
+  for (const [k, cohort] of cohorts.entries()) {
+    await step(`Comparing with values filled in: ${k + 1} of ${cohorts.length}`, 0.5 + (0.5 * k) / cohorts.length);
+    const fitted = askedModel(coarserPatterns(cohort));
+    if (fitted.status !== 'ok') return fitted;
+    const model = merged(fitted.model), fit = cox(model.cohort.cells, model.design);
+    if (fit.status !== 'ok') return fit;
+    const robust = model.cohort.cells.cluster ? robustCovariance(fit) : null;
+    fits.push(fit);
+    covariances.push(robust?.status === 'ok' ? robust.covariance : fit.covariance);
+    first ??= model;
+  }
+  const pooled = poolHazardRatios(fits, { confidence: question.confidence, covariances }), { cohort, terms: [group] } = first!;
+  const own = pooled.slice(0, group!.columns.length);
+  return {
+    status: 'ok',
+    ...options,
+    procedures: fits[0]!.procedures,
+    events: fits[0]!.events,
+    ratios: own.map((ratio, j) => hazardRatioOf(group!, j, ratio, cohort)),
+    missingInformation: own.map((ratio) => (ratio.status === 'ok' ? ratio.fractionMissing : NaN)),
+  };
+}
