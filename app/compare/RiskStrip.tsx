@@ -18,11 +18,11 @@ export function RiskStrip({ ticks, figure }: { readonly ticks: readonly AxisTick
   return (
     <g className="risk-strip" fontSize={11.5}>
       <text x={4} y={top + 13} fill="var(--ink-soft)">At risk</text>
-      {figure.groups.map((label, group) => {
+      {figure.groups.map(({ label, position }, group) => {
         const y = top + head + group * perGroup;
         return (
           <g key={label}>
-            <line x1={4} x2={30} y1={y + 9} y2={y + 9} stroke={seriesColour(group)} strokeWidth={2.5} strokeDasharray={seriesDash(group)} />
+            <line x1={4} x2={30} y1={y + 9} y2={y + 9} stroke={seriesColour(position)} strokeWidth={2.5} strokeDasharray={seriesDash(position)} />
             <text x={37} y={y + 13} fill="var(--ink)">{label}</text>
             {columns.map(({ at, x, tick }) => (
               <text key={at} x={x} y={y + 28} textAnchor="middle" fill="var(--ink)" data-at={at}>{figure.atRisk[group]?.[tick]}</text>

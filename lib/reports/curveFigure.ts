@@ -13,7 +13,7 @@ export const percentDrawing = ({ groups, curves, question, riskTable }: Analysis
   name: 'revision-curves',
   title: 'Cumulative percent revision',
   unit: '%', scale: 'linear', even: null, shape: 'steps',
-  groups: groups.map(({ label }) => label),
+  groups: groups.map(({ label }, position) => ({ label, position })),
   horizonYears: question.horizonYears,
   format: formatPercentEstimate,
   unread: 'too few at risk',

@@ -14,6 +14,8 @@ export interface TimeReading {
   readonly spoken: string;
 }
 
+export interface FigureGroup { readonly label: string; readonly position: number } // of all groups; gives it its colour and dash
+
 export interface FigureLine {
   readonly label: string;
   readonly group: number; // position; gives the line its colour and dash
@@ -36,11 +38,11 @@ export interface TimeFigure {
   readonly even: number | null; // where a line says “no difference”
   readonly shape: 'steps' | 'smooth';
   readonly bands: boolean;
-  readonly groups: readonly string[]; // labels
+  readonly groups: readonly FigureGroup[]; // of the numbers at risk
   readonly lines: readonly FigureLine[];
   /** The same for print and files, steps read at month ends: single steps can give a person away. */
   readonly paper: readonly FigureLine[];
-  /** Number at risk per group, in the order of `timeTicks`; empty where it is not known. */
+  /** Number at risk per one of `groups`, in the order of `timeTicks`; empty where it is not known. */
   readonly atRisk: readonly (readonly string[])[];
   readonly readings: readonly TimeReading[]; // by month
   readonly firstReading: number; // position of the last at which every line can be read
@@ -56,6 +58,7 @@ export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' |
 }
 
 const columns = 900, rows = 600; // dots of a large drawing
+const widestRatio = [0.1, 10] as const; // a logarithmic axis reaches no further, unless a value does
 const beyondValues = 3; // an axis reaches no further than this many times the highest value, however wide the limits
 
 export const timeLabel = ({ axis }: View): string => (axis === 'days' ? 'Days since surgery' : 'Years since surgery');
@@ -77,9 +80,10 @@ function valueTicks({ lines, scale, unit, highest }: Drawing, lastDay: number, b
     const most = highest ?? highestShown(lines.map(({ trace }) => trace), lastDay, bands);
     return ticksFromZero(unit === '%' ? Math.min(Math.max(most, 0.5), 100) : most, 6);
   }
-  const shown = lines.flatMap(({ trace }) => allPoints(trace, lastDay).flatMap(({ value, band }) => [...(value === null ? [] : [value]), ...(bands && band !== null ? band : [])]))
-    .filter((ratio) => ratio > 0);
-  return ratioTicks(Math.max(0.1, Math.min(...shown, 1)), Math.min(10, Math.max(...shown, 1)));
+  const points = lines.flatMap(({ trace }) => allPoints(trace, lastDay)), isRatio = (ratio: number | null): ratio is number => ratio !== null && ratio > 0;
+  const values = points.map(({ value }) => value).filter(isRatio), limits = bands ? points.flatMap(({ band }) => band ?? []).filter(isRatio) : [];
+  const lowest = Math.max(widestRatio[0], Math.min(1, ...limits)), largest = Math.min(widestRatio[1], Math.max(1, ...limits));
+  return ratioTicks(Math.min(lowest, ...values), Math.max(largest, ...values));
 }
 
 function readingAt({ lines, format, unread }: Drawing, day: number, month: number, { axis }: View): TimeReading {
@@ -114,7 +118,7 @@ export function timeFigure(drawing: Drawing, view: View): TimeFigure {
     paper: drawn((trace) => (shape === 'steps'
       ? monthEnds(lastDay).filter((day) => day <= trace.lastDay && trace.days.length > 0).map((day) => pointAt(trace, day))
       : allPoints(trace, lastDay))),
-    atRisk: groups.map((_, g) => ticks.map(({ at }) => { const n = atRisk(g, at); return n === null ? '' : formatCount(n); })),
+    atRisk: groups.map(({ position }) => ticks.map(({ at }) => { const n = atRisk(position, at); return n === null ? '' : formatCount(n); })),
     readings,
     firstReading: Math.max(0, readings.findLastIndex((reading) => reading.lines.every(({ value }) => value !== null))),
   };

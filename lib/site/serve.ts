@@ -26,7 +26,7 @@ export async function serve(site: string, wantedPort: number): Promise<{ readonl
   const headers = Headers.parse(JSON.parse(readFileSync(join(site, 'headers.json'), 'utf8')));
   const files = sirv(site, { gzip: true, etag: true });
   const server = createServer((request, response) => {
-    const { pathname } = new URL(request.url ?? '/', 'http://127.0.0.1');
+    const [pathname = '/'] = (request.url ?? '/').split('?', 1);
     for (const [name, value] of Object.entries(headers[pathname] ?? headers['*'] ?? {})) response.setHeader(name, value);
     files(request, response, () => {
       response.statusCode = 404;

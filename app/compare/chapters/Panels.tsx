@@ -22,7 +22,7 @@ export function Panels({ name, title, caption, panels, table, provenance, source
   const paper = useRef<HTMLDivElement>(null);
   return (
     <figure className="panels" aria-label={title} data-chart={name}>
-      <p className="legend">{panels[0]?.groups.map((label, group) => <span key={label}><GroupMark group={group} />{label}</span>)}</p>
+      <p className="legend">{panels[0]?.groups.map(({ label, position }) => <span key={label}><GroupMark group={position} />{label}</span>)}</p>
       <div className="screen grid" aria-hidden>
         {panels.map((panel) => <div key={panel.name}><h4>{panel.title}</h4><CurveChart figure={panel} lines={panel.lines} few small /></div>)}
       </div>

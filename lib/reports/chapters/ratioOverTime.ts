@@ -51,6 +51,8 @@ function smoothFigure(analysis: Analysis, result: RatioOverTime, view: View): Ti
   return timeFigure({
     ...percentDrawing(analysis),
     name: 'hazard-ratio-over-time', title: `Hazard ratio against “${reference}” by time since surgery`,
+    groups: result.smooth.map(({ group, label }) => ({ label, position: positionOf(analysis, group) })),
+    atRisk: (position, day) => atRiskIn(result.smooth.find(({ group }) => positionOf(analysis, group) === position)?.curve, day),
     unit: '', scale: 'log', even: 1, shape: 'smooth', unread: 'not read here',
     format: formatRatioEstimate,
     caption: `Hazard ratio, ${adjustedWords(result)}, as a smooth curve through scaled Schoenfeld residuals${bandWords(view)}, at each time by itself. At 1 the groups are revised alike. Bands are widest where revisions are few.`,
@@ -59,6 +61,12 @@ function smoothFigure(analysis: Analysis, result: RatioOverTime, view: View): Ti
       trace: { days: curve.days, values: curve.ratio, lower: curve.lower, upper: curve.upper, atRisk: curve.atRisk, lastDay: curve.days.at(-1) ?? 0 },
     }])),
   }, view);
+}
+
+/** Of those in the model, for as long as the curve is drawn. */
+function atRiskIn(curve: RatioOverTime['smooth'][number]['curve'] | undefined, day: number): number | null {
+  const i = curve?.status === 'ok' ? curve.days.indexOf(day) : -1;
+  return curve?.status === 'ok' && i >= 0 ? curve.atRisk[i]! : null;
 }
 
 const everyNth = 6; // of the months
@@ -74,7 +82,7 @@ const smoothTable = (analysis: Analysis, { smooth }: RatioOverTime): ReportTable
   })))),
 });
 
-const when = (day: number): string => formatSpan(Math.round(day / 36.525) / 10);
+const when = (day: number): string => formatSpan(day / 365.25);
 
 /** What was looked for, and what came of it. */
 function cutWords(found: RatioOverTime['found']): Words[] {

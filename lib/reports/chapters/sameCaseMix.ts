@@ -1,9 +1,9 @@
 import type { CaseMixCurves, SameCaseMix, WeightedCurves } from '../../analysis/chapters/sameCaseMixResult';
-import type { Analysis, Estimate } from '../../analysis/result';
+import type { Analysis } from '../../analysis/result';
 import type { View } from '../../contract/view';
 import type { NotEstimable } from '../../stats/cells';
 import { bandWords, percentDrawing } from '../curveFigure';
-import { hasLimits, isEstimate } from '../estimate';
+import { isEstimate } from '../estimate';
 import { forest, forestRow } from '../forest';
 import { formatCount, formatList, formatPercent, formatRatio, formatSpan } from '../format';
 import { adjustedWords, finished, quoted, reasonWords, type Words } from '../phrases';
@@ -12,11 +12,10 @@ import { protectSmallCounts as guarded } from '../smallCounts';
 import type { ReportTable } from '../table';
 import { ratioCells, ratioColumns } from '../tableCells';
 import { timeFigure, type TimeFigure } from '../timeFigure';
-import { traceOf } from '../trace';
+import { atRiskAt, traceOf } from '../trace';
 import { balanceFigure, imbalance } from './balanceFigure';
 import { caution, heading, paragraph, type Block } from './blocks';
 import type { Content } from './chapterReport';
-import { pointsWords } from './differenceWords';
 import { balanceTable, caseMixDifferencesTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
 
 export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view: View): Content {
@@ -32,7 +31,7 @@ export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view
     blocks: [
       ...paragraph(finished([
         { text: `Thick lines: every group as it would be with the case mix of all (${result.adjustedFor.length === 0 ? 'nothing is adjusted for, so that nothing changes' : formatList(result.adjustedFor.map(inSentence))}); thin lines: as it is.`, basis: [] },
-        ...leftOutWords(result), ...result.groups.flatMap((group) => movedWords(analysis, result, group)),
+        ...leftOutWords(result), ...movedWords(analysis, result),
       ])),
       caution('The same case mix in what is recorded and adjusted for. Bone, anatomy and the surgeon’s reasons are mostly not.'),
       { kind: 'choice', label: 'How the case mix is made the same', options: [option('Standardised', standardised), option('Weighted', weighted)] },
@@ -47,18 +46,21 @@ function leftOutWords({ leftOut }: SameCaseMix): readonly Words[] {
   return missing.length === 0 ? [] : [{ text: `Complete records only; not recorded: ${missing.map((l) => `${inSentence(l.covariate)} in ${formatCount(l.missing)}`).join(', ')}.`, basis: missing.map((l) => l.missing) }];
 }
 
-/** What the case mix does to a group at the latest time at which both may be read. */
-function movedWords({ question }: Analysis, { crude, standardised, reference }: SameCaseMix, { group, label }: SameCaseMix['groups'][number]): readonly Words[] {
+/** What the case mix does to the groups at the latest time at which all may be read. */
+function movedWords({ question }: Analysis, { crude, standardised, groups }: SameCaseMix): readonly Words[] {
   if (standardised.status !== 'ok') return [];
-  const at = (curves: CaseMixCurves, years: number) => curves.atTimes.find((a) => a.group === group && a.years === years);
-  const years = [...question.atYears].sort((a, b) => b - a).find((y) => [crude, standardised].every((curves) => { const read = at(curves, y); return read !== undefined && isEstimate(read.estimate); }));
-  if (years === undefined) return [];
-  const own = at(crude, years), then = at(standardised, years)?.estimate as Estimate, contrast = standardised.contrasts.find((c) => c.group === group && c.years === years);
-  const difference = group !== reference && contrast !== undefined && isEstimate(contrast.difference) && hasLimits(contrast.difference)
-    ? `, ${pointsWords(contrast.difference, question.confidence)} than the reference` : '';
+  const at = (curves: CaseMixCurves, group: string, years: number) => {
+    const read = curves.atTimes.find((a) => a.group === group && a.years === years);
+    return read !== undefined && isEstimate(read.estimate) ? { value: read.estimate.value, events: read.events } : undefined;
+  };
+  const latest = [...question.atYears].sort((a, b) => b - a).map((years) => ({
+    years, read: groups.map(({ group, label }) => ({ label, own: at(crude, group, years), alike: at(standardised, group, years) })),
+  })).find(({ read }) => read.every(({ own, alike }) => own !== undefined && alike !== undefined));
+  if (latest === undefined) return [];
+  const each = latest.read.map(({ label, own, alike }) => `${formatPercent(alike?.value ?? NaN)}% of ${quoted({ label })} (as it is ${formatPercent(own?.value ?? NaN)}%)`);
   return [{
-    text: `At ${formatSpan(years)}, ${netWords(question)}, ${formatPercent(then.value)}% of ${quoted({ label })} would have been revised with the case mix of all, against ${formatPercent((own?.estimate as Estimate).value)}% as it is${difference}.`,
-    basis: [own?.events ?? 0],
+    text: `At ${formatSpan(latest.years)}, ${netWords(question)}, ${formatList(each)} would have been revised with the case mix of all.`,
+    basis: latest.read.map(({ own }) => own?.events ?? 0),
   }];
 }
 
@@ -73,6 +75,7 @@ function caseMixFigure(analysis: Analysis, { crude, groups, adjustedFor }: SameC
   const made = way === 'Standardised' ? 'the mean over the cohort of what a Cox model with a baseline per group predicts, read at month ends' : 'Kaplan–Meier, procedures weighted by the inverse of the probability of the group that they received';
   return timeFigure({
     ...percentDrawing(analysis),
+    atRisk: (position, day) => { const own = crude.curves[groups.findIndex(({ group }) => group === analysis.groups[position]?.key)]; return own !== undefined && 'days' in own ? atRiskAt(traceOf(own), day) : null; },
     name: `percent-revised-${way.toLowerCase()}`, title: `Percent revised with the same case mix, ${inSentence(way)}`,
     caption: `${netWords(analysis.question).replace('if', 'If')}. Thick: ${made}, ${adjustedWords({ adjustedFor })}${bandWords(view)}. Thin: as it is. A curve stops where too few are at risk.`,
     lines,
