@@ -14,6 +14,7 @@ import { conditionalWords, contrastWords, leadingTime, meanTimeWords, procedures
 export function differenceContent(analysis: Analysis, result: Difference, view: View): Content {
   const reference = analysis.groups.find(({ key }) => key === result.reference) ?? { label: result.reference };
   return {
+    notes: [],
     blocks: [
       ...(result.contrasts.length > 0 ? contrastBlocks(analysis, result, reference) : []),
       ...conditionalBlocks(analysis, result),
@@ -32,6 +33,7 @@ function contrastBlocks(analysis: Analysis, result: Difference, reference: { rea
   });
   return [
     ...words,
+    ...paragraph(finished(result.notes.filter((note) => !analysis.notes.includes(note)).map((text) => ({ text, basis: [] })))),
     caution('A number of procedures per revision belongs to its time, supposes that patients did not die, and lays to the implant’s account whatever else sets the groups apart and is not recorded.'),
     { kind: 'table', table: guarded(differenceTable(analysis, result)), folded: false },
     { kind: 'table', table: guarded(ratioOfPercentsTable(analysis, result)), folded: true },

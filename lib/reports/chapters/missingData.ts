@@ -13,6 +13,7 @@ import type { Content } from './chapterReport';
 import { lineParts, type ForestLine } from './linesForest';
 
 export const missingDataContent = (analysis: Analysis, result: MissingData): Content => ({
+  notes: [],
   blocks: [heading('What is not recorded'), ...(isComplete(result) ? complete(result) : incomplete(analysis, result))],
 });
 
@@ -30,6 +31,7 @@ function incomplete(analysis: Analysis, result: MissingData): readonly Block[] {
     ...paragraph(finished([...recordedWords(result), ...comparisonWords(result)])),
     ...(result.comparison.some(({ differ }) => differ)
       ? [caution('The two ways to deal with what is not recorded do not agree: neither ratio is to be quoted without the other.')] : []),
+    ...result.notes.filter((note) => !analysis.notes.includes(note)).map(caution),
     { kind: 'table', table: guarded(missingTable(result)), folded: false },
     {
       kind: 'forest', title: 'Hazard ratios, complete records and imputed', table: guarded(ratiosTable(analysis, result)),
@@ -60,7 +62,7 @@ const lines = ({ completeCase, imputed }: MissingData): readonly ForestLine[] =>
   { key: 'complete', label: 'Complete records only', detail: completeCase.status === 'ok' ? `${formatCount(completeCase.procedures)} procedures` : null, ratios: completeCase.status === 'ok' ? completeCase.ratios : { instead: completeCase.reason } },
   {
     key: 'imputed', label: 'All, values imputed', ratios: imputed.status === 'ok' ? imputed.ratios : { instead: imputed.reason },
-    detail: imputed.status === 'ok' ? `${formatCount(imputed.procedures)} procedures, ${formatCount(imputed.imputations)} imputations; supposes that what is missing can be told from what is recorded` : null,
+    detail: imputed.status === 'ok' ? `${formatCount(imputed.procedures)} procedures, ${formatCount(imputed.imputations)} imputations` : null,
   },
 ];
 

@@ -17,7 +17,7 @@ const difference: Section = { id: 'difference', heading: 'How large the differen
 const sameCaseMix: Section = { id: 'same-case-mix', heading: 'With the same case mix', chapters: ['sameCaseMix'] };
 const overTime: Section = { id: 'ratio-over-time', heading: 'Does the ratio change with time', chapters: ['ratioOverTime'] };
 const further: readonly Section[] = [
-  { id: 'alternatives', heading: 'What would change the answer', chapters: ['sensitivity', 'clustering'] },
+  { id: 'alternatives', heading: 'What would change the answer', chapters: ['sensitivity', 'clustering', 'missingData'] },
   { id: 'subgroups', heading: 'For whom', chapters: ['subgroups'] },
   { id: 'precision', heading: 'What could be seen', chapters: ['precision'] },
 ];
