@@ -8,7 +8,7 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
   afterAll(async () => { await database.close(); });
 
   it('is of the release line that both engines share', async () => {
-    expect((await database.query(sql('SELECT version() AS v'))).texts('v')).toEqual(['v1.4.3']);
+    expect((await database.query(sql('SELECT version() AS v'))).texts('v')[0]).toMatch(/^v1\.4\./);
   });
 
   it.each([
