@@ -18,7 +18,8 @@ export async function ratioOverTime(asked: AskedCohort, question: Question, step
   const { adjustedFor, leftOut } = fitted, model = merged(fitted.model), described = { reference: asked.reference, adjustedFor, leftOut };
   const cox = coxResult(model, { ...described, notes: [] }, question);
   await step('Drawing the ratio over time', 0.2);
-  const smooth = smoothRatios(asked, model, question);
+  const single = cox.status === 'ok' ? cox.ratios.slice(0, others.length) : cox;
+  const smooth = smoothRatios(asked, model, single, question);
   await step('Looking for times at which the ratio changes', 0.3);
   const found = foundPeriods(model, question);
   return {
@@ -27,7 +28,7 @@ export async function ratioOverTime(asked: AskedCohort, question: Question, step
     ...described,
     groupsProportional: cox.status === 'ok' && cox.groupsProportional,
     test: cox.status === 'ok' ? testOf(cox) : cox,
-    single: cox.status === 'ok' ? cox.ratios.slice(0, others.length) : cox,
+    single,
     found,
     smooth,
   };

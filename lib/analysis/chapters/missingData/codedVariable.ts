@@ -13,13 +13,13 @@ const withoutOrder: ReadonlySet<string> = new Set(['indication', 'class', 'appro
 export function codedVariable({ covariate, coding, codes }: Adjustment): CodedVariable {
   if (coding.value !== undefined) {
     return {
-      variable: { kind: 'measured', name: covariate, value: Float64Array.from(codes, (code) => (code < 0 ? NaN : code)) },
+      variable: { kind: 'measured', name: coding.label, value: Float64Array.from(codes, (code) => (code < 0 ? NaN : code)) },
       codesOf: ({ value }) => Int32Array.from(value, Math.round),
     };
   }
   const levels = Int32Array.from(new Set(codes)).filter((code) => code >= 0).sort();
   return {
-    variable: { kind: withoutOrder.has(covariate) ? 'nominal' : 'ordered', name: covariate, levels: levels.length, value: codes.map((code) => levels.indexOf(code)) },
+    variable: { kind: withoutOrder.has(covariate) ? 'nominal' : 'ordered', name: coding.label, levels: levels.length, value: codes.map((code) => levels.indexOf(code)) },
     codesOf: ({ value }) => Int32Array.from(value, (level) => levels[level]!),
   };
 }

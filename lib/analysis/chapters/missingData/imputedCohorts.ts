@@ -26,7 +26,7 @@ export async function imputedCohorts(cohort: AskedCohort, question: Question, op
   const rows = procedureRows({ ...asked, adjustments: [...asked.adjustments, ...also] });
   const { cells, group } = rows.cohort, coded = rows.adjustments.map(codedVariable);
   const groups: Variable = { kind: 'nominal', name: 'group', levels: asked.groups.length, value: group };
-  const varies = (variable: Variable): boolean => variable.kind === 'measured' || variable.levels > 1;
+  const varies = (variable: Variable): boolean => variable.kind === 'measured' || variable.levels !== 1;
   const used = coded.filter(({ variable }) => varies(variable));
   const result = chainedEquations([groups, ...used.map(({ variable }) => variable)], cells.count, outcomePredictors(cells), options);
   if (result.status !== 'ok') return result;

@@ -1,8 +1,10 @@
 import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
 import { cox, type CoxFit } from '../../../stats/cox/cox';
+import { hazardRatios } from '../../../stats/cox/hazardRatios';
 import { robustCovariance } from '../../../stats/cox/robust';
 import { poolHazardRatios } from '../../../stats/imputation/poolHazardRatios';
+import { againstReference } from '../../againstReference';
 import type { AskedCohort } from '../../askedCohort';
 import { askedModel, merged } from '../../askedModel';
 import { coarserPatterns } from '../../coarserPatterns';
@@ -30,13 +32,13 @@ export async function imputedRatios(asked: AskedCohort, question: Question, opti
     first ??= model;
   }
   const pooled = poolHazardRatios(fits, { confidence: question.confidence, covariances }), { cohort, terms: [group] } = first!;
-  const own = pooled.slice(0, group!.columns.length);
+  const own = pooled.slice(0, group!.columns.length), single = againstReference(group!, hazardRatios(fits[0]!), 0, cohort); // says what has no estimate
   return {
     status: 'ok',
     ...options,
     procedures: fits[0]!.procedures,
     events: fits[0]!.events,
-    ratios: own.map((ratio, j) => hazardRatioOf(group!, j, ratio, cohort)),
-    missingInformation: own.map((ratio) => (ratio.status === 'ok' ? ratio.fractionMissing : NaN)),
+    ratios: own.map((ratio, j) => ('value' in single[j]!.estimate ? hazardRatioOf(group!, j, ratio, cohort) : single[j]!)),
+    missingInformation: own.map((ratio, j) => (ratio.status === 'ok' && 'value' in single[j]!.estimate ? ratio.fractionMissing : NaN)),
   };
 }
