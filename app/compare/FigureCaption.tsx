@@ -3,13 +3,14 @@ import type { RefObject } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { ProtectedTable } from '../../lib/reports/table';
 import { CsvButton } from '../parts/CsvButton';
-import { saveSvg } from '../parts/saveSvg';
+import { saveSvg, type LegendEntry } from '../parts/saveSvg';
 import { TextButton } from '../parts/TextButton';
 
 interface Props {
   readonly name: string;
   readonly title: string;
   readonly caption: string;
+  readonly legend?: readonly LegendEntry[]; // where the drawing has none
   readonly paper: RefObject<HTMLElement | null>; // what is saved
   readonly table: ProtectedTable;
   readonly provenance: Provenance;
@@ -17,13 +18,13 @@ interface Props {
 }
 
 /** What a figure shows, and the figure to take away. */
-export function FigureCaption({ name, title, caption, paper, table, provenance, source }: Props) {
+export function FigureCaption({ name, title, caption, legend = [], paper, table, provenance, source }: Props) {
   return (
     <figcaption>
       <span>{caption} </span>
       <CsvButton table={table} provenance={provenance} />
       {' · '}
-      <TextButton label={`Download as SVG: ${title}`} onPress={() => { saveSvg(`${name}.svg`, paper.current, [title, source], provenance); }}>Download as SVG</TextButton>
+      <TextButton label={`Download as SVG: ${title}`} onPress={() => { saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source], provenance }); }}>Download as SVG</TextButton>
     </figcaption>
   );
 }

@@ -5,22 +5,28 @@ import './ForestPlot.css';
 
 const percent = (place: number) => `${place}%`;
 
-/** Hazard ratios as a table with their limits drawn on one logarithmic axis. */
-export function ForestPlot({ figure, title }: { readonly figure: ForestFigure; readonly title: string }) {
+interface Props {
+  readonly figure: ForestFigure;
+  readonly title: string;
+  readonly name?: string; // of one of the further parts of the answer
+}
+
+/** Hazard ratios as a table with their limits drawn on one logarithmic axis. The roles hold where a narrow page breaks rows in two. */
+export function ForestPlot({ figure, title, name }: Props) {
   return (
     <div className="forest" role="region" aria-label={title} tabIndex={0}>
-      <table data-table="forest">
+      <table role="table" data-table={name === undefined ? 'forest' : undefined} data-forest={name}>
         <caption className="hidden-label">{title}</caption>
-        <thead>
-          <tr>
-            <th scope="col">{figure.columns.row}</th><th scope="col" className="counts">{figure.columns.counts}</th>
-            <th scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer {figure.columns.events}</span><span>more {figure.columns.events} →</span></span><span className="hidden-label">Drawing</span></th>
-            <th scope="col">{figure.columns.ratio}</th><th scope="col">p</th>
+        <thead role="rowgroup">
+          <tr role="row">
+            <th role="columnheader" scope="col">{figure.columns.row}</th><th role="columnheader" scope="col" className="counts">{figure.columns.counts}</th>
+            <th role="columnheader" scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer {figure.columns.events}</span><span>more {figure.columns.events} →</span></span><span className="hidden-label">Drawing</span></th>
+            <th role="columnheader" scope="col">{figure.columns.ratio}</th><th role="columnheader" scope="col" className="p">p</th>
           </tr>
         </thead>
         {figure.parts.map((part) => <Part key={part.key} part={part} figure={figure} />)}
         <tfoot>
-          <tr aria-hidden><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td /><td /></tr>
+          <tr aria-hidden className="row"><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td className="ratio" /><td className="p" /></tr>
         </tfoot>
       </table>
     </div>
@@ -29,27 +35,27 @@ export function ForestPlot({ figure, title }: { readonly figure: ForestFigure; r
 
 function Part({ part: { heading, note, demoted, rows }, figure }: { readonly part: ForestPart; readonly figure: ForestFigure }) {
   return (
-    <tbody className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
-      <tr><th colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
+    <tbody role="rowgroup" className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
+      <tr role="row"><th role="rowheader" colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
       {rows.map((row) => <Row key={row.key} row={row} unity={figure.unity} />)}
     </tbody>
   );
 }
 
 function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers, staysInside }, unity }: { readonly row: ForestRow; readonly unity: number }) {
-  const guarded = (words: string) => (staysInside ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
+  const guarded = (words: string) => (staysInside && words !== '' ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
   return (
-    <tr data-row={key} data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
-      <th scope="row">{group !== null && <GroupMark group={group} />}{label}{detail !== null && <span className="detail">{detail}</span>}</th>
-      <td className="counts">{guarded(counts)}</td>
-      <td className="drawing">
+    <tr role="row" className="row" data-row={key} data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
+      <th role="rowheader" scope="row">{group !== null && <GroupMark group={group} />}{label}{detail !== null && <span className="detail">{detail}</span>}</th>
+      <td role="cell" className="counts">{guarded(counts)}</td>
+      <td role="cell" className="drawing">
         <svg aria-hidden className={staysInside ? 'inside' : undefined} width="100%" height="18">
           <line x1={percent(unity)} x2={percent(unity)} y1="0" y2="18" stroke="var(--ink-soft)" strokeWidth="1" />
           {mark !== null && <Mark mark={mark} colour={group === null ? 'var(--ink-soft)' : seriesColour(group)} />}
         </svg>
       </td>
-      <td className={mark === null ? 'reason' : undefined}>{guarded(text)}</td>
-      <td>{guarded(p)}</td>
+      <td role="cell" className={mark === null ? 'ratio reason' : 'ratio'}>{guarded(text)}</td>
+      <td role="cell" className="p">{guarded(p)}</td>
     </tr>
   );
 }
@@ -69,8 +75,8 @@ function Axis({ figure: { ticks } }: { readonly figure: ForestFigure }) {
   return (
     <svg width="100%" height="26" className="axis">
       <line x1="0" x2="100%" y1="0.5" y2="0.5" stroke="var(--ink)" />
-      {ticks.map(({ at, label }) => (
-        <g key={label}>
+      {ticks.map(({ at, label, minor }) => (
+        <g key={label} className={minor ? 'minor' : undefined}>
           <line x1={percent(at)} x2={percent(at)} y1="0" y2="5" stroke="var(--ink)" />
           <text x={percent(at)} y="18" textAnchor="middle" fontSize="12" fill="var(--ink)">{label}</text>
         </g>

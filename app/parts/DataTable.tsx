@@ -18,7 +18,7 @@ export function DataTable({ table, provenance, captionHidden = false, note = tru
   return (
     <div className="data-table" data-table={name}>
       <div className="scroll" role="region" aria-label={title} tabIndex={0}>
-        <table>
+        <table className={columns.length > 10 ? 'wide' : undefined}>
           <caption className={captionHidden ? 'hidden-label' : undefined}>{title}</caption>
           <thead>
             <tr>
@@ -35,7 +35,7 @@ export function DataTable({ table, provenance, captionHidden = false, note = tru
                 {cells.map((cell, c) => {
                   const Element = c === 0 ? 'th' : 'td';
                   return (
-                    <Element key={c} scope={c === 0 ? 'row' : undefined} className={columns[c]?.numeric === true ? 'numeric' : undefined} data-value={cell.value}>
+                    <Element key={c} scope={c === 0 ? 'row' : undefined} className={columns[c]?.numeric === true ? (cell.value === undefined ? 'numeric reason' : 'numeric') : undefined} data-value={cell.value}>
                       {group !== undefined && columns[c]?.label === groupColumn(table) && <GroupMark group={group} />}
                       <CellText cell={cell} />
                     </Element>

@@ -26,7 +26,7 @@ export interface ForestPart {
 }
 export interface ForestFigure {
   readonly columns: { readonly row: string; readonly counts: string; readonly ratio: string; readonly events: string }; // events: what there is less or more of
-  readonly ticks: readonly { readonly at: number; readonly label: string }[];
+  readonly ticks: readonly { readonly at: number; readonly label: string; readonly minor: boolean }[]; // minor: not named in a narrow drawing
   readonly unity: number; // place of ratio 1
   readonly parts: readonly ForestPart[];
 }
@@ -78,6 +78,6 @@ export function forest(parts: (place: Place) => readonly ForestPart[], columns: 
   const place: Place = (ratio) => (100 * (Math.log(ratio) - from)) / (to - from);
   return {
     columns: { row: 'Group', counts: 'Revised', ratio: 'Hazard ratio', events: 'revisions', ...columns },
-    ticks: ticks.map((tick) => ({ at: place(tick), label: String(tick) })), unity: place(1), parts: parts(place),
+    ticks: ticks.map((tick, i) => ({ at: place(tick), label: String(tick), minor: ticks.length > 4 && (i - ticks.indexOf(1)) % 3 !== 0 })), unity: place(1), parts: parts(place),
   };
 }

@@ -47,7 +47,8 @@ export function protectSmallCounts(table: ReportTable): ProtectedTable {
   const alsoHidden = table.blocksAddUp ? companions(table) : new Map<Row, Set<number>>();
   const protect = (row: Row) => (cell: Cell, c: number): Cell => {
     if (isHidden(cell)) return { ...cell, outside: isCount(cell) && isSmall(cell.value ?? 0) ? `<${smallestCount}` : withheld };
-    return alsoHidden.get(row)?.has(c) ? { ...cell, outside: withheld } : cell;
+    const isNumber = cell.value !== undefined || cell.basis !== undefined; // a label gives nobody away
+    return isNumber && alsoHidden.get(row)?.has(c) === true ? { ...cell, outside: withheld } : cell;
   };
   return { ...table, protected: true, rows: table.rows.map((row) => ({ ...row, cells: row.cells.map(protect(row)) })) };
 }

@@ -26,14 +26,14 @@ function Piece({ block, provenance, source }: { readonly block: Block; readonly 
     case 'overTime': return (
       <>
         <FigureOverTime figure={block.figure} table={block.table} provenance={provenance} source={source} />
-        <Folded table={block.table} provenance={provenance} />
+        {block.shownOnce !== true && <Folded table={block.table} provenance={provenance} />}
       </>
     );
     case 'panels': return <Panels {...block} provenance={provenance} source={source} />;
     case 'stack': return <StackPanels figure={block.figure} table={block.table} provenance={provenance} source={source} />;
     case 'forest': return (
       <>
-        <ForestPlot figure={block.figure} title={block.title} />
+        <ForestPlot figure={block.figure} title={block.title} name={block.table.name} />
         <Folded table={block.table} provenance={provenance} />
       </>
     );

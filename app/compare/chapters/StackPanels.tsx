@@ -13,10 +13,12 @@ interface Props { readonly figure: StackFigure; readonly table: ProtectedTable; 
 export function StackPanels({ figure, table, provenance, source }: Props) {
   const paper = useRef<HTMLDivElement>(null);
   const { name, title, caption, layers, panels } = figure;
+  const topDown = [...layers.keys()].reverse();
+  const legend = topDown.map((layer) => ({ label: layers[layer] ?? '', colour: seriesColour(layer), opacity: opacityOf(layer) }));
   return (
     <figure className="panels" aria-label={title} data-chart={name}>
       <p className="legend">
-        {[...layers.keys()].reverse().map((layer) => (
+        {topDown.map((layer) => (
           <span key={layer}><svg width="16" height="12" aria-hidden><rect width="16" height="12" {...fillOf(layer)} /></svg> {layers[layer]}</span>
         ))}
       </p>
@@ -31,13 +33,14 @@ export function StackPanels({ figure, table, provenance, source }: Props) {
           </div>
         ))}
       </div>
-      <FigureCaption name={name} title={title} caption={caption} paper={paper} table={table} provenance={provenance} source={source} />
+      <FigureCaption name={name} title={title} caption={caption} legend={legend} paper={paper} table={table} provenance={provenance} source={source} />
     </figure>
   );
 }
 
 /** Neighbours differ in strength as well as in colour. */
-const fillOf = (layer: number) => ({ fill: seriesColour(layer), fillOpacity: layer % 2 === 0 ? 0.85 : 0.5 });
+const opacityOf = (layer: number) => (layer % 2 === 0 ? 0.85 : 0.5);
+const fillOf = (layer: number) => ({ fill: seriesColour(layer), fillOpacity: opacityOf(layer) });
 const tick = { fill: 'var(--ink)', fontSize: 12 };
 
 function StackChart({ figure, panel, width }: { readonly figure: StackFigure; readonly panel: StackFigure['panels'][number]; readonly width?: number }) {

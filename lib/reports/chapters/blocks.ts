@@ -10,7 +10,7 @@ export type Block =
   | { readonly kind: 'heading'; readonly text: string }
   | { readonly kind: 'words'; readonly sentences: readonly Sentence[] }
   | { readonly kind: 'caution'; readonly text: string }
-  | { readonly kind: 'overTime'; readonly figure: TimeFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'overTime'; readonly figure: TimeFigure; readonly table: ProtectedTable; readonly shownOnce?: boolean } // shownOnce: the table stands elsewhere
   | { readonly kind: 'panels'; readonly name: string; readonly title: string; readonly caption: string; readonly panels: readonly TimeFigure[]; readonly table: ProtectedTable }
   | { readonly kind: 'stack'; readonly figure: StackFigure; readonly table: ProtectedTable }
   | { readonly kind: 'forest'; readonly title: string; readonly figure: ForestFigure; readonly table: ProtectedTable }

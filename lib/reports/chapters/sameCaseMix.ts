@@ -24,7 +24,7 @@ export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view
   const option = (label: string, curves: CaseMixCurves | NotEstimable): { readonly label: string; readonly blocks: readonly Block[] } => ({
     label,
     blocks: curves.status === 'ok'
-      ? [{ kind: 'overTime', figure: caseMixFigure(analysis, result, label, curves, view), table }]
+      ? [{ kind: 'overTime', figure: caseMixFigure(analysis, result, label, curves, view), table, shownOnce: true }]
       : paragraph(finished([{ text: `${label} curves can’t be had: ${reasonWords(curves.reason)}.`, basis: [] }])),
   });
   return {
@@ -35,6 +35,7 @@ export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view
       ])),
       caution('The same case mix in what is recorded and adjusted for. Bone, anatomy and the surgeon’s reasons are mostly not.'),
       { kind: 'choice', label: 'How the case mix is made the same', options: [option('Standardised', standardised), option('Weighted', weighted)] },
+      { kind: 'table', table, folded: true },
       { kind: 'table', table: guarded(caseMixDifferencesTable(analysis, result)), folded: true },
       ...(weighted.status === 'ok' ? weightBlocks(analysis, result, weighted) : []),
     ],
