@@ -2,15 +2,13 @@ import { eventCode } from '../../cohort/outcome';
 import type { Question } from '../../contract/question';
 import { causeOfInterest } from '../../stats/causeOfInterest';
 import type { NotEstimable } from '../../stats/cells';
-import { hazardRatios } from '../../stats/cox/hazardRatios';
-import { fineGray } from '../../stats/fineGray/fineGray';
 import type { AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
-import { groupRatios } from '../groupRatios';
-import { againstReference } from '../againstReference';
+import { groupRatios, type GroupRatios } from '../groupRatios';
 import { hazardRatioOf } from '../hazardRatio';
 import type { Model } from '../model';
 import type { HazardRatio } from '../result';
+import { subdistributionRatios } from '../subdistributionRatios';
 import type { CompetingRatios } from './competingRisksResult';
 
 /** Cause-specific ratios for revision and for death, and subdistribution ratios for revision, of every group but the reference. */
@@ -20,7 +18,7 @@ export function competingRatios(asked: AskedCohort, question: Question): Competi
   const { model, adjustedFor, leftOut, procedures } = fitted;
   const revision = causeSpecific(model, question);
   const death = causeSpecific(ofDeath(model), question).map(inWordsOfDeath);
-  const subdistribution = subdistributionRatios(model, question);
+  const subdistribution = eachGroup(model, subdistributionRatios(model, question));
   return {
     status: 'ok', adjustedFor, procedures, leftOut,
     clusterLabel: question.cluster === 'none' ? null : question.cluster,
@@ -32,19 +30,14 @@ export function competingRatios(asked: AskedCohort, question: Question): Competi
 
 const ofDeath = (model: Model): Model => ({ ...model, cohort: { ...model.cohort, cells: causeOfInterest(model.cohort.cells, eventCode.death) } });
 
-/** Ratios of the groups alone, the first term of the model. */
-function causeSpecific(separate: Model, question: Question): readonly HazardRatio[] {
-  const model = merged(separate), fitted = groupRatios(model, question), group = model.terms[0]!;
-  return fitted.status === 'ok' ? fitted.ratios : group.columns.map((_, j) => hazardRatioOf(group, j, fitted, model.cohort));
-}
+const causeSpecific = (separate: Model, question: Question): readonly HazardRatio[] => {
+  const model = merged(separate);
+  return eachGroup(model, groupRatios(model, question));
+};
 
-/** Length of follow-up may differ between the groups, so each has a censoring distribution of its own. */
-function subdistributionRatios({ cohort, design, terms: [group] }: Model, { confidence }: Question): readonly HazardRatio[] {
-  const fitted = fineGray(cohort.cells, design, { censoringGroup: cohort.group });
-  return fitted.status === 'ok'
-    ? againstReference(group!, hazardRatios(fitted.fit, { confidence, covariance: fitted.robust.covariance }), 0, cohort)
-    : group!.columns.map((_, j) => hazardRatioOf(group!, j, fitted, cohort));
-}
+/** A reason for all is one for each group. */
+const eachGroup = ({ terms: [group], cohort }: Model, fitted: GroupRatios | NotEstimable): readonly HazardRatio[] =>
+  (fitted.status === 'ok' ? fitted.ratios : group!.columns.map((_, j) => hazardRatioOf(group!, j, fitted, cohort)));
 
 /** A model names its events revisions in its reasons. */
 const inWordsOfDeath = (ratio: HazardRatio): HazardRatio => ('status' in ratio.estimate

@@ -1,22 +1,17 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '@/lib/analysis/analyse';
-import { answerChapter } from '@/lib/analysis/chapters/index';
 import type { Sensitivity } from '@/lib/analysis/chapters/sensitivityResult';
 import type { HazardRatio } from '@/lib/analysis/result';
 import { Question } from '@/lib/contract/question';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
-import { followupDatabase, type FollowupRow } from '../../cohort/followup';
+import type { FollowupRow } from '../../cohort/followup';
 import { differences } from '../../cli/differences';
 import { fixture } from '../../stats/rows';
 import { loadSample } from '../sampleExtract';
+import { chapterOf, chapterOfRows } from './chapterOf';
 
-const source = { registry: 'By hand', version: '1', opened: '2004-01-01', closingDate: '2020-12-31', fingerprint: '' };
-
-async function panelOf(extract: LoadedExtract, asked: object): Promise<Sensitivity> {
-  const result = await answerChapter(extract, Question.parse(asked), 'sensitivity');
-  if (result.status === 'empty') throw new Error(result.reason);
-  return result;
-}
+const panelOf = (extract: LoadedExtract, asked: object): Promise<Sensitivity> => chapterOf(extract, 'sensitivity', asked);
+const panelOfRows = (rows: readonly FollowupRow[], asked: object): Promise<Sensitivity> => chapterOfRows(rows, 'sensitivity', asked);
 
 interface RecordedLine {
   readonly level: readonly string[]; readonly procedures: number; readonly events: number;
@@ -102,18 +97,10 @@ describe('the sensitivity panel on the sample registry', () => {
 const revised: FollowupRow = { ending: 'revision', kind: 'major', reason: 'glenoid_loosening' };
 const keeled: FollowupRow = { glenoid_design: 'all_poly_keeled', glenoid_model: 'G-20' };
 
-async function withRows<T>(rows: readonly FollowupRow[], use: (extract: LoadedExtract) => Promise<T>): Promise<T> {
-  const database = await followupDatabase(rows);
-  try {
-    return await use({ database, source });
-  } finally {
-    await database.close();
-  }
-}
-const procedures = async (rows: readonly FollowupRow[], key: string): Promise<number | string> => withRows(rows, async (extract) => {
-  const { lines } = await panelOf(extract, {}), { result } = lines.find((line) => line.key === key)!;
+async function procedures(rows: readonly FollowupRow[], key: string): Promise<number | string> {
+  const { lines } = await panelOfRows(rows, {}), { result } = lines.find((line) => line.key === key)!;
   return result.status === 'ok' ? result.procedures : result.reason;
-});
+}
 
 /** Both designs at each of two hospitals, some of them revised. */
 const twoHospitals: readonly FollowupRow[] = Array.from({ length: 40 }, (_, i) => ({
@@ -151,14 +138,14 @@ describe('who an alternative leaves out', () => {
 
 describe('a comparison that has no answer', () => {
   it('with one group says so on every line', async () => {
-    const { lines, groups } = await withRows(twoHospitals, (extract) => panelOf(extract, { groups: ['all_poly_keeled'] }));
+    const { lines, groups } = await panelOfRows(twoHospitals, { groups: ['all_poly_keeled'] });
     expect(groups).toEqual([]);
     expect(lines.every(({ result }) => result.status !== 'ok')).toBe(true);
   });
 
   it('without revisions in a group says so, and has no E-value', async () => {
     const rows = twoHospitals.map((row) => (row['glenoid_design'] === undefined ? { ...row, ending: 'censored', kind: null, reason: null } : row));
-    const { lines, groups: [group] } = await withRows(rows, (extract) => panelOf(extract, { reference: 'all_poly_keeled' }));
+    const { lines, groups: [group] } = await panelOfRows(rows, { reference: 'all_poly_keeled' });
     expect(lines[0]!.result).toMatchObject({ status: 'ok', ratios: [{ estimate: { status: 'notEstimable' } }] });
     expect(group).toMatchObject({ estimated: 0, smallest: NaN, largest: NaN, eValue: { status: 'notEstimable' } });
     expect(group!.eValue).toHaveProperty('reason', expect.stringContaining('no revisions'));

@@ -1,13 +1,10 @@
 import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
-import { hazardRatios } from '../../../stats/cox/hazardRatios';
-import { fineGray } from '../../../stats/fineGray/fineGray';
 import { askedModel, merged } from '../../askedModel';
 import { coarserPatterns } from '../../coarserPatterns';
-import { groupRatios, type GroupRatios } from '../../groupRatios';
-import { againstReference } from '../../againstReference';
-import type { Model } from '../../model';
+import { groupRatios } from '../../groupRatios';
 import type { HazardRatio } from '../../result';
+import { subdistributionRatios } from '../../subdistributionRatios';
 import type { LineEstimates, NotApplicable } from '../sensitivityResult';
 import type { Alternative } from './alternatives';
 
@@ -27,17 +24,3 @@ export function fitted({ compared, competing }: Alternative, question: Question)
 /** A group of which an alternative leaves nobody: the model alone calls its column constant. */
 const namingTheEmpty = (ratio: HazardRatio): HazardRatio =>
   (ratio.procedures > 0 ? ratio : { ...ratio, estimate: { status: 'notEstimable', reason: 'no procedures of this group are left' }, p: NaN });
-
-/** Length of follow-up may differ between the groups, so each has a censoring distribution of its own. */
-function subdistributionRatios({ cohort, design, terms, notes }: Model, { confidence }: Question): GroupRatios | NotEstimable {
-  const result = fineGray(cohort.cells, design, { censoringGroup: cohort.group });
-  if (result.status !== 'ok') return result;
-  const { fit, robust } = result, ratios = hazardRatios(fit, { confidence, covariance: robust.covariance });
-  return {
-    status: 'ok',
-    procedures: fit.procedures,
-    events: fit.events,
-    ratios: againstReference(terms[0]!, ratios, 0, cohort),
-    notes: [...notes, ...fit.notes, ...robust.notes],
-  };
-}
