@@ -2,8 +2,8 @@
 source("helpers/record.R")
 source("helpers/negativeBinomial.R")
 
-pairs <- data.frame(o1 = c(8, 0, 1, 12, 40, 3, 250, 7, 30), t1 = c(300, 120, 50.5, 400, 2000, 900, 9000, 80, 1000),
-                    o2 = c(40, 25, 10, 300, 1500, 60, 4000, 1, 30), t2 = c(4000, 2500, 800, 25000, 61000, 7000, 120000, 210.25, 1000))
+pairs <- data.frame(o1 = c(8, 0, 1, 12, 40, 3, 250, 7, 30, 3000), t1 = c(300, 120, 50.5, 400, 2000, 900, 9000, 80, 1000, 1e5),
+                    o2 = c(40, 25, 10, 300, 1500, 60, 4000, 1, 30, 51000), t2 = c(4000, 2500, 800, 25000, 61000, 7000, 120000, 210.25, 1000, 1.9e6))
 rates <- do.call(rbind, Map(function(o1, t1, o2, t2) {
   share <- t1 / (t1 + t2)
   exact <- unname(binom.test(o1, o1 + o2, share, alternative = "greater")$p.value)

@@ -56,7 +56,7 @@ describe('maximised sequential probability ratio test', () => {
     for (const [planned, printed] of Object.entries(values)) expect(critical(Number(planned), 1, alpha).toFixed(6)).toBe(printed.toFixed(6));
   });
 
-  // Kulldorff & Silva 2015, REVSTAT 13:373: no signal before so many revisions, a chance of 0.05 (compared with open copies of the values)
+  // Kulldorff & Silva 2017, REVSTAT 15:373: no signal before so many revisions, a chance of 0.05 (compared with open copies of the values)
   it.each([
     { planned: 1, values: { 2: 2.366638, 3: 1.774218 } },
     { planned: 2, values: { 2: 2.689354, 3: 2.349679, 4: 2.000158 } },

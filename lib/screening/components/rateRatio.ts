@@ -26,7 +26,7 @@ export function rateRatio(one: Revised, others: Revised, confidence = 0.95): Rat
   const limit = (side: 'higher' | 'lower'): number => {
     const excess = (logit: number): number => Math.log(binomialTails(one.observed, total, 1 / (1 + Math.exp(-logit)))[side] / tail);
     const step = side === 'higher' ? -1 : 1, from = Math.log((one.observed + 0.5) / (others.observed + 0.5));
-    let size = 1;
+    let size = 2 * Math.sqrt(1 / (one.observed + 0.5) + 1 / (others.observed + 0.5)); // two standard errors: further out the tail may vanish
     while (excess(from + step * size) > 0) size *= 2;
     return bracketedRoot(excess, from, from + step * size, excess(from), excess(from + step * size), 1e-13);
   };

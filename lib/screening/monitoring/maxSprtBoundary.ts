@@ -16,7 +16,7 @@ export interface Watch {
 
 /**
  * Chance of a signal before as many revisions are expected as planned, where the true risk is `ratio` times the usual: exact, for revisions that
- * come one by one and are looked at as they come. Kulldorff et al. 2011, Seq Anal 30:58; Kulldorff & Silva 2015, REVSTAT 13:373.
+ * come one by one and are looked at as they come. Kulldorff et al. 2011, Seq Anal 30:58; Kulldorff & Silva 2017, REVSTAT 15:373.
  */
 export function maxSprtSignalChance(criticalValue: number, { planned, fewest }: Watch, ratio = 1): number {
   // chance[n]: no signal so far, and n revisions. The n-th is a signal where fewer than `signalBefore` were expected
