@@ -4,11 +4,15 @@ import { percentAt } from '../stats/cumulativePercentRevision';
 import type { GroupSurvival } from './groupSurvival';
 import type { AtTime } from './result';
 
-/** One group at one time. Past the stop, or the horizon, there is no estimate, however few would be needed. */
+/** One group at one time. There is no estimate past the stop or the horizon, however few would be needed, nor before anybody is observed. */
 export function atTime({ group, km, stop }: GroupSurvival, years: number, { confidence, horizonYears }: Question): AtTime {
   const { atRisk, events, estimate } = percentAt(km, stop, daysOfYears(years), { confidence });
   if (years > horizonYears) {
     return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
+  }
+  // 0 % of nobody would read as a result
+  if (atRisk <= 0 && estimate.status === 'ok' && estimate.noEvents) {
+    return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: 'nobody is under observation yet (n = 0)' } };
   }
   return {
     years, group, atRisk, events,

@@ -61,7 +61,10 @@ export interface PercentEstimate {
   readonly noEvents: boolean; // no event yet: the upper limit is the exact binomial one of none among those at risk
 }
 
-/** The value of the step function at a time; past the stop it is not estimable, however few events would be needed. */
+/**
+ * The value of the step function at a time; past the stop it is not estimable, however few events would be needed. Before anybody comes
+ * under observation it is 0 % without an upper limit.
+ */
 export function percentAt(km: KaplanMeier, stop: Stop, time: number, options: LimitOptions = {}): PercentAtTime {
   const { table } = km;
   const atRisk = numberAtRisk(table, time), events = cumulativeEvents(table, time);
@@ -73,7 +76,6 @@ function estimateAt(km: KaplanMeier, stop: Stop, time: number, atRisk: number, o
   if (beyond) return beyond;
   const j = firstAbove(km.table.time, time) - 1;
   const survival = j < 0 ? 1 : km.survival[j]!, varLog = j < 0 ? 0 : km.varLog[j]!;
-  if (survival === 1 && atRisk <= 0) return { status: 'notEstimable', reason: 'nobody is under observation yet (n = 0)' };
   return {
     status: 'ok',
     percent: 100 * (1 - survival),

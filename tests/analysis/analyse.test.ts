@@ -36,6 +36,15 @@ const twoDesigns: readonly FollowupRow[] = [
   ...Array.from({ length: 20 }, (_, i) => ({ ...keeled, exit_day: 690 - i, ...(i % 5 === 0 && { ...revised, exit_day: 100 + 2 * i }) })),
 ].map((row, i) => ({ sex: i % 3 === 0 ? 'male' : 'female', age: 50 + (i * 7) % 40, hospital: `H${i % 4}`, region: i % 2 === 0 ? 'north' : 'south', ...row }));
 
+describe('a group that the registry sees only later', () => {
+  it('has no percent before: it is not 0 %', async () => {
+    const { atTimes } = await answered([...times(100, { entry_day: 400, exit_day: 900 }), ...times(100, { ...keeled, exit_day: 900 })], { atYears: [1, 2] });
+    const late = atTimes.filter((at) => at.group === 'all_poly_pegged');
+    expect(late[0]).toMatchObject({ atRisk: 0, estimate: { status: 'notEstimable', reason: 'nobody is under observation yet (n = 0)' } });
+    expect(late[1]).toMatchObject({ atRisk: 100, estimate: { value: 0, lower: 0 } });
+  });
+});
+
 describe('a reference that is never used beside the others', () => {
   // The pegged ones are all at one hospital, the keeled and metal-backed ones at another: stratified by hospital, nothing compares them.
   const apart: readonly FollowupRow[] = [

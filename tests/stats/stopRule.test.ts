@@ -34,12 +34,6 @@ describe('where a curve stops', () => {
     expect(percentAt(km, stop, 3.5)).toEqual({ time: 3.5, atRisk: 49, events: 0, estimate: { status: 'notEstimable', reason: 'too few at risk (n = 49)' } });
   });
 
-  it('before anybody is under observation nothing is read: it is not 0 %', () => {
-    const km = curveOf({ entry: [5, 5], exit: [9, 9], event: [1, 0], count: [1, 199] }), stop = stopOf(km, twoPoints);
-    expect(percentAt(km, stop, 3)).toEqual({ time: 3, atRisk: 0, events: 0, estimate: { status: 'notEstimable', reason: 'nobody is under observation yet (n = 0)' } });
-    expect(percentAt(km, stop, 9).estimate.status).toBe('ok');
-  });
-
   it('can be adjusted: a largest step of 10 points, a number at risk, or no rule at all', () => {
     const km = curveOf(mercaptopurine); // 21 to start with, 5 at risk in week 25 with S = .448, 4 in week 32
     expect(stopOf(km, { largestStep: 0.1, minAtRisk: 0 })).toMatchObject({ time: 25, atRisk: 5, stopped: true });
