@@ -1,7 +1,7 @@
 import type { CoxResult, Estimate } from '../analysis/result';
 import { formatConfidence, formatCount, formatLimits, formatList, formatPercent, formatRatio } from './format';
 import { inSentence } from './questionWords';
-import { isSmall } from './smallCounts';
+import { isSmall, withoutSmallCounts } from './smallCounts';
 
 /** Finished words. They don't leave the page if they could be computed back to a small count of people. */
 export interface Sentence {
@@ -34,5 +34,8 @@ export const reach = ({ lower, upper }: Estimate): string => {
 export const adjustedWords = ({ adjustedFor }: Pick<CoxResult, 'adjustedFor'>): string =>
   (adjustedFor.length === 0 ? 'without adjustment' : `adjusted for ${formatList(adjustedFor.map(inSentence))}`);
 
+/** A note as a sentence of its own. */
+export const asSentence = (note: string): string => `${capital(withoutSmallCounts(note)).replace(/\.$/, '')}.`;
+
 /** A reason given as a sentence of its own, inside another sentence. */
-export const reasonWords = (reason: string): string => reason.replace(/\.$/, '');
+export const reasonWords = (reason: string): string => withoutSmallCounts(reason).replace(/\.$/, '');

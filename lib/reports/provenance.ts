@@ -3,8 +3,9 @@ import * as codes from '../contract/codes';
 import type { Analysis } from '../analysis/result';
 import type { Source } from '../engine/loadedExtract';
 import type { Provenance } from './csv';
-import { formatConfidence, formatCount, formatDate, formatList, formatPercent, formatSpan } from './format';
+import { formatConfidence, formatDate, formatList, formatPercent, formatSpan } from './format';
 import { clusterLabels, questionSentence, strataLabels } from './questionWords';
+import { guardedCount } from './smallCounts';
 
 /** `Registry, version 3, follow-up to 31 December 2024, fingerprint 1a2b3c4d5e6f`. */
 export const sourceLine = ({ registry, version, closingDate, fingerprint }: Source): string =>
@@ -25,7 +26,7 @@ export function settingsLine({ question }: Analysis): string {
 
 export function provenanceOf(analysis: Analysis): Provenance {
   const { groups, question, source } = analysis;
-  const total = (of: 'procedures' | 'events') => formatCount(groups.reduce((sum, g) => sum + g[of], 0));
+  const total = (of: 'procedures' | 'events') => guardedCount(groups.reduce((sum, g) => sum + g[of], 0));
   return [
     { label: 'Question', text: questionSentence(question, (key) => groups.find((g) => g.key === key)?.label ?? key) },
     { label: 'Cohort', text: `${total('procedures')} procedures in ${groups.length} groups, ${total('events')} revised` },

@@ -1,3 +1,4 @@
+import { formatCount } from './format';
 import type { Cell, ProtectedTable, ReportTable, Row } from './table';
 
 /** Counts of people from 1 up to one below this do not leave the page. */
@@ -15,6 +16,13 @@ export function withheldOf(counts: readonly number[]): readonly boolean[] {
   const companion = counts.findIndex((n, i) => n === next && !small[i]);
   return small.map((hidden, i) => hidden || i === companion);
 }
+
+/** A count inside words that may leave the page. */
+export const guardedCount = (count: number): string => (isSmall(count) ? `fewer than ${smallestCount}` : formatCount(count));
+
+/** Words made elsewhere, with the small counts of people that they name left out: `among the 3 procedures`, `(n = 3)`, `(3 for 5)`. */
+export const withoutSmallCounts = (words: string): string =>
+  words.replace(/(?<![\d.,–-])[1-4](?= (?:procedure|revision|death|patient|for \d))|(?<=n = )[1-4](?!\d)/g, `fewer than ${smallestCount}`);
 
 const isHidden = ({ basis }: Cell) => basis?.some(isSmall) === true;
 const isCount = ({ value, basis }: Cell) => value !== undefined && basis?.[0] === value;

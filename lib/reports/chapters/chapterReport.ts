@@ -2,8 +2,9 @@ import type { ChapterName } from '../../analysis/chapters';
 import type { Basis } from '../../analysis/chapters/basis';
 import type { Analysis } from '../../analysis/result';
 import type { Provenance } from '../csv';
-import { formatCount } from '../format';
+import { asSentence } from '../phrases';
 import { provenanceOf } from '../provenance';
+import { guardedCount } from '../smallCounts';
 import type { ProtectedTable } from '../table';
 import type { TimeFigure } from '../timeFigure';
 import type { Block } from './blocks';
@@ -38,9 +39,9 @@ export function chapterReport(analysis: Analysis, name: ChapterName, { procedure
   return {
     name,
     ...content,
-    basis: `From ${formatCount(procedures)} procedures, ${formatCount(events)} of them revised within the horizon`,
+    basis: `From ${guardedCount(procedures)} procedures, ${guardedCount(events)} of them revised within the horizon`,
     methods,
-    notes: (content.notes ?? notes).filter((note) => !analysis.notes.includes(note)),
+    notes: (content.notes ?? notes).filter((note) => !analysis.notes.includes(note)).map(asSentence),
     provenance: [...provenanceOf(analysis), ...methods.map((text) => ({ label: 'Estimator', text }))],
   };
 }

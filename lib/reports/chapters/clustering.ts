@@ -18,7 +18,7 @@ export const clusteringContent = (analysis: Analysis, result: Clustering): Conte
   blocks: [
     heading('Procedures that have something in common'),
     ...paragraph(finished([
-      { text: 'Two joints of one patient, and the procedures of one hospital or surgeon, are more alike than others: fewer procedures than counted speak for themselves, and limits widen.', basis: [] },
+      { text: 'Two joints of one patient, and the procedures of one hospital or surgeon, are more alike than others, so that limits that take all procedures for independent can be too narrow.', basis: [] },
       ...limitsWords(analysis, result), ...fewWords(result), ...frailtyWords(result.frailty),
     ])),
     {

@@ -27,7 +27,7 @@ export const competingRisksContent = (analysis: Analysis, result: CompetingRisks
 });
 
 function reasonBlocks(analysis: Analysis, result: CompetingRisks, view: View): readonly Block[] {
-  if (result.reasons.length === 0) return [];
+  if (result.reasons.length < 2) return []; // the curves say it all
   const table = guarded(reasonsTable(analysis, result));
   return [
     heading('Reasons for revision'),

@@ -10,7 +10,8 @@ const testWords = (what: string, test: GrayTest | NotEstimable): string => (test
   : `of ${what}: not to be had, as ${reasonWords(test.reason)}`);
 
 /** Gray's tests that the groups have the same cumulative incidence. */
-export function grayWords({ gray: { revision, death } }: CompetingRisks): readonly Sentence[] {
+export function grayWords({ groups, gray: { revision, death } }: CompetingRisks): readonly Sentence[] {
+  if (groups.length < 2) return [];
   if (revision.status !== 'ok' && death.status !== 'ok' && revision.reason === death.reason) return finished([{ text: `Gray’s tests can’t be made: ${reasonWords(revision.reason)}.`, basis: [] }]);
   const leftOut = [revision, death].flatMap((test) => (test.status === 'ok' ? [test.leftOut] : []))[0] ?? 0;
   return finished([
@@ -28,7 +29,7 @@ export function reasonsWords({ groups, reasons }: CompetingRisks): readonly Sent
     if (leading.length === 0) return [];
     const all = group.events.revision;
     return [{
-      text: `Of the ${formatCount(all)} revisions in ${quoted(group)}, ${formatList(leading.map(({ reason, events }) => `${formatCount(events)} were for ${label(reason)}`))}.`,
+      text: `In ${quoted(group)}, ${formatCount(all)} revised: ${formatList(leading.map(({ reason, events }) => `${formatCount(events)} for ${label(reason)}`))}${leading.length < group.reasons.filter(({ events }) => events > 0).length ? ' first of all' : ''}.`,
       basis: [all, ...leading.map(({ events }) => events)],
     }];
   }));

@@ -14,10 +14,10 @@ const side = (by: number) => `${points(by)} ${by < 0 ? 'fewer' : 'more'}`;
 
 /** `2.4 percentage points more (95% CI 1.1–3.7)`, or that it could go either way. */
 export function pointsWords({ value, lower, upper }: Estimate, confidence: number): string {
-  const level = `${formatConfidence(confidence)} CI`;
-  if (lower <= 0 && upper >= 0) return `${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'}, and could be anything from ${side(lower)} to ${side(upper)} (${level})`;
+  const level = `${formatConfidence(confidence)} CI`, lead = `${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'}`;
+  if (lower <= 0 && upper >= 0) return `${lead} (${level} from ${side(lower)} to ${side(upper)}: it could go either way)`;
   const [near, far] = value > 0 ? [lower, upper] : [upper, lower];
-  return `${points(value)} percentage points ${value < 0 ? 'fewer' : 'more'} (${level} ${points(near)}–${points(far)})`;
+  return `${lead} (${level} ${points(near)}–${points(far)})`;
 }
 
 /** The latest time at which the adjusted difference may be read, else the crude one. */
@@ -32,9 +32,9 @@ export function contrastWords({ question }: Analysis, contrast: Contrast, refere
   const at = leadingTime(contrast), group = quoted(contrast);
   if (at === undefined) return [{ text: `${group} and ${quoted(reference)} can’t be set against each other at any of the times asked for: ${reasonWords(reasonOf(contrast))}.`, basis: [] }];
   const { years, unadjusted: { difference: crude }, adjusted: { difference: alike } } = at, basis = basisOf(at);
-  const asTheyAre = isEstimate(crude) ? [`As the groups are, ${group} had ${pointsWords(crude, question.confidence)} revised at ${formatSpan(years)} than ${quoted(reference)}, ${netWords(question)}.`] : [];
+  const asTheyAre = isEstimate(crude) ? [`As the groups are, ${pointsWords(crude, question.confidence)} were revised by ${formatSpan(years)} in ${group} than in ${quoted(reference)}, ${netWords(question)}.`] : [];
   const sameMix = isEstimate(alike)
-    ? `With the case mix of all in both groups it is ${pointsWords(alike, question.confidence)}.`
+    ? `With the case mix of all in both groups, ${pointsWords(alike, question.confidence)}.`
     : `With the case mix of all in both groups it can’t be had: ${reasonWords(alike.reason)}.`;
   return [...asTheyAre, sameMix].map((text) => ({ text, basis }));
 }

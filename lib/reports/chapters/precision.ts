@@ -1,7 +1,7 @@
 import type { GroupPrecision, Precision } from '../../analysis/chapters/precisionResult';
 import type { Analysis } from '../../analysis/result';
 import { formatConfidence, formatCount, formatDecimal, formatRatio, formatSpan } from '../format';
-import { finished, quoted, reasonWords, type Words } from '../phrases';
+import { asSentence, finished, quoted, reasonWords, type Words } from '../phrases';
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type Cell, type ReportTable, type Row } from '../table';
 import { count, derived, number, plain, words } from '../tableCells';
@@ -22,6 +22,8 @@ export function precisionContent(analysis: Analysis, result: Precision): Content
   };
 }
 
+const largestWorthSaying = 10;
+
 /** Days read as years, rounded up: nothing is seen before its time. */
 const yearsUp = (days: number): string => formatSpan(Math.ceil(days / 36.525) / 10);
 
@@ -29,14 +31,15 @@ function groupWords(group: GroupPrecision, reference: { readonly label: string }
   const { procedures, perYear, doublingSeenFrom: from, doublingSeenAfter: after } = group, name = quoted(group);
   const last = [...group.atTimes].reverse().find(({ detectable }) => typeof detectable === 'number');
   const seen = last === undefined || typeof last.detectable !== 'number' ? [] : [{
-    text: `By ${formatSpan(last.years)} a ratio of ${formatRatio(last.detectable)} or more would be seen.`,
+    text: last.detectable > largestWorthSaying
+      ? `By ${formatSpan(last.years)} not even a ratio of ${largestWorthSaying} would be seen.` : `By ${formatSpan(last.years)} a ratio of ${formatRatio(last.detectable)} or more would be seen.`,
     basis: [last.referenceEvents],
   }];
   const doubling = from.status === 'ok'
-    ? `a revision rate double that of ${quoted(reference)} would be seen from ${yearsUp(from.day)} after surgery on`
-    : `a revision rate double that of ${quoted(reference)} would not be seen: ${reasonWords(from.reason)}`;
+    ? `a revision rate double that of ${quoted(reference)} would be seen from ${yearsUp(from.day)} after surgery on.`
+    : `a revision rate double that of ${quoted(reference)} would not be seen. ${asSentence(from.reason)}`;
   return [
-    { text: `With the ${formatCount(procedures)} procedures of ${name} and their follow-up so far, ${doubling}.`, basis: [procedures] },
+    { text: `With the ${formatCount(procedures)} procedures of ${name} and their follow-up so far, ${doubling}`, basis: [procedures] },
     ...seen,
     {
       text: after.status === 'ok'

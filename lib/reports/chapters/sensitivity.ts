@@ -3,9 +3,9 @@ import type { Analysis } from '../../analysis/result';
 import { isEstimate } from '../estimate';
 import { forest } from '../forest';
 import { formatConfidence, formatCount, formatList, formatP, formatRatio } from '../format';
-import { finished } from '../phrases';
+import { asSentence, capital, finished, reasonWords } from '../phrases';
 import { inSentence } from '../questionWords';
-import { protectSmallCounts as guarded } from '../smallCounts';
+import { guardedCount, protectSmallCounts as guarded } from '../smallCounts';
 import { text, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 import { caution, paragraph, type Block } from './blocks';
@@ -31,10 +31,10 @@ export const sensitivityContent = (analysis: Analysis, result: Sensitivity): Con
 /** What a line is for, and what it leaves out. */
 function detailOf({ family, why, result }: SensitivityLine): string {
   if (result.status === 'notApplicable') return result.reason;
-  if (result.status === 'notEstimable') return `${why} Not estimable: ${result.reason}.`;
+  if (result.status === 'notEstimable') return `${why} Not estimable: ${reasonWords(result.reason)}.`;
   const { fewer, notes } = result;
-  const less = family === 'asked' || fewer.events <= 0 ? [] : [`${formatCount(fewer.events)} revisions fewer than as asked.`];
-  return [why, ...less, ...notes.map((note) => `${note[0]?.toUpperCase() ?? ''}${note.slice(1)}.`)].join(' ');
+  const less = family === 'asked' || fewer.events <= 0 ? [] : [`${capital(guardedCount(fewer.events))} revisions fewer than as asked.`];
+  return [why, ...less, ...notes.map(asSentence)].join(' ');
 }
 
 function lineOf(line: SensitivityLine): ForestLine {

@@ -25,7 +25,7 @@ export function linesWords(group: SensitivityGroup, g: number, lines: readonly S
   const basis = found.map(({ ratio }) => ratio.events);
   const all = sameSide === estimated ? `in all of them on the same side of 1 as the ratio as asked (${formatRatio(asked.value)})` : `in ${sameSide} of them on the same side of 1 as the ratio as asked (${formatRatio(asked.value)})`;
   const words: Words[] = [{
-    text: `Put in ${estimated} ways, the ratio of ${quoted(group)} lies between ${formatRatio(smallest)} and ${formatRatio(largest)}: ${all}, and in ${clear} with limits that leave out 1.`, basis,
+    text: `Put in ${estimated} ways, the ratio of ${quoted(group)} lies between ${formatRatio(smallest)} and ${formatRatio(largest)}: ${all}, and in ${clear === 0 ? 'none' : clear === estimated ? 'all' : clear} with limits that leave out 1.`, basis,
   }];
   const across = found.filter(({ value }) => (value - 1) * (asked.value - 1) < 0);
   if (across.length > 0) words.push({ text: `On the other side: ${formatList(across.map(({ line, value }) => `${inSentence(lineLabel(line))} (${formatRatio(value)})`))}.`, basis: across.map(({ ratio }) => ratio.events) });

@@ -53,10 +53,10 @@ function partOf(analysis: Analysis, factor: SubgroupFactor, tests: number, place
     key: factor.factor, heading: label, note: testNote(factor, tests), demoted: false,
     rows: 'status' in levels
       ? [wordsRow(`${factor.factor}:none`, '', null, levels.reason)]
-      : levels.flatMap((level, l) => level.ratios.map((ratio, r) => forestRow(analysis.groups, ratio, place, {
+      : levels.flatMap((level, l) => level.ratios.flatMap((ratio, r) => (ratio.procedures === 0 ? [] : [forestRow(analysis.groups, ratio, place, {
         key: `${factor.factor}:${level.level}:${ratio.level}`, label: several ? `${level.label}: ${inSentence(ratio.label)}` : level.label,
         withheld: (['events', 'procedures'] as const).some((of) => withheldOf(levels.map(({ ratios }) => ratios[r]?.[of] ?? 0))[l] === true),
-      }))),
+      })]))),
   };
 }
 
