@@ -18,7 +18,7 @@ export function DataTable({ table, provenance, captionHidden = false, note = tru
   return (
     <div className="data-table" data-table={name}>
       <div className="scroll" role="region" aria-label={title} tabIndex={0}>
-        <table className={columns.length > 10 ? 'wide' : undefined}>
+        <table className={columns.length > 7 ? 'wide' : undefined}>
           <caption className={captionHidden ? 'hidden-label' : undefined}>{title}</caption>
           <thead>
             <tr>

@@ -1,18 +1,5 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import type { Page } from '@playwright/test';
-import type { AxeResults } from 'axe-core';
+import { seriousViolations } from './axe';
 import { expect, open, test } from './workbench';
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-/** Violations of WCAG 2.2 A and AA, and of good practice, that axe-core calls serious or critical. */
-async function seriousViolations(page: Page): Promise<readonly string[]> {
-  await page.evaluate(axeSource); // by the browser's own means: the page's policy lets no script in
-  const { violations } = await page.evaluate<AxeResults>('axe.run(document, { resultTypes: ["violations"] })');
-  return violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
-    .map(({ id, nodes }) => `${id}: ${nodes.map(({ html, failureSummary }) => `${html.slice(0, 160)} ${failureSummary ?? ''}`).join(' | ')}`);
-}
 
 const ready: Readonly<Record<string, string>> = { './': '.answer[data-pending="false"]', './data/': '[data-loaded]', './dictionary/': '.dictionary', './method/': '.method' };
 
@@ -53,7 +40,7 @@ test('with the keyboard alone a question is changed and the curves are read', as
   await page.keyboard.press('Escape');
   await expect(page.getByRole('button', { name: 'Patients: women of any age' })).toBeFocused();
   await expect(page.locator('.answer[data-pending="false"]')).toBeVisible();
-  const slider = page.getByRole('slider', { name: 'Read all groups at' });
+  const slider = page.locator('.curves').getByRole('slider', { name: 'Read all groups at' });
   await slider.focus();
   await page.keyboard.press('Home');
   await page.keyboard.press('ArrowRight');

@@ -80,7 +80,7 @@ test('tables and figures go out with where they came from, and without small cou
   expect(early, 'the question is chosen so that few are revised at three months').toBeLessThan(5);
   expect(early).toBeGreaterThan(0);
   expect(table.text).toMatch(/^3 months,[^,]*,\d+,<5,withheld,withheld,withheld/m);
-  const drawing = await save('Download as SVG: the curves');
+  const drawing = await save('Download as SVG: Cumulative percent revision');
   expect(drawing.text).toContain('All-polyethylene keeled');
   expect(drawing.text).toMatch(/<desc[^>]*>Question: /);
   expect(drawing.text).not.toContain('var(--');

@@ -119,9 +119,9 @@ test('the curves can be seen closer, in days, and without bands, and the address
 
 test('pointing at the curves reads all groups at one time', async ({ page }) => {
   await open(page);
-  const plot = page.locator('.reading-marks rect').first();
+  const plot = page.locator('.curves .reading-marks rect').first();
   await plot.hover();
-  await expect(page.locator('.reading output')).toHaveText('5 years');
-  await expect(page.locator('.reading dd')).toHaveCount(2);
-  await expect(page.locator('.reading dd').first()).toHaveText(/^\d+\.\d% \(\d+\.\d–\d+\.\d\) · [\d,]+ at risk$/);
+  await expect(page.locator('.curves .reading output')).toHaveText('5 years');
+  await expect(page.locator('.curves .reading dd')).toHaveCount(2);
+  await expect(page.locator('.curves .reading dd').first()).toHaveText(/^\d+\.\d% \(\d+\.\d–\d+\.\d\) · [\d,]+ at risk$/);
 });

@@ -16,7 +16,7 @@ import { atRiskAt, traceOf } from '../trace';
 import { balanceFigure, imbalance } from './balanceFigure';
 import { caution, heading, paragraph, type Block } from './blocks';
 import type { Content } from './chapterReport';
-import { balanceTable, caseMixDifferencesTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
+import { balanceTable, caseMixContrastsTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
 
 export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view: View): Content {
   const { standardised, weighted } = result;
@@ -36,7 +36,7 @@ export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view
       caution('The same case mix in what is recorded and adjusted for. Bone, anatomy and the surgeon’s reasons are mostly not.'),
       { kind: 'choice', label: 'How the case mix is made the same', options: [option('Standardised', standardised), option('Weighted', weighted)] },
       { kind: 'table', table, folded: true },
-      { kind: 'table', table: guarded(caseMixDifferencesTable(analysis, result)), folded: true },
+      ...(['difference', 'ratio'] as const).map((what) => ({ kind: 'table', table: guarded(caseMixContrastsTable(analysis, result, what)), folded: true } as const)),
       ...(weighted.status === 'ok' ? weightBlocks(analysis, result, weighted) : []),
     ],
   };

@@ -32,18 +32,19 @@ export const caseMixPercentsTable = (analysis: Analysis, result: SameCaseMix): R
   })),
 });
 
-export const caseMixDifferencesTable = (analysis: Analysis, result: SameCaseMix): ReportTable => ({
-  name: 'differences-same-case-mix',
-  title: 'Differences and ratios with the same case mix, against the reference',
-  method: `Percentage points, and ratios of the percents; limits at ${formatConfidence(analysis.question.confidence)}.`,
-  columns: [words('Time'), words('Group'), ...ways.flatMap((way) => three(`${way}, points`)), ...ways.flatMap((way) => three(`${way}, ratio`))],
-  rows: analysis.question.atYears.flatMap((years) => result.groups.filter(({ group }) => group !== result.reference).map(({ group, label, events }): Row => {
-    const cells = (what: 'difference' | 'ratio', format: (value: number) => string) => allWays(result).flatMap((curves) => {
+/** Groups against the reference: differences in percentage points, or ratios of the percents. */
+export const caseMixContrastsTable = (analysis: Analysis, result: SameCaseMix, what: 'difference' | 'ratio'): ReportTable => ({
+  name: `${what}-same-case-mix`,
+  title: `${what === 'difference' ? 'Difference in percent revised' : 'Ratio of percents revised'} with the same case mix, against the reference`,
+  method: `${what === 'difference' ? 'Percentage points, below 0: fewer revised than in the reference' : 'Of the percents revised'}; limits at ${formatConfidence(analysis.question.confidence)}.`,
+  columns: [words('Time'), words('Group'), ...ways.flatMap(three)],
+  rows: analysis.question.atYears.flatMap((years) => result.groups.filter(({ group }) => group !== result.reference).map(({ group, label, events }): Row => ({
+    block: String(years), group: positionOf(analysis, group),
+    cells: [text(formatSpan(years)), text(label), ...allWays(result).flatMap((curves) => {
       const contrast = curves.status === 'ok' ? curves.contrasts.find((c) => c.group === group && c.years === years) : undefined;
-      return contrast === undefined ? nothing('–') : estimateCells(contrast[what], format, [events]);
-    });
-    return { block: String(years), group: positionOf(analysis, group), cells: [text(formatSpan(years)), text(label), ...cells('difference', formatPoints), ...cells('ratio', formatRatio)] };
-  })),
+      return contrast === undefined ? nothing('–') : estimateCells(contrast[what], what === 'difference' ? formatPoints : formatRatio, [events]);
+    })],
+  }))),
 });
 
 export const balanceTable = (analysis: Analysis, { groups }: SameCaseMix, { balance }: WeightedCurves): ReportTable => ({
