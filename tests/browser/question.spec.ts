@@ -52,16 +52,16 @@ test.describe('a surgeon asks how pegged and keeled components compare', () => {
 
   test('goes back and forward through the questions asked', async ({ page }) => {
     await open(page);
-    const first = await page.locator('.in-words').innerText();
+    const first = await page.locator('.in-words').textContent();
     await edit(page, 'Patients', (d) => d.getByLabel('Women').check());
     await answered(page);
-    await expect(page.locator('.in-words')).not.toHaveText(first);
-    const second = await page.locator('.in-words').innerText();
+    await expect(page.locator('.in-words')).not.toHaveText(first ?? '');
+    const second = await page.locator('.in-words').textContent();
     await page.goBack();
-    await expect(page.locator('.in-words')).toHaveText(first);
+    await expect(page.locator('.in-words')).toHaveText(first ?? '');
     await expect(page.getByRole('button', { name: 'Patients: women and men of any age' })).toBeVisible();
     await page.goForward();
-    await expect(page.locator('.in-words')).toHaveText(second);
+    await expect(page.locator('.in-words')).toHaveText(second ?? '');
   });
 
   test('a newer question supersedes an older one', async ({ page }) => {
