@@ -1,33 +1,17 @@
-import { execFile } from 'node:child_process';
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { promisify } from 'node:util';
+import { readFile } from 'node:fs/promises';
 import type { Page } from '@playwright/test';
 import { toAddress } from '../../lib/contract/address';
 import { openingQuestion } from '../../lib/contract/openingQuestion';
 import { Question } from '../../lib/contract/question';
 import { View } from '../../lib/contract/view';
 import { seriousViolations } from './axe';
+import { commandLine } from './commandLine';
 import { answered, edit, expect, open, test } from './workbench';
 
 const inOrder = ['competingRisks', 'competingRatios', 'difference', 'sameCaseMix', 'ratioOverTime', 'sensitivity', 'clustering', 'missingData', 'subgroups', 'precision'];
 
 /** Waits until the last part of the answer is there. */
 const arrived = (page: Page) => expect(page.locator('[data-chapter="precision"]')).toBeVisible({ timeout: 60_000 });
-
-/** What the command line prints for a question, as JSON. */
-async function commandLine(question: object): Promise<{ readonly chapters: Readonly<Record<string, unknown>> }> {
-  const folder = await mkdtemp(join(tmpdir(), 'question-'));
-  try {
-    const file = join(folder, 'question.json');
-    await writeFile(file, JSON.stringify(question));
-    const { stdout } = await promisify(execFile)('npx', ['tsx', 'lib/cli/analyse.ts', '--extract', 'sample-registry/extract', '--question', file], { maxBuffer: 256e6 });
-    return JSON.parse(stdout) as { readonly chapters: Readonly<Record<string, unknown>> };
-  } finally {
-    await rm(folder, { recursive: true });
-  }
-}
 
 function numbersIn(value: unknown): readonly number[] {
   if (typeof value === 'number') return [value];
@@ -59,7 +43,7 @@ for (const { name, part } of [
     const printed = commandLine(question);
     await open(page, `./?${toAddress(question, View.parse({}))}`);
     await arrived(page);
-    const { chapters } = await printed;
+    const { chapters } = await printed as { readonly chapters: Readonly<Record<string, unknown>> };
     for (const chapter of inOrder) {
       const shown = await numbersShown(page, chapter), numbers = numbersIn(chapters[chapter === 'competingRatios' ? 'competingRisks' : chapter]);
       const nothingMissing = chapter === 'missingData' && part.adjust === undefined;
