@@ -1,5 +1,5 @@
 'use client';
-import { useRef, useState } from 'react';
+import { memo, useRef, useState } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { ProtectedTable } from '../../lib/reports/table';
 import type { TimeFigure } from '../../lib/reports/timeFigure';
@@ -18,8 +18,8 @@ interface Props {
   readonly source: string;
 }
 
-/** Lines against time, their reading at one time, and the same in print and as a file. */
-export function FigureOverTime({ figure, table, provenance, source }: Props) {
+/** Lines against time, their reading at one time, and the same in print and as a file. Drawn again only when it is another figure. */
+export const FigureOverTime = memo(function FigureOverTime({ figure, table, provenance, source }: Props) {
   const [chosen, setChosen] = useState<number | null>(null);
   const paper = useRef<HTMLDivElement>(null);
   const narrow = useNarrow();
@@ -56,4 +56,4 @@ export function FigureOverTime({ figure, table, provenance, source }: Props) {
       <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} table={table} provenance={provenance} source={source} />
     </figure>
   );
-}
+});

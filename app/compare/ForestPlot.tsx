@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import type { ForestFigure, ForestPart, ForestRow } from '../../lib/reports/forest';
 import { GroupMark } from '../parts/GroupMark';
 import { seriesColour } from '../parts/series';
@@ -12,7 +13,7 @@ interface Props {
 }
 
 /** Hazard ratios as a table with their limits drawn on one logarithmic axis. The roles hold where a narrow page breaks rows in two. */
-export function ForestPlot({ figure, title, name }: Props) {
+export const ForestPlot = memo(function ForestPlot({ figure, title, name }: Props) {
   return (
     <div className="forest" role="region" aria-label={title} tabIndex={0}>
       <table role="table" data-table={name === undefined ? 'forest' : undefined} data-forest={name}>
@@ -31,7 +32,7 @@ export function ForestPlot({ figure, title, name }: Props) {
       </table>
     </div>
   );
-}
+});
 
 function Part({ part: { heading, note, demoted, rows }, figure }: { readonly part: ForestPart; readonly figure: ForestFigure }) {
   return (

@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import { DataTable } from '../parts/DataTable';
 import { GroupMark } from '../parts/GroupMark';
@@ -7,7 +8,7 @@ import { CalendarChart } from './CalendarChart';
 interface Props { readonly id: string; readonly heading: string; readonly report: ComparisonReport }
 
 /** Case mix side by side and the years in which each group was in use. */
-export function WhoGotWhat({ id, heading, report: { tables, provenance, figures, groups } }: Props) {
+export const WhoGotWhat = memo(function WhoGotWhat({ id, heading, report: { tables, provenance, figures, groups } }: Props) {
   return (
     <section id={id} className="who-got-what">
       <h2>{heading}</h2>
@@ -24,4 +25,4 @@ export function WhoGotWhat({ id, heading, report: { tables, provenance, figures,
       </details>
     </section>
   );
-}
+});

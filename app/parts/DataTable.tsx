@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { Cell, ProtectedTable, ReportTable } from '../../lib/reports/table';
 import { CsvButton } from './CsvButton';
@@ -13,7 +14,7 @@ interface Props {
 }
 
 /** A table of a report. What may not leave the page is neither printed nor copied. */
-export function DataTable({ table, provenance, captionHidden = false, note = true }: Props) {
+export const DataTable = memo(function DataTable({ table, provenance, captionHidden = false, note = true }: Props) {
   const { name, title, method, columns, rows } = table;
   return (
     <div className="data-table" data-table={name}>
@@ -52,7 +53,7 @@ export function DataTable({ table, provenance, captionHidden = false, note = tru
       </p>
     </div>
   );
-}
+});
 
 /** The column that names the group of a row. */
 const groupColumn = ({ columns }: ReportTable): string | undefined => columns.find(({ label }) => label === 'Group' || label === 'Level')?.label;

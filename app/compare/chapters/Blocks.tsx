@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import type { Provenance } from '../../../lib/reports/csv';
 import type { Block } from '../../../lib/reports/chapters/blocks';
 import type { ProtectedTable } from '../../../lib/reports/table';
@@ -14,9 +15,9 @@ import { StackPanels } from './StackPanels';
 interface Props { readonly blocks: readonly Block[]; readonly provenance: Provenance; readonly source: string }
 
 /** The pieces of a chapter in their order. */
-export function Blocks({ blocks, provenance, source }: Props) {
+export const Blocks = memo(function Blocks({ blocks, provenance, source }: Props) {
   return blocks.map((block, i) => <Piece key={i} block={block} provenance={provenance} source={source} />);
-}
+});
 
 function Piece({ block, provenance, source }: { readonly block: Block; readonly provenance: Provenance; readonly source: string }) {
   switch (block.kind) {

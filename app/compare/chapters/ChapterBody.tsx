@@ -1,12 +1,13 @@
 'use client';
+import { memo } from 'react';
 import { ProgressLine } from '../../parts/ProgressLine';
 import { Problems } from '../../parts/Problems';
 import { Blocks } from './Blocks';
 import type { Arriving } from './useChapters';
 import './chapters.css';
 
-/** A chapter once it has arrived; until then how far it is. */
-export function ChapterBody({ chapter, source }: { readonly chapter: Arriving | undefined; readonly source: string }) {
+/** A chapter once it has arrived; until then how far it is. Those before it are not drawn again when another one arrives. */
+export const ChapterBody = memo(function ChapterBody({ chapter, source }: { readonly chapter: Arriving | undefined; readonly source: string }) {
   if (chapter === undefined || chapter.status === 'waiting') return <p className="soft chapter-waits">Follows after the parts above.</p>;
   if (chapter.status === 'working') return <ProgressLine label={chapter.progress.label} fraction={chapter.progress.fraction} />;
   if (chapter.status === 'failed') return <Problems heading="This part could not be worked out" problems={[chapter.problem]} />;
@@ -22,4 +23,4 @@ export function ChapterBody({ chapter, source }: { readonly chapter: Arriving | 
       </details>
     </div>
   );
-}
+});
