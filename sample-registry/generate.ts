@@ -1,6 +1,7 @@
-import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { dataPackage } from '../lib/contract/dataPackage';
 import { tableNames } from '../lib/contract/fields';
 import { csvFiles } from './csvFiles';
 import { readOptions, sample, usage, UsageError } from './options';
@@ -20,13 +21,15 @@ function generate(): void {
   files.close();
   const truthText = `${JSON.stringify(truth, null, 1)}\n`;
   writeFileSync(join(folder, 'truth.json'), truthText);
+  if (!parquet) writeFileSync(join(folder, 'datapackage.json'), `${JSON.stringify(dataPackage(), null, 2)}\n`); // it describes the tables as CSV
   // The sample that the app opens with is kept in the repository as one zip, and its truth beside it.
   if (isSample) writeFileSync(join(here, 'truth.json'), truthText);
   const zipTo = zip ?? (isSample ? join(here, 'extract.zip') : undefined);
   const extension = parquet ? 'parquet' : 'csv';
   if (zipTo !== undefined) {
-    const packed = [join(folder, 'datapackage.json'), ...tableNames.map((t) => join(folder, `${t}.${extension}`))];
-    zipFiles(packed.filter((file) => existsSync(file)), zipTo);
+    const described = parquet ? [] : ['datapackage.json'];
+    const packed = [...described, ...tableNames.map((t) => `${t}.${extension}`)].map((file) => join(folder, file));
+    zipFiles(packed, zipTo);
   }
   process.stderr.write(`${truth.counts.procedures} procedures of seed ${seed} in ${folder}${zipTo === undefined ? '' : `, zipped in ${zipTo}`}\n`);
 }
