@@ -38,5 +38,6 @@ describe('a seed stands for one extract', () => {
     }
     expect(JSON.parse(readFileSync(here('truth.json'), 'utf8'))).toEqual(JSON.parse(JSON.stringify(truth)));
     expect(strFromU8(committed['registry.csv']!)).toContain('sample-40000-seed-1');
+    expect(strFromU8(committed['datapackage.json']!)).toBe(readFileSync(here('datapackage.json'), 'utf8'));
   });
 });
