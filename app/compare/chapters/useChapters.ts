@@ -19,7 +19,8 @@ export type Arriving =
 export type Chapters = Readonly<Partial<Record<ChapterName, Arriving>>>;
 
 const none: Chapters = {};
-const keyOf = (report: ComparisonReport) => JSON.stringify(report.question);
+/** Another registry has other chapters to the same question. */
+const keyOf = ({ question, source }: ComparisonReport) => JSON.stringify([question, source]);
 
 /** Answers the chapters of a settled answer one after another. Of another view the ones before stay until the new ones arrive. */
 export function useChapters(shown: ComparisonReport | EmptyReport | null, view: View | null, settled: boolean): Chapters {
