@@ -13,9 +13,10 @@ import type { Provenance } from './csv';
 import type { ForestFigure } from './forest';
 import { forestFigure, proportionalityWords } from './forestFigure';
 import { formatCount, formatDecimal, formatPEquation } from './format';
+import { asSentence, reasonWords } from './phrases';
 import { plainWords, type Reading } from './plainWords';
 import { provenanceOf, settingsLine, sourceLine } from './provenance';
-import { protectSmallCounts as guarded } from './smallCounts';
+import { guardedCount, protectSmallCounts as guarded } from './smallCounts';
 import type { ProtectedTable, ReportTable } from './table';
 import type { TimeFigure } from './timeFigure';
 
@@ -50,7 +51,7 @@ export interface EmptyReport {
 }
 
 const logRankWords = ({ logRank }: Analysis): string => {
-  if (logRank.status === 'notEstimable') return `The log-rank test can't be made: ${logRank.reason}.`;
+  if (logRank.status === 'notEstimable') return `The log-rank test can't be made: ${reasonWords(logRank.reason)}.`;
   const { chisq, df, p, stratified } = logRank;
   return `Log-rank test${stratified ? ', stratified' : ''}, not adjusted: χ² ${formatDecimal(chisq)} on ${df} ${df === 1 ? 'degree' : 'degrees'} of freedom, ${formatPEquation(p)}.`;
 };
@@ -59,7 +60,7 @@ function modelNotes({ adjusted }: Analysis): string[] {
   if (adjusted.status === 'notEstimable') return [];
   const missing = adjusted.leftOut.filter((l) => l.missing > 0);
   const leftOut = missing.length === 0 ? [] : [
-    `The adjusted model uses complete records only: ${formatCount(adjusted.procedures)} procedures. Not recorded: ${missing.map((l) => `${l.covariate} in ${formatCount(l.missing)}`).join(', ')}.`,
+    `The adjusted model uses complete records only: ${formatCount(adjusted.procedures)} procedures. Not recorded: ${missing.map((l) => `${l.covariate} in ${guardedCount(l.missing)}`).join(', ')}.`,
   ];
   return [...leftOut, ...adjusted.notes];
 }
@@ -89,7 +90,7 @@ export function comparisonReport(analysis: Analysis | NothingToShow, view: View)
     provenance: provenanceOf(analysis),
     readings: plainWords(analysis),
     comparability: comparability(analysis),
-    notes: [...analysis.notes, ...modelNotes(analysis)],
+    notes: [...analysis.notes, ...modelNotes(analysis)].map(asSentence),
     logRank: logRankWords(analysis),
     proportionality: analysis.adjusted.status === 'ok' ? proportionalityWords(analysis.adjusted) : null,
     figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis) },

@@ -1,14 +1,14 @@
 import type { Analysis, CoxResult, HazardRatio } from '../analysis/result';
 import { forest, forestRow, type ForestFigure, type ForestPart, type Place } from './forest';
 import { formatPEquation } from './format';
-import { adjustedWords, capital } from './phrases';
+import { adjustedWords, capital, reasonWords } from './phrases';
 import { periodName } from './plainWords';
 
 const heading = (cox: CoxResult): string => (cox.adjustedFor.length === 0 ? 'Not adjusted' : capital(adjustedWords(cox)));
 
 /** What the test of proportional hazards says of the groups, in a sentence. */
 export function proportionalityWords(cox: CoxResult): string {
-  if ('status' in cox.proportionalHazards) return `Whether the ratio is the same at all times could not be tested: ${cox.proportionalHazards.reason}.`;
+  if ('status' in cox.proportionalHazards) return `Whether the ratio is the same at all times could not be tested: ${reasonWords(cox.proportionalHazards.reason)}.`;
   const test = cox.proportionalHazards.find((t) => t.term === 'group');
   if (test === undefined) return 'Whether the ratio is the same at all times was not tested.';
   return cox.groupsProportional
@@ -22,7 +22,7 @@ function groupParts(analysis: Analysis, cox: CoxResult, place: Place): ForestPar
   if (cox.groupsProportional || 'status' in cox.proportionalHazards) return [overall];
   const { periods } = analysis;
   const byPeriod = 'status' in periods
-    ? [{ key: 'no-periods', heading: 'By period since surgery', note: `Ratios by period can't be estimated: ${periods.reason}.`, demoted: false, rows: [] }]
+    ? [{ key: 'no-periods', heading: 'By period since surgery', note: `Ratios by period can't be estimated: ${reasonWords(periods.reason)}.`, demoted: false, rows: [] }]
     : periods.map((period, i): ForestPart => ({
       key: `from-${period.fromDay}`, heading: `${heading(cox)}, ${periodName(period, analysis.question.cutYears)}`, note: i === 0 ? proportionalityWords(cox) : null, demoted: false, rows: rowsOf(period.ratios),
     }));
@@ -31,7 +31,7 @@ function groupParts(analysis: Analysis, cox: CoxResult, place: Place): ForestPar
 
 function parts(analysis: Analysis, place: Place): readonly ForestPart[] {
   const { adjusted, unadjusted } = analysis;
-  if (adjusted.status === 'notEstimable') return [{ key: 'none', heading: 'Hazard ratios', note: `Can't be estimated: ${adjusted.reason}.`, demoted: false, rows: [] }];
+  if (adjusted.status === 'notEstimable') return [{ key: 'none', heading: 'Hazard ratios', note: `Can't be estimated: ${reasonWords(adjusted.reason)}.`, demoted: false, rows: [] }];
   const covariates = adjusted.ratios.filter((r) => r.term !== 'group').map((r) => forestRow(analysis.groups, r, place));
   const plain = unadjusted.status === 'ok' && adjusted.adjustedFor.length > 0
     ? [{ key: 'not-adjusted', heading: 'Not adjusted', note: null, demoted: false, rows: unadjusted.ratios.filter((r) => r.term === 'group').map((r) => forestRow(analysis.groups, r, place)) }] : [];

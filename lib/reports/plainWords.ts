@@ -3,7 +3,7 @@ import { daysOfYears } from '../cohort/days';
 import { riskDifference } from '../stats/riskDifference';
 import { hasLimits, isEstimate } from './estimate';
 import { formatConfidence, formatCount, formatDaysAsYears, formatPercent, formatPEquation, formatRatio, formatSpan } from './format';
-import { adjustedWords, capital, finished, percentWords, quoted, ratioWords, reach, type Sentence, type Words } from './phrases';
+import { adjustedWords, capital, finished, percentWords, quoted, ratioWords, reach, reasonWords, type Sentence, type Words } from './phrases';
 import { inSentence, netWords, outcomeWords } from './questionWords';
 
 /** What the numbers say of one group against the reference. */
@@ -75,7 +75,7 @@ function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[
   const test = 'status' in cox.proportionalHazards ? undefined : cox.proportionalHazards.find((t) => t.term === 'group');
   const why = `How the groups compare changes with time since surgery (test of proportional hazards: ${formatPEquation(test?.p ?? NaN)}), so one number for all times would mislead`;
   const { periods } = analysis;
-  if ('status' in periods) return [{ text: `${why}. Ratios by period can't be estimated: ${periods.reason}.`, basis: [] }];
+  if ('status' in periods) return [{ text: `${why}. Ratios by period can't be estimated: ${reasonWords(periods.reason)}.`, basis: [] }];
   const parts = periods.map((period) => {
     const name = periodName(period, analysis.question.cutYears);
     const ratio = ratioOf(period.ratios, group);
@@ -92,12 +92,12 @@ function changingRatio(analysis: Analysis, cox: CoxResult, group: Group): Words[
 
 function relative(analysis: Analysis, group: Group): Words[] {
   const cox = analysis.adjusted;
-  if (cox.status === 'notEstimable') return [{ text: `A hazard ratio can't be estimated: ${cox.reason}.`, basis: [] }];
+  if (cox.status === 'notEstimable') return [{ text: `A hazard ratio can't be estimated: ${reasonWords(cox.reason)}.`, basis: [] }];
   const ratio = ratioOf(cox.ratios, group);
   if (ratio === undefined) return [{ text: `A hazard ratio can't be estimated: ${quoted(group)} has no complete record in the model.`, basis: [] }];
   if (!isEstimate(ratio.estimate)) return [{ text: `${capital(adjustedWords(cox))}, a hazard ratio can't be estimated: ${ratio.estimate.reason}.`, basis: [ratio.events] }];
   if ('status' in cox.proportionalHazards) {
-    const untested = `Whether the ratio is the same at all times could not be tested: ${cox.proportionalHazards.reason}.`;
+    const untested = `Whether the ratio is the same at all times could not be tested: ${reasonWords(cox.proportionalHazards.reason)}.`;
     return [...constantRatio(analysis, cox, group, ratio, ratio.estimate), { text: untested, basis: [] }];
   }
   return cox.groupsProportional ? constantRatio(analysis, cox, group, ratio, ratio.estimate) : changingRatio(analysis, cox, group);

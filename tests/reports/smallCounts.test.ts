@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { View } from '@/lib/contract/view';
+import { comparisonReport } from '@/lib/reports/comparisonReport';
 import { attritionTable, caseMixTable, percentTable } from '@/lib/reports/comparisonTables';
 import { toCsv } from '@/lib/reports/csv';
 import { protectSmallCounts } from '@/lib/reports/smallCounts';
 import { text, type ReportTable } from '@/lib/reports/table';
-import { at, estimate, pegsAndKeels } from './pegsAndKeels';
+import { at, cox, estimate, pegsAndKeels } from './pegsAndKeels';
 
 const outside = (table: ReportTable) => protectSmallCounts(table).rows.map(({ cells }) => cells.map((cell) => cell.outside ?? cell.text));
 
@@ -16,6 +18,17 @@ describe('what leaves the page', () => {
       ['2 years', 'All-polyethylene pegged', '500', '9', '0.3', '0.2', '0.6'],
     ]);
     expect(protectSmallCounts(table).rows[0]?.cells[3]?.text, 'the page itself shows it').toBe('3');
+  });
+
+  it('names no small count in the notes and reasons of an answer either', () => {
+    const scarce = cox({ leftOut: [{ covariate: 'ASA grade', missing: 3 }], notes: ['fewer than 10 revisions per coefficient (3 for 5): estimates and limits are unreliable'] });
+    const report = comparisonReport(pegsAndKeels({ adjusted: scarce, logRank: { status: 'notEstimable', reason: 'no revisions among the 4 procedures of one group' } }), View.parse({}));
+    if (report.status !== 'ok') throw new Error(report.reason);
+    expect([...report.notes, report.logRank]).toEqual([
+      'The adjusted model uses complete records only: 11,113 procedures. Not recorded: ASA grade in fewer than 5.',
+      'Fewer than 10 revisions per coefficient (fewer than 5 for 5): estimates and limits are unreliable.',
+      "The log-rank test can't be made: no revisions among the fewer than 5 procedures of one group.",
+    ]);
   });
 
   it('keeps a second count back where the total would give the first away', () => {
