@@ -1,9 +1,8 @@
 import type { Metadata } from 'next';
 import { standingCautions } from '../../lib/reports/cautions';
+import { furtherEstimates, type Entry } from './entries';
 
 export const metadata: Metadata = { title: 'Method' };
-
-interface Entry { readonly term: string; readonly text: string; readonly source: string }
 
 const follow: readonly Entry[] = [
   { term: 'Unit and time', text: 'One primary procedure, which is one side of one joint. Time is whole days from the procedure to its first revision, the patient’s death, the end of registration or the closing date, whichever comes first; a year is 365.25 days. A revision on the day of the procedure counts. At equal times a revision comes before an end without one.', source: 'common practice, no source' },
@@ -18,7 +17,7 @@ const estimates: readonly Entry[] = [
   { term: 'Log-rank test', text: 'Observed against expected revisions over all groups, within strata where there are any.', source: 'Mantel 1966, Cancer Chemother Rep 50:163' },
   { term: 'Hazard ratios', text: 'Cox regression with Efron’s handling of ties on all complete records. Limits are robust to likeness within a cluster: by default the two sides of one patient. A level without revisions, or one that another determines, is named and not estimated.', source: 'Cox 1972, J R Stat Soc B 34:187; Efron 1977, J Am Stat Assoc 72:557; Lin & Wei 1989, J Am Stat Assoc 84:1074' },
   { term: 'Proportional hazards', text: 'Score test from scaled Schoenfeld residuals. Where p is below 0.05 for the groups, ratios by period since surgery are given first and the single ratio last.', source: 'Grambsch & Therneau 1994, Biometrika 81:515' },
-  { term: 'Difference of two percentages', text: 'Its limits are recovered from those of the two percentages. Not adjusted.', source: 'Zou & Donner 2008, Stat Med 27:1693' },
+  { term: 'Difference of two percentages', text: 'Its limits are recovered from those of the two percentages.', source: 'Zou & Donner 2008, Stat Med 27:1693' },
   { term: 'Case mix', text: 'Counts and percent per group, with the largest absolute standardised difference between two groups.', source: 'Austin 2009, Stat Med 28:3083' },
   { term: 'Median follow-up', text: 'Kaplan–Meier with revision and death taken as censoring.', source: 'Schemper & Smith 1996, Control Clin Trials 17:343' },
 ];
@@ -38,6 +37,8 @@ export default function MethodPage() {
       <List entries={follow} />
       <h2>Estimates</h2>
       <List entries={estimates} />
+      <h2>Further parts of an answer</h2>
+      <List entries={furtherEstimates} />
       <h2>Small counts</h2>
       <p>Counts of one to four people, and what could be computed back to them, are shown on this page only: they are replaced in print and in files, and can’t be selected to be copied. Steps of a curve are joined in files until each holds at least five revisions, and in print are read at month ends. This is a first protection, not a full disclosure check: that stays with whoever answers for the data.</p>
       <h2>Cautions</h2>

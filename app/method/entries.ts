@@ -1,0 +1,18 @@
+/** How a number is made, with its source. */
+export interface Entry { readonly term: string; readonly text: string; readonly source: string }
+
+export const furtherEstimates: readonly Entry[] = [
+  { term: 'Cumulative incidence', text: 'Percent revised, by reason too, where death and other revisions come first in some; limits on the scale of log(−log(1 − F)), so that they are those of 1 − Kaplan–Meier where nothing competes. Gray’s test of equal incidence takes the procedures followed from the day of surgery.', source: 'Aalen & Johansen 1978, Scand J Stat 5:141; Gray 1988, Ann Stat 16:1141' },
+  { term: 'Subdistribution hazard ratios', text: 'Fine–Gray with weights by the groups’ own censoring; always robust limits, always beside the cause-specific ratios of revision and death.', source: 'Fine & Gray 1999, J Am Stat Assoc 94:496; Geskus 2011, Biometrics 67:39; Latouche et al. 2013, J Clin Epidemiol 66:648' },
+  { term: 'Mean time free of revision', text: 'Area under S to the horizon, or to the earliest stop of a curve.', source: 'Royston & Parmar 2013, BMC Med Res Methodol 13:152' },
+  { term: 'Procedures for one revision', text: 'The inverse of the adjusted difference; where its limits span zero, it is said to go either way.', source: 'Altman 1998, BMJ 317:1309; Altman & Andersen 1999, BMJ 319:1492' },
+  { term: 'Hazard over time', text: 'Kernel smoothing of the Nelson–Aalen steps with boundary kernels; the bandwidth is stated.', source: 'Müller & Wang 1994, Biometrics 50:61' },
+  { term: 'Same case mix, standardised', text: 'Mean predicted percent over the case mix of the whole cohort, from a Cox model with a baseline hazard for each group, so that proportional hazards between groups is not assumed; limits by influence functions.', source: 'Makuch 1982, J Chronic Dis 35:437; Ozenne et al. 2020, Biom J 62:751' },
+  { term: 'Same case mix, weighted', text: 'Inverse probability of the group given the covariates, stabilised; balance by standardised differences, effective size as in Kish 1965; weights taken as known.', source: 'Robins, Hernán & Brumback 2000, Epidemiology 11:550; Austin 2009, Stat Med 28:3083' },
+  { term: 'Ratio over time', text: 'Natural spline of scaled Schoenfeld residuals, and cut points found by likelihood ratio, corrected for the number tried; exploratory.', source: 'Grambsch & Therneau 1994, Biometrika 81:515; Goodman, Li & Tiwari 2011, J Appl Stat 38:2523' },
+  { term: 'Clustering', text: 'Robust limits over patients, hospitals and surgeons, and gamma frailty shared within a hospital. Fewer than 30 clusters are too few for robust limits and are flagged.', source: 'Lin & Wei 1989, J Am Stat Assoc 84:1074; Nielsen et al. 1992, Scand J Stat 19:25' },
+  { term: 'Not recorded', text: 'Complete records, and beside them chained equations that know outcome and cumulative hazard, 20 imputations with a fixed seed, pooled.', source: 'White & Royston 2009, Stat Med 28:1982; Rubin 1987; Barnard & Rubin 1999, Biometrika 86:948' },
+  { term: 'Unmeasured confounding', text: 'E-value of the ratio and of its limit nearer 1; ratios taken as risk ratios since revision is rare.', source: 'VanderWeele & Ding 2017, Ann Intern Med 167:268' },
+  { term: 'Subgroups', text: 'One model and one interaction test a factor; p-values adjusted for the number of factors.', source: 'Assmann et al. 2000, Lancet 355:1064; Benjamini & Hochberg 1995, J R Stat Soc B 57:289' },
+  { term: 'What could be seen', text: 'Ratio detectable with 80% power at a two-sided 5% from the revisions to expect, never from the ratio observed.', source: 'Schoenfeld 1983, Biometrics 39:499' },
+];
