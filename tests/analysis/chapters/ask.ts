@@ -1,12 +1,13 @@
 import { answerChapter, type ChapterName, type Chapters } from '@/lib/analysis/chapters/index';
-import type { Estimate } from '@/lib/analysis/result';
+import type { Estimate, HazardRatio } from '@/lib/analysis/result';
 import { Question } from '@/lib/contract/question';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import type { NotEstimable } from '@/lib/stats/cells';
 import { followupDatabase, type FollowupRow } from '../../cohort/followup';
 
-const source = { registry: 'By hand', version: '1', opened: '2004-01-01', closingDate: '2020-12-31', fingerprint: '' };
+export const source = { registry: 'By hand', version: '1', opened: '2004-01-01', closingDate: '2020-12-31', fingerprint: '' };
 
+/** A chapter of a question that has an answer. */
 export async function chapterOf<N extends ChapterName>(extract: LoadedExtract, name: N, asked: object): Promise<Chapters[N]> {
   const result = await answerChapter(extract, Question.parse(asked), name);
   if (result.status === 'empty') throw new Error(result.reason);
@@ -33,3 +34,6 @@ export const followed = (day: number): FollowupRow => ({ exit_day: day });
 /** An estimate as a row of a fixture. */
 export const triple = (estimate: Estimate | NotEstimable): readonly number[] | string =>
   ('value' in estimate ? [estimate.value, estimate.lower, estimate.upper] : estimate.reason);
+
+/** Value and limits; null: no estimate, as R writes what it has not. */
+export const limitsOf = ({ estimate }: HazardRatio): readonly (number | null)[] => ('value' in estimate ? [estimate.value, estimate.lower, estimate.upper] : [null, null, null]);

@@ -6,7 +6,7 @@ import type { FollowupRow } from '../../cohort/followup';
 import { differences } from '../../cli/differences';
 import { fixture } from '../../stats/rows';
 import { loadSample } from '../sampleExtract';
-import { chapterOf, chapterOfRows, limitsOf } from './chapterOf';
+import { chapterOf, chapterOfRows, limitsOf } from './ask';
 
 interface Recorded {
   readonly input: { readonly version: string; readonly question: object };

@@ -7,7 +7,7 @@ import type { FollowupRow } from '../../cohort/followup';
 import { differences } from '../../cli/differences';
 import { fixture } from '../../stats/rows';
 import { loadSample } from '../sampleExtract';
-import { chapterOf, chapterOfRows, limitsOf } from './chapterOf';
+import { chapterOf, chapterOfRows, limitsOf } from './ask';
 
 interface Standardised { readonly percent: readonly (readonly number[])[]; readonly atTimes?: unknown; readonly contrasts?: unknown }
 interface Recorded {

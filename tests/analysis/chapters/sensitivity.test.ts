@@ -8,7 +8,7 @@ import type { FollowupRow } from '../../cohort/followup';
 import { differences } from '../../cli/differences';
 import { fixture } from '../../stats/rows';
 import { loadSample } from '../sampleExtract';
-import { chapterOf, chapterOfRows } from './chapterOf';
+import { chapterOf, chapterOfRows } from './ask';
 
 const panelOf = (extract: LoadedExtract, asked: object): Promise<Sensitivity> => chapterOf(extract, 'sensitivity', asked);
 const panelOfRows = (rows: readonly FollowupRow[], asked: object): Promise<Sensitivity> => chapterOfRows(rows, 'sensitivity', asked);

@@ -5,7 +5,7 @@ import type { FollowupRow } from '../../cohort/followup';
 import { differences } from '../../cli/differences';
 import { fixture } from '../../stats/rows';
 import { loadSample } from '../sampleExtract';
-import { chapterOf, chapterOfRows, limitsOf } from './chapterOf';
+import { chapterOf, chapterOfRows, limitsOf } from './ask';
 
 const asRecorded = ({ factors }: Subgroups) => factors.map(({ factor, procedures, events, test, levels }) => ({
   factor, procedures, events,
