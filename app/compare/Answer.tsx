@@ -5,13 +5,13 @@ import { whoGotWhat } from '../../lib/reports/chapters/sections';
 import type { View } from '../../lib/contract/view';
 import { DataTable } from '../parts/DataTable';
 import { ChapterBody } from './chapters/ChapterBody';
-import { Contents } from './chapters/Contents';
+import { Contents } from '../parts/Contents';
 import type { Chapters } from './chapters/useChapters';
 import { CurvesFigure } from './CurvesFigure';
 import { HazardRatios } from './HazardRatios';
 import { InWords } from './InWords';
 import { WhoGotWhat } from './WhoGotWhat';
-import './Answer.css';
+import '../parts/answer.css';
 
 interface Props {
   readonly report: ComparisonReport | EmptyReport;

@@ -3,7 +3,7 @@ import type { View } from '../../lib/contract/view';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Arriving } from './chapters/useChapters';
-import { FigureOverTime } from './FigureOverTime';
+import { FigureOverTime } from '../blocks/FigureOverTime';
 import { ViewControls } from './ViewControls';
 
 interface Props {

@@ -1,9 +1,9 @@
 'use client';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import { DataTable } from '../parts/DataTable';
-import { Blocks } from './chapters/Blocks';
+import { Blocks } from '../blocks/Blocks';
 import type { Arriving } from './chapters/useChapters';
-import { ForestPlot } from './ForestPlot';
+import { ForestPlot } from '../blocks/ForestPlot';
 
 interface Props {
   readonly id: string;

@@ -2,7 +2,7 @@
 import { ToggleButton, ToggleButtonGroup } from 'react-aria-components';
 import type { View } from '../../lib/contract/view';
 import { formatSpan } from '../../lib/reports/format';
-import './ViewControls.css';
+import '../parts/ViewControls.css';
 
 const spans = [1, 2, 5, 10, 15, 20];
 const deaths = [

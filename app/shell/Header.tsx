@@ -2,7 +2,7 @@
 import Link from 'next/link';
 import { usePathname, useRouter } from 'next/navigation';
 import type { MouseEvent } from 'react';
-import { lastSearch } from '../compare/address';
+import { lastSearch } from '../parts/address';
 import './shell.css';
 
 const pages = [
@@ -12,14 +12,14 @@ const pages = [
   { href: '/method/', label: 'Method' },
 ] as const;
 
-/** Coming back to the comparison brings back the question that was on the page. */
+/** Coming back to a page brings back the question that was on it. */
 export function Header() {
   const here = usePathname();
   const router = useRouter();
-  const backToQuestion = (event: MouseEvent) => {
-    if (here === '/' || event.metaKey || event.ctrlKey || event.shiftKey) return;
+  const backToQuestion = (event: MouseEvent, href: string) => {
+    if (here === href || lastSearch(href) === '' || event.metaKey || event.ctrlKey || event.shiftKey) return;
     event.preventDefault();
-    router.push(`/${lastSearch()}`);
+    router.push(`${href}${lastSearch(href)}`);
   };
   return (
     <header className="site-header">
@@ -28,7 +28,7 @@ export function Header() {
         <ul>
           {pages.map(({ href, label }) => (
             <li key={href}>
-              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined} {...(href === '/' && { onClick: backToQuestion })}>{label}</Link>
+              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined} onClick={(event) => { backToQuestion(event, href); }}>{label}</Link>
             </li>
           ))}
         </ul>

@@ -12,17 +12,16 @@ import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
-import type { Superseded, Workbench } from './workbench';
+import { newestOnly, superseded } from './newestOnly';
+import type { Workbench } from './workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
 let loaded: LoadedExtract | null = null;
 let loading = new AbortController();
-let answering = new AbortController();
+const answering = newestOnly();
 /** What was shown last: another view of it needs no new work. */
 let answered: { readonly key: string; readonly analysis: Analysis | NothingToShow; readonly chapters: { [N in ChapterName]?: Chapters[N] } } | null = null;
-
-const superseded: Superseded = { status: 'superseded' };
 
 function registry(): LoadedExtract {
   if (loaded === null) throw new Error('no registry is loaded');
@@ -54,39 +53,29 @@ const workbench: Workbench = {
     const before = loaded;
     loaded = result.extract;
     answered = null;
-    answering.abort(superseded);
+    answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
   },
 
-  async answer(question, view, onProgress) {
-    answering.abort(superseded);
-    const { signal } = answering = new AbortController();
+  answer: (question, view, onProgress) => answering.run(async (options) => {
     const key = JSON.stringify(question);
-    try {
-      const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, { signal, onProgress });
-      signal.throwIfAborted(); // the registry may have changed on the way
-      if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };
-      return comparisonReport(analysis, view);
-    } catch (error) {
-      if (signal.aborted) return superseded;
-      throw error;
-    }
-  },
+    const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, options);
+    options.signal?.throwIfAborted(); // before it is kept
+    if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };
+    return comparisonReport(analysis, view);
+  }, onProgress),
 
   async chapter(name, question, view, onProgress) {
-    const { signal } = answering, shown = answered;
+    const shown = answered;
     if (shown?.key !== JSON.stringify(question) || shown.analysis.status === 'empty') return superseded;
-    try {
-      const result = shown.chapters[name] ?? await answerChapter(registry(), question, name, { signal, onProgress });
-      signal.throwIfAborted();
+    const { analysis, chapters } = shown;
+    return answering.goOn(async (options) => {
+      const result = chapters[name] ?? await answerChapter(registry(), question, name, options);
       if (result.status === 'empty') throw new Error(result.reason);
-      keep(shown.chapters, name, result);
-      return reportChapter(shown.analysis, name, result, view);
-    } catch (error) {
-      if (signal.aborted) return superseded;
-      throw error;
-    }
+      keep(chapters, name, result);
+      return reportChapter(analysis, name, result, view);
+    }, onProgress);
   },
 
   async setAside() {

@@ -1,7 +1,7 @@
 import {
   designClassCodes, fixationCodes, indicationCodes, jointCodes, labelOf, procedureClassCodes, sexCodes, type Code,
 } from '../contract/codes';
-import type { Cohort } from '../contract/question';
+import type { Cohort, ProcedureCohort } from '../contract/question';
 import { quoteName } from '../engine/database';
 import { componentColumn } from '../engine/followupTable';
 import { daysOfYears } from './days';
@@ -24,17 +24,7 @@ const ranged = (what: string, column: string, from: number | null, to: number | 
   return [];
 };
 
-/**
- * Which procedures of `followup` count, step by step in reading order: joint, component, class, indication, sex, age, year,
- * fixation, design, model, and being observed at some time before the horizon. Steps that restrict nothing are left out.
- */
-export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly Condition[] => [
-  ...listed('Joint', 'joint', [cohort.joint], jointCodes),
-  {
-    label: `With a ${componentLabel(cohort.role)}`,
-    sql: `${quoteName(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
-    params: [],
-  },
+const who = (cohort: ProcedureCohort): readonly Condition[] => [
   ...listed('Class', 'class', cohort.classes, procedureClassCodes),
   ...listed('Indication', 'indication', cohort.indications, indicationCodes),
   ...listed('Sex', 'sex', cohort.sexes, sexCodes),
@@ -42,11 +32,33 @@ export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly
   ...ranged('Year', 'year', cohort.firstYear, cohort.lastYear, 'and later'),
   ...listed(fixationLabel(cohort.joint, 'proximal'), 'proximal_fixation', cohort.proximalFixations, fixationCodes),
   ...listed(fixationLabel(cohort.joint, 'distal'), 'distal_fixation', cohort.distalFixations, fixationCodes),
+];
+
+const ofJoint = ({ joint }: ProcedureCohort) => listed('Joint', 'joint', [joint], jointCodes);
+
+const observed = (horizonYears: number): Condition => ({
+  label: `Observed at some time within ${horizonYears} ${horizonYears === 1 ? 'year' : 'years'}`,
+  sql: '(entry_day IS NULL OR entry_day < least(exit_day, ?))',
+  params: [daysOfYears(horizonYears)],
+});
+
+/** Which procedures of `followup` count, whatever was implanted, step by step in reading order. Steps that restrict nothing are left out. */
+export const procedureConditions = (cohort: ProcedureCohort, horizonYears: number): readonly Condition[] =>
+  [...ofJoint(cohort), ...who(cohort), observed(horizonYears)];
+
+/**
+ * Which procedures of `followup` count, step by step in reading order: joint, component, class, indication, sex, age, year,
+ * fixation, design, model, and being observed at some time before the horizon. Steps that restrict nothing are left out.
+ */
+export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly Condition[] => [
+  ...ofJoint(cohort),
+  {
+    label: `With a ${componentLabel(cohort.role)}`,
+    sql: `${quoteName(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
+    params: [],
+  },
+  ...who(cohort),
   ...listed('Design class', componentColumn(cohort.role, 'design'), cohort.designs, designClassCodes),
   ...listed('Model', componentColumn(cohort.role, 'model'), cohort.models, []),
-  {
-    label: `Observed at some time within ${horizonYears} ${horizonYears === 1 ? 'year' : 'years'}`,
-    sql: '(entry_day IS NULL OR entry_day < least(exit_day, ?))',
-    params: [daysOfYears(horizonYears)],
-  },
+  observed(horizonYears),
 ];

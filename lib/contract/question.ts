@@ -17,10 +17,9 @@ const list = <const T extends readonly [string, ...string[]]>(values: T) => z.ar
 const identifiers = z.array(z.string().min(1).max(64)).default([]);
 const year = z.int().min(1950).max(2100);
 
-/** Which procedures count. An empty list does not restrict. Ages in completed years and calendar years, both ends included. */
-export const Cohort = z.strictObject({
+/** Which procedures count, whatever was implanted. An empty list does not restrict. Ages in completed years and calendar years, both ends included. */
+export const ProcedureCohort = z.strictObject({
   joint: z.enum(codes.joints).default('shoulder'),
-  role: z.enum(codes.codesOf(codes.roleCodes)).default('glenoid'),
   classes: list(codes.codesOf(codes.procedureClassCodes)),
   indications: list(codes.codesOf(codes.indicationCodes)),
   sexes: list(codes.codesOf(codes.sexCodes)),
@@ -30,6 +29,12 @@ export const Cohort = z.strictObject({
   lastYear: year.nullable().default(null),
   proximalFixations: list(codes.codesOf(codes.fixationCodes)),
   distalFixations: list(codes.codesOf(codes.fixationCodes)),
+});
+export type ProcedureCohort = z.infer<typeof ProcedureCohort>;
+
+/** Those of them that have the component named by `role`, of these designs and models. */
+export const Cohort = ProcedureCohort.extend({
+  role: z.enum(codes.codesOf(codes.roleCodes)).default('glenoid'),
   designs: list(codes.codesOf(codes.designClassCodes)),
   models: identifiers,
 });

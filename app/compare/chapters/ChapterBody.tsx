@@ -2,7 +2,7 @@
 import { memo } from 'react';
 import { ProgressLine } from '../../parts/ProgressLine';
 import { Problems } from '../../parts/Problems';
-import { Blocks } from './Blocks';
+import { Blocks } from '../../blocks/Blocks';
 import type { Arriving } from './useChapters';
 import './chapters.css';
 

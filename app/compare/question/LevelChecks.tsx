@@ -4,7 +4,7 @@ import type { Level } from '../../../lib/analysis/levels';
 import type { Comparison, Question } from '../../../lib/contract/question';
 import { formatCount } from '../../../lib/reports/format';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
-import { Checks } from './fields';
+import { Checks } from '../../parts/fields';
 
 /** Levels of a comparison as the registry has them, with their procedures. */
 export function LevelChecks({ label, question, compare, chosen, help, onChange }: {

@@ -2,7 +2,7 @@
 import { Button, Disclosure, DisclosurePanel, Heading } from 'react-aria-components';
 import { clusterUnits, strataFactors, type Question } from '../../../lib/contract/question';
 import { clusterLabels, strataLabels } from '../../../lib/reports/questionWords';
-import { Checks, Choice, NumberEntry, NumberList } from './fields';
+import { Checks, Choice, NumberEntry, NumberList } from '../../parts/fields';
 
 const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 

@@ -6,7 +6,7 @@ import { designsOf, withGroups, withJoint } from '../../../lib/contract/editQues
 import type { Cohort, Question } from '../../../lib/contract/question';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
 import { fixationLabel } from '../../../lib/cohort/labels';
-import { Between, Checks, Choice, type Option } from './fields';
+import { Between, Checks, Choice, type Option } from '../../parts/fields';
 import { LevelChecks } from './LevelChecks';
 
 export interface FieldProps {

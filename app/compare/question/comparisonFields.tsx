@@ -3,7 +3,7 @@ import { labelOf, reasonCodes, roleCodes } from '../../../lib/contract/codes';
 import { rolesOf, withComparison, withRole } from '../../../lib/contract/editQuestion';
 import { comparisons, covariates } from '../../../lib/contract/question';
 import { comparisonLabels, covariateLabels, inSentence } from '../../../lib/reports/questionWords';
-import { Checks, Choice, NumberEntry } from './fields';
+import { Checks, Choice, NumberEntry } from '../../parts/fields';
 import { known, optionsFor, type FieldProps } from './cohortFields';
 
 const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;

@@ -7,7 +7,7 @@ import { provenanceOf } from '../provenance';
 import { guardedCount } from '../smallCounts';
 import type { ProtectedTable } from '../table';
 import type { TimeFigure } from '../timeFigure';
-import type { Block } from './blocks';
+import type { Block } from '../blocks';
 
 /** A chapter of the answer, ready to be drawn. */
 export interface ChapterReport {

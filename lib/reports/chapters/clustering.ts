@@ -7,7 +7,7 @@ import { finished, quoted, reasonWords, type Words } from '../phrases';
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type ReportTable, type Row } from '../table';
 import { number, plain, ratioCells, ratioColumns, words } from '../tableCells';
-import { heading, paragraph } from './blocks';
+import { heading, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
 import { lineParts, type ForestLine } from './linesForest';
 

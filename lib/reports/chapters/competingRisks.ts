@@ -8,7 +8,7 @@ import { adjustedWords, capital, finished, reasonWords } from '../phrases';
 import { protectSmallCounts as guarded, withheldOf } from '../smallCounts';
 import { highestShown, timeFigure, type TimeFigure } from '../timeFigure';
 import { traceOf } from '../trace';
-import { caution, heading, paragraph, type Block } from './blocks';
+import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { curvesChoice } from './competingCurves';
 import { competingRatiosTable, competingTable, reasonsTable, sideBySide, sideBySideLabels } from './competingTables';

@@ -6,7 +6,7 @@ import { formatCount, formatList, formatRatio } from '../format';
 import { finished } from '../phrases';
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { timeFigure, type TimeFigure } from '../timeFigure';
-import { caution, heading, paragraph, type Block } from './blocks';
+import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { conditionalTable, differenceTable, hazardTable, meanTimeTable, ratioOfPercentsTable } from './differenceTables';
 import { conditionalWords, contrastWords, leadingTime, meanTimeWords, proceduresWords } from './differenceWords';

@@ -8,7 +8,7 @@ import { inSentence } from '../questionWords';
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type Column, type ReportTable, type Row } from '../table';
 import { count, derived, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
-import { caution, heading, paragraph, type Block } from './blocks';
+import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { lineParts, type ForestLine } from './linesForest';
 

@@ -5,7 +5,7 @@ import { asSentence, finished, quoted, reasonWords, type Words } from '../phrase
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type Cell, type ReportTable, type Row } from '../table';
 import { count, derived, number, plain, words } from '../tableCells';
-import { caution, paragraph } from './blocks';
+import { caution, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
 
 export function precisionContent(analysis: Analysis, result: Precision): Content {

@@ -10,7 +10,7 @@ import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type ReportTable, type Row } from '../table';
 import { count, derived, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
 import { timeFigure, type TimeFigure } from '../timeFigure';
-import { caution, heading, paragraph, type Block } from './blocks';
+import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 
 export function ratioOverTimeContent(analysis: Analysis, result: RatioOverTime, view: View): Content {

@@ -14,7 +14,7 @@ import { ratioCells, ratioColumns } from '../tableCells';
 import { timeFigure, type TimeFigure } from '../timeFigure';
 import { atRiskAt, traceOf } from '../trace';
 import { balanceFigure, imbalance } from './balanceFigure';
-import { caution, heading, paragraph, type Block } from './blocks';
+import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { balanceTable, caseMixContrastsTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
 

@@ -8,7 +8,7 @@ import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts as guarded } from '../smallCounts';
 import { text, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
-import { caution, paragraph, type Block } from './blocks';
+import { caution, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { lineParts, type ForestLine } from './linesForest';
 import { eValueWords, lineLabel, linesWords } from './sensitivityWords';

@@ -7,7 +7,7 @@ import { inSentence } from '../questionWords';
 import { protectSmallCounts as guarded, withheldOf } from '../smallCounts';
 import { text, type ReportTable, type Row } from '../table';
 import { count, plain, ratioCells, ratioColumns, words, number } from '../tableCells';
-import { caution, paragraph } from './blocks';
+import { caution, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
 
 const found = 0.05; // false discovery rate; common practice, no source

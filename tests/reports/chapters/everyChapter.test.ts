@@ -7,7 +7,7 @@ import { Question } from '@/lib/contract/question';
 import { View } from '@/lib/contract/view';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import { reportChapter } from '@/lib/reports/chapters';
-import type { Block } from '@/lib/reports/chapters/blocks';
+import type { Block } from '@/lib/reports/blocks';
 import type { ChapterReport } from '@/lib/reports/chapters/chapterReport';
 import { readingOrder, sectionsOf } from '@/lib/reports/chapters/sections';
 import type { ProtectedTable } from '@/lib/reports/table';

@@ -14,7 +14,7 @@ import { ratioOverTimeContent } from '@/lib/reports/chapters/ratioOverTime';
 import { sensitivityContent } from '@/lib/reports/chapters/sensitivity';
 import { eValueWords, linesWords } from '@/lib/reports/chapters/sensitivityWords';
 import { subgroupsContent } from '@/lib/reports/chapters/subgroups';
-import type { Block } from '@/lib/reports/chapters/blocks';
+import type { Block } from '@/lib/reports/blocks';
 import { estimate, pegged, pegsAndKeels, ratio } from '../pegsAndKeels';
 
 const analysis = pegsAndKeels(), view = View.parse({});

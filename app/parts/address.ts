@@ -3,7 +3,7 @@ import { useSearchParams } from 'next/navigation';
 import { useSyncExternalStore } from 'react';
 
 let listeners: readonly (() => void)[] = [];
-let lastAsked = '';
+const lastAsked = new Map<string, string>(); // by the path of the page
 
 function subscribe(listener: () => void): () => void {
   listeners = [...listeners, listener];
@@ -22,11 +22,17 @@ export function goTo(search: string, amends: boolean): void {
   for (const listener of listeners) listener();
 }
 
+function remembered(): string {
+  const { pathname, search } = window.location;
+  lastAsked.set(pathname, search);
+  return search;
+}
+
 /** The query part of the address as it stands. */
 export function useSearch(): string {
   useSearchParams(); // tells of links within the site, which the browser does not
-  return useSyncExternalStore(subscribe, () => (lastAsked = window.location.search), () => '');
+  return useSyncExternalStore(subscribe, remembered, () => '');
 }
 
-/** The query part of the question that was on the page last. */
-export const lastSearch = (): string => lastAsked;
+/** The query part of what was asked last on a page. */
+export const lastSearch = (path: string): string => lastAsked.get(path) ?? '';

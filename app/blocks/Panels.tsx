@@ -1,12 +1,12 @@
 'use client';
 import { useRef } from 'react';
-import type { Provenance } from '../../../lib/reports/csv';
-import type { ProtectedTable } from '../../../lib/reports/table';
-import type { TimeFigure } from '../../../lib/reports/timeFigure';
-import { GroupMark } from '../../parts/GroupMark';
-import { seriesColour, seriesDash } from '../../parts/series';
-import { CurveChart } from '../CurveChart';
-import { FigureCaption } from '../FigureCaption';
+import type { Provenance } from '../../lib/reports/csv';
+import type { ProtectedTable } from '../../lib/reports/table';
+import type { TimeFigure } from '../../lib/reports/timeFigure';
+import { GroupMark } from '../parts/GroupMark';
+import { seriesColour, seriesDash } from '../parts/series';
+import { CurveChart } from './CurveChart';
+import { FigureCaption } from './FigureCaption';
 
 interface Props {
   readonly name: string;

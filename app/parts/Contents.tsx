@@ -1,4 +1,4 @@
-import './chapters.css';
+import './Contents.css';
 
 /** The parts of the answer, to go to. */
 export function Contents({ parts }: { readonly parts: readonly { readonly id: string; readonly heading: string }[] }) {

@@ -1,11 +1,11 @@
 'use client';
 import { useRef } from 'react';
 import { Area, CartesianGrid, ComposedChart, XAxis, YAxis } from 'recharts';
-import type { StackFigure } from '../../../lib/reports/chapters/stackFigure';
-import type { Provenance } from '../../../lib/reports/csv';
-import type { ProtectedTable } from '../../../lib/reports/table';
-import { seriesColour } from '../../parts/series';
-import { FigureCaption } from '../FigureCaption';
+import type { StackFigure } from '../../lib/reports/chapters/stackFigure';
+import type { Provenance } from '../../lib/reports/csv';
+import type { ProtectedTable } from '../../lib/reports/table';
+import { seriesColour } from '../parts/series';
+import { FigureCaption } from './FigureCaption';
 
 interface Props { readonly figure: StackFigure; readonly table: ProtectedTable; readonly provenance: Provenance; readonly source: string }
 

@@ -1,8 +1,8 @@
 'use client';
-import type { BalanceFigure } from '../../../lib/reports/chapters/balanceFigure';
-import type { Provenance } from '../../../lib/reports/csv';
-import type { ProtectedTable } from '../../../lib/reports/table';
-import { DataTable } from '../../parts/DataTable';
+import type { BalanceFigure } from '../../lib/reports/chapters/balanceFigure';
+import type { Provenance } from '../../lib/reports/csv';
+import type { ProtectedTable } from '../../lib/reports/table';
+import { DataTable } from '../parts/DataTable';
 
 type Row = BalanceFigure['rows'][number];
 const percent = (place: number) => `${place}%`;

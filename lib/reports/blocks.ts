@@ -1,9 +1,9 @@
-import type { ForestFigure } from '../forest';
-import type { Sentence } from '../phrases';
-import type { ProtectedTable } from '../table';
-import type { TimeFigure } from '../timeFigure';
-import type { BalanceFigure } from './balanceFigure';
-import type { StackFigure } from './stackFigure';
+import type { ForestFigure } from './forest';
+import type { Sentence } from './phrases';
+import type { ProtectedTable } from './table';
+import type { TimeFigure } from './timeFigure';
+import type { BalanceFigure } from './chapters/balanceFigure';
+import type { StackFigure } from './chapters/stackFigure';
 
 /** A piece of a chapter. Every drawing comes with the table that says the same. */
 export type Block =

@@ -1,7 +1,7 @@
 'use client';
 import { useState, type ReactNode } from 'react';
 import { ToggleButton, ToggleButtonGroup } from 'react-aria-components';
-import '../ViewControls.css';
+import '../parts/ViewControls.css';
 
 interface Props {
   readonly label: string;

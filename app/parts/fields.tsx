@@ -1,6 +1,7 @@
 'use client';
 import { useId, useState } from 'react';
 import { FieldError, Input, Label, NumberField, Text, TextField } from 'react-aria-components';
+import './fields.css';
 
 export interface Option { readonly key: string; readonly label: string; readonly note?: string }
 

@@ -1,16 +1,17 @@
 'use client';
 import { memo } from 'react';
-import type { Provenance } from '../../../lib/reports/csv';
-import type { Block } from '../../../lib/reports/chapters/blocks';
-import type { ProtectedTable } from '../../../lib/reports/table';
-import { DataTable } from '../../parts/DataTable';
-import { SentencesText } from '../../parts/SentencesText';
-import { FigureOverTime } from '../FigureOverTime';
-import { ForestPlot } from '../ForestPlot';
+import type { Provenance } from '../../lib/reports/csv';
+import type { Block } from '../../lib/reports/blocks';
+import type { ProtectedTable } from '../../lib/reports/table';
+import { DataTable } from '../parts/DataTable';
+import { SentencesText } from '../parts/SentencesText';
+import { FigureOverTime } from './FigureOverTime';
+import { ForestPlot } from './ForestPlot';
 import { BalancePlot } from './BalancePlot';
 import { Choice } from './Choice';
 import { Panels } from './Panels';
 import { StackPanels } from './StackPanels';
+import './blocks.css';
 
 interface Props { readonly blocks: readonly Block[]; readonly provenance: Provenance; readonly source: string }
 

@@ -1,0 +1,40 @@
+'use client';
+import * as Comlink from 'comlink';
+import { useEffect, useState } from 'react';
+import { useWorkbench } from '../shell/WorkbenchProvider';
+import type { Progress, Superseded, Workbench } from '../worker/workbench';
+
+/** The latest result. While a newer one is worked out the one before stays, with the progress of the newer. */
+export interface Worked<R> {
+  readonly report: R | null;
+  readonly failed: string | null;
+  readonly progress: Progress | null;
+}
+
+/** Asks the worker. To be the same function on every drawing of the page. */
+export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void) => Promise<R | Superseded>;
+
+const begun: Progress = { label: 'Working out the answer', fraction: 0 };
+
+/** Asks whenever the request is another object, or another registry is loaded; null asks nothing. */
+export function useWorked<Q extends object, R extends object>(request: Q | null, ask: AskWorker<Q, R>): Worked<R> {
+  const { worker, loaded } = useWorkbench();
+  const [worked, setWorked] = useState<Worked<R> & { readonly to: unknown }>({ to: null, report: null, failed: null, progress: null });
+  useEffect(() => {
+    if (worker === null || loaded === null || request === null) return undefined;
+    let current = true;
+    const show = (part: Partial<Worked<R>>, to: object | null) => {
+      if (!current) return;
+      setWorked((before) => ({ ...before, ...part, to }));
+      if (to !== null) current = false; // progress may arrive after the end
+    };
+    ask(worker, request, Comlink.proxy((progress: Progress) => { show({ progress }, null); })).then(
+      (report) => { if (!isSuperseded(report)) show({ report, failed: null, progress: null }, request); },
+      (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
+    );
+    return () => { current = false; };
+  }, [worker, loaded, request, ask]);
+  return worked.to === request || loaded === null ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
+}
+
+const isSuperseded = (report: object): report is Superseded => 'status' in report && report.status === 'superseded';

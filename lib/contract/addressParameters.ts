@@ -1,0 +1,71 @@
+import type { z } from 'zod';
+
+/** A parameter of an address and the field that it stands for: of the thing asked itself, or of one of its parts. */
+export interface Parameter {
+  readonly name: string;
+  readonly of: string | null;
+  readonly field: string;
+  readonly kind: 'text' | 'number' | 'flag';
+  readonly many: boolean;
+}
+
+/** Parameters by name, each with its field. */
+export const one = (of: Parameter['of'], kind: Parameter['kind'], names: Readonly<Record<string, string>>): Parameter[] =>
+  Object.entries(names).map(([name, field]) => ({ name, of, field, kind, many: false }));
+/** A list is a parameter given several times. */
+export const many = (of: Parameter['of'], kind: Parameter['kind'], names: Readonly<Record<string, string>>): Parameter[] =>
+  one(of, kind, names).map((p) => ({ ...p, many: true }));
+
+export type Fields = Readonly<Record<string, unknown>>;
+const isFields = (value: unknown): value is Fields => typeof value === 'object' && value !== null && !Array.isArray(value);
+const within = (fields: Fields, of: Parameter['of']): Fields => (of === null ? fields : isFields(fields[of]) ? fields[of] : {});
+
+const written = (value: unknown): string => (typeof value === 'boolean' ? (value ? 'yes' : 'no') : String(value));
+
+/** A malformed number or flag stays text, for the schema to refuse. */
+function read(kind: Parameter['kind'], given: string): unknown {
+  if (kind === 'number') return /^-?\d+(\.\d+)?$/.test(given) ? Number(given) : given;
+  if (kind === 'flag') return given === 'yes' ? true : given === 'no' ? false : given;
+  return given;
+}
+
+/** Writes what is not as usual; `always` names the parameters that are written anyway. */
+export function writeParameters(into: URLSearchParams, all: readonly Parameter[], value: Fields, usual: Fields, always: readonly string[] = []): void {
+  for (const { name, of, field, many: several } of all) {
+    const [asked, asUsual] = [within(value, of)[field], within(usual, of)[field]];
+    if (!always.includes(name) && JSON.stringify(asked) === JSON.stringify(asUsual)) continue;
+    if (!several) into.append(name, asked === null ? '' : written(asked));
+    else if (Array.isArray(asked)) (asked.length === 0 ? [''] : asked).forEach((item) => { into.append(name, written(item)); });
+  }
+}
+
+/** What the address says of these parameters, for a schema to check. */
+export function readParameters(params: URLSearchParams, all: readonly Parameter[]): Fields {
+  const fields: Record<string, unknown> = {};
+  const parts: Record<string, Record<string, unknown>> = {};
+  for (const { name, of, field, kind, many: several } of all) {
+    if (!params.has(name)) continue;
+    const given = params.getAll(name);
+    const value = several ? given.filter((v) => v !== '' || given.length > 1).map((v) => read(kind, v)) : given[0] === '' ? null : read(kind, given[0] ?? '');
+    if (of === null) fields[field] = value;
+    else (parts[of] ??= {})[field] = value;
+  }
+  return { ...fields, ...parts };
+}
+
+/** Parameters that nobody knows, and those given several times that take one value. */
+export function strayParameters(params: URLSearchParams, all: readonly Parameter[]): readonly string[] {
+  const known = new Map(all.map((p) => [p.name, p]));
+  return [...new Set(params.keys())].flatMap((name) => {
+    const parameter = known.get(name);
+    if (parameter === undefined) return [`“${name}” is not a parameter of the address.`];
+    return !parameter.many && params.getAll(name).length > 1 ? [`“${name}” stands in the address ${params.getAll(name).length} times; it takes one value.`] : [];
+  });
+}
+
+/** What a schema has against the address, by the names of its parameters. */
+export function addressProblems(error: z.ZodError | undefined, all: readonly Parameter[]): readonly string[] {
+  const nameOf = ([first, second, ...rest]: readonly PropertyKey[]): string =>
+    all.find((p) => (p.of === null ? p.field === first : p.of === first && p.field === second))?.name ?? [first, second, ...rest].filter((part) => part !== undefined).join('.');
+  return (error?.issues ?? []).map((issue) => `“${nameOf(issue.path)}” in the address: ${issue.message}.`);
+}
