@@ -1,7 +1,7 @@
 import { defineConfig } from '@playwright/test';
 import { existsSync } from 'node:fs';
 
-const port = 4317;
+const port = Number(process.env['WORKBENCH_PORT'] ?? 4317);
 const debian = '/usr/bin/chromium'; // else Playwright's own
 
 export default defineConfig({
