@@ -1,6 +1,7 @@
 import type { Metadata, Viewport } from 'next';
 import { Suspense, type ReactNode } from 'react';
 import './globals.css';
+import { ChosenUnitProvider } from './shell/ChosenUnit';
 import { Footer } from './shell/Footer';
 import { Header } from './shell/Header';
 import { WorkbenchProvider } from './shell/WorkbenchProvider';
@@ -22,7 +23,9 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
         <WorkbenchProvider>
           <Header />
           <main id="content" tabIndex={-1}>
-            <Suspense>{children}</Suspense>
+            <ChosenUnitProvider>
+              <Suspense>{children}</Suspense>
+            </ChosenUnitProvider>
           </main>
           <Footer />
         </WorkbenchProvider>
