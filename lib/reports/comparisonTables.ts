@@ -1,4 +1,5 @@
-import type { Analysis, AttritionStep, CaseMix, CoxResult, HazardRatio } from '../analysis/result';
+import type { Analysis, AtTime, AttritionStep, CaseMix, CoxResult, Group, HazardRatio } from '../analysis/result';
+import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
 import { text, type Column, type ReportTable, type Row } from './table';
@@ -43,7 +44,7 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
   })),
 });
 
-export const caseMixTable = ({ groups, caseMix }: Analysis): ReportTable => ({
+export const caseMixTable = ({ groups, caseMix }: { readonly groups: readonly Pick<Group, 'label'>[]; readonly caseMix: readonly CaseMix[] }): ReportTable => ({
   name: 'who-got-what',
   title: 'Who got what',
   method: 'Count and percent of the group’s procedures. The difference is the largest absolute standardised difference between two groups over the levels (Austin 2009, Stat Med 28:3083); above 0.1 is often read as imbalance.',
@@ -73,7 +74,13 @@ export const calendarTable = ({ groups, calendar }: Analysis): ReportTable => ({
   rows: calendar.years.map((year, y) => ({ block: 'years', cells: [text(String(year)), ...groups.map((_, g) => count(calendar.counts[g]?.[y] ?? 0))] })),
 });
 
-export const percentTable = ({ groups, atTimes, question }: Analysis): ReportTable => ({
+interface PercentsAsked {
+  readonly groups: readonly Pick<Group, 'key' | 'label'>[];
+  readonly atTimes: readonly AtTime[];
+  readonly question: Pick<Question, 'confidence' | 'largestStep'>;
+}
+
+export const percentTable = ({ groups, atTimes, question }: PercentsAsked): ReportTable => ({
   name: 'cumulative-percent-revision',
   title: 'Cumulative percent revision',
   method: `100 (1 − Kaplan–Meier), limits log-log with Greenwood’s variance at ${formatConfidence(question.confidence)}; stopped where one more revision would lower survival by more than ${formatPercent(100 * question.largestStep)} percentage points. Revised: up to and including the time; at risk: just before it.`,

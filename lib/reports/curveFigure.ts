@@ -1,4 +1,5 @@
-import type { Analysis, Curve } from '../analysis/result';
+import type { Analysis, Curve, Group } from '../analysis/result';
+import type { Question } from '../contract/question';
 import type { View } from '../contract/view';
 import { formatPercentEstimate } from './format';
 import { capital } from './phrases';
@@ -8,8 +9,13 @@ import { atRiskAt, traceOf } from './trace';
 
 export const bandWords = ({ bands }: View): string => (bands ? ', with bands of the chosen confidence' : '');
 
+interface CurvesAsked extends Pick<Analysis, 'curves' | 'riskTable'> {
+  readonly groups: readonly Pick<Group, 'label'>[];
+  readonly question: Pick<Question, 'horizonYears'>;
+}
+
 /** Curves of percent revised: all that is alike whichever curves are drawn. `analysis.curves` are in the order of `analysis.groups`. */
-export const percentDrawing = ({ groups, curves, question, riskTable }: Analysis): Omit<Drawing, 'caption' | 'lines'> => ({
+export const percentDrawing = ({ groups, curves, question, riskTable }: CurvesAsked): Omit<Drawing, 'caption' | 'lines'> => ({
   name: 'revision-curves',
   title: 'Cumulative percent revision',
   unit: '%', scale: 'linear', even: null, shape: 'steps',

@@ -1,6 +1,6 @@
 import { labelOf } from '../contract/codes';
 import * as codes from '../contract/codes';
-import type { Comparison, Covariate, Question } from '../contract/question';
+import type { Comparison, Covariate, Outcome, ProcedureCohort, Question } from '../contract/question';
 import { formatList, formatSpan } from './format';
 
 /** A label inside a sentence: `Osteoarthritis` → `osteoarthritis`, `ASA grade` stays. */
@@ -25,13 +25,17 @@ export const clusterLabels: Readonly<Record<Question['cluster'], string>> = {
   none: 'none', patient: 'patient (both sides of one person)', hospital: 'hospital', surgeon: 'surgeon',
 };
 
-/** The parts of the question that read as a sentence and can be edited one by one. */
-export interface QuestionWords {
+/** The procedures that count, in parts of a sentence. */
+export interface CohortWords {
   readonly classes: string;
   readonly joint: string;
   readonly indications: string;
   readonly patients: string;
   readonly years: string;
+}
+
+/** The parts of the question that read as a sentence and can be edited one by one. */
+export interface QuestionWords extends CohortWords {
   readonly implants: string;
   readonly compare: string;
   readonly groups: string;
@@ -50,7 +54,7 @@ const range = (from: number | null, to: number | null, any: string, word: (text:
   return to === null ? word(`from ${from}`) : word(`${from}–${to}`);
 };
 
-function patients({ sexes, minAge, maxAge }: Question['cohort']): string {
+function patients({ sexes, minAge, maxAge }: ProcedureCohort): string {
   const who = sexes.length === 1 ? inSentence(labelOf(codes.sexCodes, sexes[0] ?? '')) : 'women and men';
   return `${who} ${range(minAge, maxAge, 'of any age', (years) => `aged ${years}`)}`;
 }
@@ -65,15 +69,23 @@ function implants({ designs, models, proximalFixations, distalFixations }: Quest
   return parts.length === 0 ? 'any implant' : parts.join('; ');
 }
 
+export const cohortWords = (cohort: ProcedureCohort): CohortWords => ({
+  classes: listed(codes.procedureClassCodes, cohort.classes, 'all'),
+  joint: inSentence(labelOf(codes.jointCodes, cohort.joint)),
+  indications: listed(codes.indicationCodes, cohort.indications, 'any indication'),
+  patients: patients(cohort),
+  years: range(cohort.firstYear, cohort.lastYear, 'any year', (years) => years),
+});
+
 /** The event in words that fit after “revised”: `for any reason`, `for infection`. */
-export function outcomeWords({ cohort: { role }, outcome: { kinds, reasons, ofRoleOnly } }: Question): string {
+export function outcomeWords({ cohort: { role }, outcome: { kinds, reasons, ofRoleOnly } }: { readonly cohort: Pick<Question['cohort'], 'role'>; readonly outcome: Outcome }): string {
   const reason = reasons.length === 0 ? 'any reason' : reasons.length > 3 ? `${reasons.length} chosen reasons` : listed(codes.reasonCodes, reasons, '');
   const kind = kinds.length > 1 ? '' : kinds[0] === 'major' ? ', a fixed component changed' : ', modular parts only';
   return `for ${reason}${kind}${ofRoleOnly ? `, the ${inSentence(labelOf(codes.roleCodes, role))} removed or exchanged` : ''}`;
 }
 
 /** What a percentage of 1 − Kaplan–Meier supposes: it is net of death and of what else ends follow-up. */
-export const netWords = ({ outcome: { kinds, reasons, ofRoleOnly } }: Question): string =>
+export const netWords = ({ outcome: { kinds, reasons, ofRoleOnly } }: { readonly outcome: Outcome }): string =>
   (reasons.length > 0 || ofRoleOnly || kinds.length === 1 ? 'if patients neither died nor had another kind of revision' : 'if patients did not die');
 
 const compared = ({ compare, cohort: { role } }: Question): string => {
@@ -85,11 +97,7 @@ const compared = ({ compare, cohort: { role } }: Question): string => {
 export function questionWords(question: Question, groupLabel: (key: string) => string): QuestionWords {
   const { cohort, groups, adjust, horizonYears } = question;
   return {
-    classes: listed(codes.procedureClassCodes, cohort.classes, 'all'),
-    joint: inSentence(labelOf(codes.jointCodes, cohort.joint)),
-    indications: listed(codes.indicationCodes, cohort.indications, 'any indication'),
-    patients: patients(cohort),
-    years: range(cohort.firstYear, cohort.lastYear, 'any year', (years) => years),
+    ...cohortWords(cohort),
     implants: implants(cohort),
     compare: compared(question),
     groups: groups.length === 0 ? 'the largest groups' : groups.length > 4 ? `${groups.length} chosen groups` : formatList(groups.map((key) => inSentence(groupLabel(key)))),

@@ -1,13 +1,15 @@
 'use client';
 import { useRef, useState, type ReactNode } from 'react';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
-import type { Question } from '../../../lib/contract/question';
+import { withJoint } from '../../../lib/contract/editQuestion';
+import type { ProcedureCohort, Question } from '../../../lib/contract/question';
 import { questionWords } from '../../../lib/reports/questionWords';
-import { ClassFields, GroupFields, ImplantFields, IndicationFields, JointFields, PatientFields, YearFields } from './cohortFields';
+import { ClassFields, IndicationFields, JointChoice, PatientFields, YearFields } from '../../parts/procedureFields';
+import { GroupFields, ImplantFields, withCohort } from './cohortFields';
 import { AdjustFields, CompareFields, HorizonFields, OutcomeFields } from './comparisonFields';
-import { Phrase } from './Phrase';
+import { Phrase } from '../../parts/Phrase';
 import { Settings } from './Settings';
-import './question.css';
+import '../../parts/question.css';
 
 /** Asks a changed question; gives back why it can't be asked. `amends`: it is one edit with the one before. */
 export type Ask = (question: Question, amends: boolean) => string | null;
@@ -29,6 +31,7 @@ export function QuestionPanel({ question, ask }: { readonly question: Question; 
   const { labelOf } = comparisonFactor(question);
   const words = questionWords(question, labelOf);
   const fields = { question, change };
+  const procedures = { cohort: question.cohort, change: (part: Partial<ProcedureCohort>) => { change(withCohort(question, part)); } };
   const phrase = (label: string, text: string, children: ReactNode) => (
     <Phrase label={label} words={text} onOpenChange={endEdit}>
       {children}
@@ -39,9 +42,9 @@ export function QuestionPanel({ question, ask }: { readonly question: Question; 
     <section className="question" aria-label="The question">
       <h1 className="hidden-label">Compare</h1>
       <p className="sentence">
-        Among {phrase('Class', words.classes, <ClassFields {...fields} />)} replacements of the {phrase('Joint', words.joint, <JointFields {...fields} />)}
-        {' '}for {phrase('Indication', words.indications, <IndicationFields {...fields} />)}, in {phrase('Patients', words.patients, <PatientFields {...fields} />)},
-        {' '}operated in {phrase('Years', words.years, <YearFields {...fields} />)}, with {phrase('Implants', words.implants, <ImplantFields {...fields} />)}:
+        Among {phrase('Class', words.classes, <ClassFields {...procedures} />)} replacements of the {phrase('Joint', words.joint, <JointChoice joint={question.cohort.joint} change={(joint) => { change(withJoint(question, joint)); }} />)}
+        {' '}for {phrase('Indication', words.indications, <IndicationFields {...procedures} />)}, in {phrase('Patients', words.patients, <PatientFields {...procedures} />)},
+        {' '}operated in {phrase('Years', words.years, <YearFields {...procedures} />)}, with {phrase('Implants', words.implants, <ImplantFields {...fields} />)}:
         {' '}how do {phrase('What to compare', words.compare, <CompareFields {...fields} />)} compare,
         {' '}{phrase('Groups', words.groups, <GroupFields {...fields} />)}, adjusted for {phrase('Adjusted for', words.adjust, <AdjustFields {...fields} />)},
         {' '}counting revision {phrase('Outcome', words.outcome, <OutcomeFields {...fields} />)},

@@ -4,7 +4,8 @@ import { rolesOf, withComparison, withRole } from '../../../lib/contract/editQue
 import { comparisons, covariates } from '../../../lib/contract/question';
 import { comparisonLabels, covariateLabels, inSentence } from '../../../lib/reports/questionWords';
 import { Checks, Choice, NumberEntry } from '../../parts/fields';
-import { known, optionsFor, type FieldProps } from './cohortFields';
+import { known, optionsFor } from '../../parts/procedureFields';
+import type { FieldProps } from './cohortFields';
 
 const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 
