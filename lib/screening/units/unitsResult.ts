@@ -22,8 +22,8 @@ export interface UnitCriterion {
 /** One hospital or surgeon among all. */
 export interface UnitLine {
   readonly id: string;
-  readonly procedures: number; // with every covariate recorded
-  readonly leftOut: number; // procedures without one of the covariates
+  readonly procedures: number; // with every covariate recorded, and with their like in the reference
+  readonly leftOut: number; // its other procedures
   readonly standardised: StandardisedRatio | NotEstimable; // observed, expected, ratio with exact limits, p
   readonly shrunken: ShrunkenRatio | NotEstimable;
   readonly rank: { readonly lower: number; readonly median: number; readonly upper: number } | null; // 1: the lowest ratio
@@ -95,6 +95,11 @@ export interface UnitAnalysis {
   readonly question: UnitsQuestion;
   readonly unit: ChosenUnit;
   readonly source: Source;
+  readonly attrition: readonly AttritionStep[]; // to the unit and its peers
+  readonly adjustedFor: readonly string[];
+  readonly leftOut: readonly { readonly covariate: string; readonly missing: number }[]; // of the unit and its peers together
+  /** What the unit is held against: the peers' procedures with every covariate recorded. */
+  readonly reference: { readonly procedures: number; readonly observed: number; readonly untilDay: number };
   readonly peers: { readonly label: string; readonly hospitals: number; readonly surgeons: number; readonly procedures: number };
   readonly line: UnitLine; // against these peers
   readonly quality: readonly QualityCheck[];
