@@ -1,7 +1,7 @@
 import type { ComparedGroup, ComparisonFactor } from '../cohort/comparison';
 import type { Fragment } from '../cohort/sql';
 import { levelsQuery } from '../cohort/levels';
-import type { Question } from '../contract/question';
+import { othersKey, type Question } from '../contract/question';
 import type { Database } from '../engine/database';
 
 const mostGroups = 8;
@@ -14,8 +14,8 @@ export interface ChosenGroups {
 }
 
 /**
- * The groups that the question names, in its order, or else the largest eight; a group without procedures is left out.
- * The reference is the one named, or else the largest: the contrasts with it have the smallest standard errors.
+ * The groups that the question names, in its order, all others last where it wants them, or else the largest eight; a group without
+ * procedures is left out. The reference is the one named, or else all others, or the largest: the contrasts with it have the smallest standard errors.
  */
 export async function chooseGroups(
   database: Database, conditions: readonly Fragment[], factor: ComparisonFactor, question: Question,
@@ -25,7 +25,7 @@ export async function chooseGroups(
   const levels = result.texts('level_key').map((key, i) => ({
     code: codes[i]!, key: key ?? '', label: factor.labelOf(key ?? ''), procedures: sizes[i]!,
   }));
-  const named = [...new Set(question.groups)];
+  const named = [...new Set([...question.groups, ...(question.withOthers ? [othersKey] : [])])];
   const chosen = named.length > 0
     ? named.flatMap((key) => levels.filter((level) => level.key === key))
     : levels.slice(0, mostGroups);
@@ -37,7 +37,7 @@ export async function chooseGroups(
     notes.push(`The ${mostGroups} largest groups are shown; ${others.length} more with ${procedures} procedures together are not.`);
   }
   const largest = chosen.reduce<(typeof chosen)[number] | undefined>((most, level) => (level.procedures > (most?.procedures ?? 0) ? level : most), undefined);
-  const asked = question.reference;
+  const asked = question.reference ?? (question.withOthers ? othersKey : null);
   const found = chosen.find((level) => level.key === asked);
   if (asked !== null && found === undefined && largest !== undefined) {
     notes.push(`${factor.labelOf(asked)} cannot be the reference: it is not among the groups compared. ${largest.label} is.`);

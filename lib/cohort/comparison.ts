@@ -1,8 +1,8 @@
 import {
   designClassCodes, fixationCodes, indicationCodes, labelOf, materialCodes, procedureClassCodes, sexCodes, type Code,
 } from '../contract/codes';
-import type { Comparison, Question } from '../contract/question';
-import { quoteName } from '../engine/database';
+import { othersKey, type Comparison, type Question } from '../contract/question';
+import { quoteName, quoteText } from '../engine/database';
 import { componentColumn } from '../engine/followupTable';
 import { componentLabel, fixationLabel, periodLabel } from './labels';
 import type { Condition } from './conditions';
@@ -34,7 +34,25 @@ const ofColumn = (label: string, column: string, codes: readonly Code[]): Compar
   labelOf: (key) => labelOf(codes, key),
 });
 
-export function comparisonFactor({ compare, cohort: { joint, role } }: Question): ComparisonFactor {
+/** How the question tells its groups apart: level by level, or those that it names from all others. */
+export function comparisonFactor(question: Question): ComparisonFactor {
+  const factor = factorOf(question);
+  return question.withOthers ? namedAndOthers(factor, question.groups) : factor;
+}
+
+/** The groups named are numbered from 1; 0 are all others of which the level is recorded. */
+function namedAndOthers({ label, code, key, labelOf: labelOfLevel }: ComparisonFactor, named: readonly string[]): ComparisonFactor {
+  const oneOfEach = (told: (level: string, number: number) => string, others: string) =>
+    `CASE ${named.map((level, i) => `WHEN (${key}) = ${quoteText(level)} THEN ${told(level, i + 1)}`).join(' ')} WHEN ${code} IS NOT NULL THEN ${others} END`;
+  return {
+    label,
+    code: oneOfEach((_, number) => `${number}`, '0'),
+    key: oneOfEach((level) => quoteText(level), quoteText(othersKey)),
+    labelOf: (level) => (level === othersKey ? 'All others' : labelOfLevel(level)),
+  };
+}
+
+function factorOf({ compare, cohort: { joint, role } }: Question): ComparisonFactor {
   const factors: Record<Comparison, () => ComparisonFactor> = {
     design: () => ofColumn(`Design class of the ${componentLabel(role)}`, componentColumn(role, 'design'), designClassCodes),
     model: () => ofColumn(`Model of the ${componentLabel(role)}`, componentColumn(role, 'model'), []),

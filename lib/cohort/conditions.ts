@@ -16,6 +16,11 @@ export interface Condition extends Fragment {
 const listed = (what: string, column: string, values: readonly string[], codes: readonly Code[]): readonly Condition[] =>
   values.length === 0 ? [] : [{ label: `${what}: ${values.map((v) => labelOf(codes, v)).join(', ')}`, ...isOneOf(column, values) }];
 
+const without = (column: string, models: readonly string[]): readonly Condition[] => {
+  const { sql, params } = isOneOf(column, models);
+  return models.length === 0 ? [] : [{ label: `Without ${models.length === 1 ? 'model' : 'models'} ${models.join(', ')}`, sql: `NOT (${sql})`, params }];
+};
+
 const ranged = (what: string, column: string, from: number | null, to: number | null, open: string): readonly Condition[] => {
   const name = quoteName(column);
   if (from !== null && to !== null) return [{ label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
@@ -48,7 +53,7 @@ export const procedureConditions = (cohort: ProcedureCohort, horizonYears: numbe
 
 /**
  * Which procedures of `followup` count, step by step in reading order: joint, component, class, indication, sex, age, year,
- * fixation, design, model, and being observed at some time before the horizon. Steps that restrict nothing are left out.
+ * fixation, design, model, models left out, and being observed at some time before the horizon. Steps that restrict nothing are left out.
  */
 export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly Condition[] => [
   ...ofJoint(cohort),
@@ -60,5 +65,6 @@ export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly
   ...who(cohort),
   ...listed('Design class', componentColumn(cohort.role, 'design'), cohort.designs, designClassCodes),
   ...listed('Model', componentColumn(cohort.role, 'model'), cohort.models, []),
+  ...without(componentColumn(cohort.role, 'model'), cohort.exceptModels),
   observed(horizonYears),
 ];

@@ -1,5 +1,5 @@
 import { appliesTo, designClassCodes, roleCodes, type Code, type Joint, type Role } from './codes';
-import type { Cohort, Comparison, Question } from './question';
+import { othersKey, type Cohort, type Comparison, type Question } from './question';
 
 // Changes of a question that make other parts of it meaningless, and so reset them.
 
@@ -7,8 +7,8 @@ export const rolesOf = (joint: Joint): readonly (Code & { readonly code: Role })
 
 export const designsOf = (role: Role): readonly Code[] => designClassCodes.filter(({ roles }) => (roles as readonly Role[]).includes(role));
 
-const withoutGroups: Pick<Question, 'groups' | 'reference'> = { groups: [], reference: null };
-const withoutModels: Pick<Cohort, 'designs' | 'models'> = { designs: [], models: [] };
+const withoutGroups: Pick<Question, 'groups' | 'withOthers' | 'reference'> = { groups: [], withOthers: false, reference: null };
+const withoutModels: Pick<Cohort, 'designs' | 'models' | 'exceptModels'> = { designs: [], models: [], exceptModels: [] };
 
 /** Another joint has other classes, indications, components and reasons. */
 export function withJoint(question: Question, joint: Joint): Question {
@@ -27,7 +27,9 @@ export const withComparison = (question: Question, compare: Comparison): Questio
   strata: question.strata.filter((factor) => factor !== compare),
 });
 
-/** The reference stays one of the groups. */
-export const withGroups = (question: Question, groups: Question['groups']): Question => ({
-  ...question, groups, reference: groups.length === 0 || (question.reference !== null && groups.includes(question.reference)) ? question.reference : null,
-});
+/** The reference stays one of the groups, and others stand against some. */
+export function withGroups(question: Question, groups: Question['groups'], withOthers = question.withOthers): Question {
+  const { reference } = question, others = withOthers && groups.length > 0;
+  const stays = reference === null || groups.includes(reference) || (reference === othersKey ? others : groups.length === 0);
+  return { ...question, groups, withOthers: others, reference: stays ? reference : null };
+}

@@ -13,6 +13,9 @@ export type Covariate = (typeof covariates)[number];
 export const strataFactors = ['sex', 'indication', 'period', 'class', 'region', 'hospital'] as const;
 export const clusterUnits = ['none', 'patient', 'hospital', 'surgeon'] as const;
 
+/** The key of the group that all levels make which a question does not name, where it wants them as one. */
+export const othersKey = 'others';
+
 const list = <const T extends readonly [string, ...string[]]>(values: T) => z.array(z.enum(values)).default([]);
 const identifiers = z.array(z.string().min(1).max(64)).default([]);
 const year = z.int().min(1950).max(2100);
@@ -37,6 +40,7 @@ export const Cohort = ProcedureCohort.extend({
   role: z.enum(codes.codesOf(codes.roleCodes)).default('glenoid'),
   designs: list(codes.codesOf(codes.designClassCodes)),
   models: identifiers,
+  exceptModels: identifiers, // of this component's models, those that are left out
 });
 export type Cohort = z.infer<typeof Cohort>;
 
@@ -53,6 +57,7 @@ export const Question = z
     cohort: Cohort.prefault({}),
     compare: z.enum(comparisons).default('design'),
     groups: z.array(z.string().min(1).max(64)).max(12).default([]), // empty: every group with at least one procedure, largest 8 first
+    withOthers: z.boolean().default(false), // all levels that are not in `groups` are one more group, and the reference unless another is set
     reference: z.string().min(1).max(64).nullable().default(null), // null: the largest group
     adjust: list(covariates),
     strata: list(strataFactors),
@@ -70,6 +75,8 @@ export const Question = z
   .refine((q) => q.cohort.firstYear === null || q.cohort.lastYear === null || q.cohort.firstYear <= q.cohort.lastYear, {
     message: 'firstYear must not be after lastYear', path: ['cohort', 'firstYear'],
   })
+  .refine((q) => !q.withOthers || q.groups.length > 0, { message: 'withOthers needs at least one group that the others stand against', path: ['withOthers'] })
+  .refine((q) => !q.withOthers || !q.groups.includes(othersKey), { message: `with withOthers no group may be called “${othersKey}”`, path: ['groups'] })
   .refine((q) => q.cutYears.every((c, i) => i === 0 || c > q.cutYears[i - 1]!), { message: 'cutYears must ascend', path: ['cutYears'] });
 
 /** The whole of what is asked: the same in the address bar, in a file and on the command line. */

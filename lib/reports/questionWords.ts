@@ -59,10 +59,11 @@ function patients({ sexes, minAge, maxAge }: ProcedureCohort): string {
   return `${who} ${range(minAge, maxAge, 'of any age', (years) => `aged ${years}`)}`;
 }
 
-function implants({ designs, models, proximalFixations, distalFixations }: Question['cohort']): string {
+function implants({ designs, models, exceptModels, proximalFixations, distalFixations }: Question['cohort']): string {
   const parts = [
     ...(designs.length > 0 ? [listed(codes.designClassCodes, designs, '')] : []),
     ...(models.length > 0 ? [models.length > 3 ? `${models.length} chosen models` : `model ${formatList(models, 'or')}`] : []),
+    ...(exceptModels.length > 0 ? [`without ${exceptModels.length > 3 ? `${exceptModels.length} chosen models` : formatList(exceptModels)}`] : []),
     ...(proximalFixations.length > 0 ? [`proximal side ${listed(codes.fixationCodes, proximalFixations, '')}`] : []),
     ...(distalFixations.length > 0 ? [`distal side ${listed(codes.fixationCodes, distalFixations, '')}`] : []),
   ];
@@ -93,14 +94,20 @@ const compared = ({ compare, cohort: { role } }: Question): string => {
   return ofComponent ? `${comparisonLabels[compare]} of the ${inSentence(labelOf(codes.roleCodes, role))}` : comparisonLabels[compare];
 };
 
+const groupWords = ({ groups, withOthers }: Question, groupLabel: (key: string) => string): string => {
+  if (groups.length === 0) return 'the largest groups';
+  const named = groups.length > 4 ? `${groups.length} chosen groups` : formatList(groups.map((key) => inSentence(groupLabel(key))));
+  return withOthers ? `${named} against all others as one group` : named;
+};
+
 /** `groupLabel` names a level of the comparison. */
 export function questionWords(question: Question, groupLabel: (key: string) => string): QuestionWords {
-  const { cohort, groups, adjust, horizonYears } = question;
+  const { cohort, adjust, horizonYears } = question;
   return {
     ...cohortWords(cohort),
     implants: implants(cohort),
     compare: compared(question),
-    groups: groups.length === 0 ? 'the largest groups' : groups.length > 4 ? `${groups.length} chosen groups` : formatList(groups.map((key) => inSentence(groupLabel(key)))),
+    groups: groupWords(question, groupLabel),
     adjust: adjust.length === 0 ? 'nothing' : formatList(adjust.map((c) => covariateLabels[c])),
     outcome: outcomeWords(question),
     horizon: formatSpan(horizonYears),

@@ -94,6 +94,35 @@ describe('what was planted in the sample registry is found again', () => {
   });
 });
 
+describe('one against all others as one group', () => {
+  it('of two sexes is one against the other', async () => {
+    const adjust = ['age', 'indication'];
+    const others = await answered({ compare: 'sex', groups: ['male'], withOthers: true, adjust });
+    const named = await answered({ compare: 'sex', groups: ['male', 'female'], reference: 'female', adjust });
+    expect(others.groups.map(({ key }) => key)).toEqual(['male', 'others']);
+    expect(others.reference).toBe('others');
+    expect(asRecorded(others).adjusted).toEqual(asRecorded(named).adjusted);
+    expect(asRecorded(others).periods).toEqual(asRecorded(named).periods);
+    expect(others.caseMix).toEqual(named.caseMix);
+  });
+
+  it('of the models of a design is all of them but those left out', async () => {
+    const cohort = { role: 'glenoid', designs: ['all_poly_pegged'] }, ofEach = await answered({ cohort, compare: 'model' });
+    const [first, second, ...rest] = ofEach.groups;
+    const { groups, rates, attrition } = await answered({ cohort: { ...cohort, exceptModels: [second!.key] }, compare: 'model', groups: [first!.key], withOthers: true });
+    const total = (of: 'procedures' | 'events' | 'componentYears') => rest.reduce((sum, group) => sum + group[of], 0);
+    expect(groups.map(({ procedures, events }) => [procedures, events])).toEqual([[first!.procedures, first!.events], [total('procedures'), total('events')]]);
+    expect(rates[1]!.componentYears).toBeCloseTo(total('componentYears'), 6);
+    expect(attrition.find(({ label }) => label === `Without model ${second!.key}`)?.excluded).toBe(second!.procedures);
+  });
+
+  it('says so where nobody is left to be the others', async () => {
+    const { groups, reference, notes } = await answered({ compare: 'sex', groups: ['female', 'male'], withOthers: true });
+    expect([groups.length, reference]).toEqual([2, 'female']);
+    expect(notes[0]).toMatch(/^All others is not shown: no procedure/);
+  });
+});
+
 describe('codes in the database', () => {
   // Covariates are counted by the position of their codes.
   it.each([

@@ -35,6 +35,13 @@ describe('which procedures count', () => {
     });
   });
 
+  it('leaves out models, one by name and several', () => {
+    expect(cohortConditions(Cohort.parse({ exceptModels: ['G-10'] }), 10)[2])
+      .toEqual({ label: 'Without model G-10', sql: 'NOT ("glenoid_model" IN (?))', params: ['G-10'] });
+    expect(cohortConditions(Cohort.parse({ models: ['G-20'], exceptModels: ['G-10', 'G-30'] }), 10).slice(2, 4).map((c) => c.label))
+      .toEqual(['Model: G-20', 'Without models G-10, G-30']);
+  });
+
   it.each([
     { bounds: { minAge: 80 }, label: 'Age: 80 and over', sql: '"age" >= ?', params: [80] },
     { bounds: { maxAge: 54 }, label: 'Age: up to 54', sql: '"age" <= ?', params: [54] },

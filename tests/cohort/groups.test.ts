@@ -45,6 +45,19 @@ describe('the groups of a comparison', () => {
     expect(found.map((r) => [r.level_key, r.procedures])).toEqual(levels);
   });
 
+  it.each([
+    { compare: 'model', groups: ['G-20'], levels: [['others', 4], ['G-20', 1]] },
+    { compare: 'design', groups: ['all_poly_pegged'], levels: [['all_poly_pegged', 3], ['others', 1]] }, // the one without a recorded design is in neither
+    { compare: 'period', groups: ['2004-2008', '2005-2009'], levels: [['others', 4], ['2005-2009', 1]] }, // of those named one does not occur
+    { compare: 'model', groups: ["G-10' THEN 9 --", 'G-10'], levels: [['G-10', 4], ['others', 1]] },
+    { compare: 'sex', groups: ['female', 'male'], levels: [['female', 4], ['male', 1]] }, // nobody is left
+  ])('takes all levels together that are not named, by $compare: $groups', async ({ compare, groups, levels }) => {
+    const q = question({ compare, groups, withOthers: true });
+    const found = await rowsOf(database, levelsQuery(conditionsOf(q), comparisonFactor(q)), 'level_key', 'procedures');
+    expect(found.map((r) => [r.level_key, r.procedures])).toEqual(levels);
+    expect(comparisonFactor(q).labelOf('others')).toBe('All others');
+  });
+
   it('counts procedures, patients, users and the largest user of each', async () => {
     const q = question({});
     const conditions = [...conditionsOf(q), { sql: '"glenoid_design" IS NOT NULL', params: [] }];

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { fromAddress, toAddress } from '@/lib/contract/address';
 import * as codes from '@/lib/contract/codes';
 import { openingQuestion } from '@/lib/contract/openingQuestion';
-import { clusterUnits, comparisons, covariates, Question, strataFactors } from '@/lib/contract/question';
+import { clusterUnits, comparisons, covariates, othersKey, Question, strataFactors } from '@/lib/contract/question';
 import { View } from '@/lib/contract/view';
 
 const some = <T>(values: readonly T[]) => fc.uniqueArray(fc.constantFrom(...values), { maxLength: 4 });
@@ -25,11 +25,13 @@ const cohort = fc.record({
   distalFixations: some(codes.codesOf(codes.fixationCodes)),
   designs: some(codes.codesOf(codes.designClassCodes)),
   models: fc.array(identifier, { maxLength: 3 }),
+  exceptModels: fc.array(identifier, { maxLength: 3 }),
 });
-const question = fc.record({
+const anyQuestion = fc.record({
   cohort,
   compare: fc.constantFrom(...comparisons),
   groups: fc.array(identifier, { maxLength: 3 }),
+  withOthers: fc.boolean(),
   reference: nullable(identifier),
   adjust: some(covariates),
   strata: some(strataFactors),
@@ -45,6 +47,7 @@ const question = fc.record({
   confidence: fc.constantFrom(0.9, 0.95, 0.99),
   largestStep: fc.constantFrom(0, 0.01, 0.02, 1),
 });
+const question = anyQuestion.map((q) => ({ ...q, withOthers: q.withOthers && q.groups.length > 0 && !q.groups.includes(othersKey) }));
 const view = fc.record({
   axis: fc.constantFrom('years' as const, 'days' as const), spanYears: nullable(years), bands: fc.boolean(),
   deaths: fc.constantFrom('censored' as const, 'competing' as const, 'both' as const),
@@ -63,6 +66,13 @@ describe('the address holds the question', () => {
     expect(fromAddress(toAddress(Question.parse({}), View.parse({})))).toMatchObject({ question: Question.parse({}) });
   });
 
+  it('holds one model against all others of its design, without a withdrawn one', () => {
+    const asked = Question.parse({
+      cohort: { role: 'glenoid', designs: ['all_poly_pegged'], exceptModels: ['G-PEG-04'] }, compare: 'model', groups: ['G-PEG-02'], withOthers: true,
+    });
+    expect(toAddress(asked, View.parse({}))).toBe('compare=model&design=all_poly_pegged&without=G-PEG-04&group=G-PEG-02&others=yes');
+  });
+
   it('reads like the question', () => {
     expect(toAddress(openingQuestion, View.parse({}))).toBe(
       'compare=design&class=anatomic_total&group=all_poly_pegged&group=all_poly_keeled&reference=all_poly_pegged&adjust=age&adjust=sex',
@@ -78,6 +88,8 @@ describe('a link that cannot be read is refused, never answered for a wider coho
     ['a flag that is none', 'compare=design&role-only=true', /“role-only”/],
     ['a single value given twice', 'compare=design&joint=hip&joint=knee', /“joint”.*2 times/],
     ['ages that cross', 'compare=design&age-from=80&age-to=60', /minAge must not be above maxAge/],
+    ['others of nothing', 'compare=model&others=yes', /“others”.*at least one group/],
+    ['a group that goes by the name of all others', 'compare=model&group=others&others=yes', /“group”.*“others”/],
     ['a view that is none', 'axis=weeks', /“axis”/],
   ])('%s', (_, search, message) => {
     const asked = fromAddress(search);

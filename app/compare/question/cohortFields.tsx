@@ -1,7 +1,7 @@
 'use client';
 import { designClassCodes } from '../../../lib/contract/codes';
 import { designsOf, withGroups } from '../../../lib/contract/editQuestion';
-import type { Cohort, Question } from '../../../lib/contract/question';
+import { othersKey, type Cohort, type Question } from '../../../lib/contract/question';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
 import { Checks, Choice } from '../../parts/fields';
 import { FixationFields, known } from '../../parts/procedureFields';
@@ -14,8 +14,11 @@ export interface FieldProps {
 
 export const withCohort = (question: Question, part: Partial<Cohort>): Question => ({ ...question, cohort: { ...question.cohort, ...part } });
 
+/** The question by the levels of a comparison alone, whatever groups it makes of them. */
+const byLevel = (question: Question): Question => ({ ...question, groups: [], withOthers: false });
+
 export function ImplantFields({ question, change }: FieldProps) {
-  const { role, designs, models } = question.cohort;
+  const { role, designs, models, exceptModels } = question.cohort;
   return (
     <>
       <FixationFields cohort={question.cohort} change={(part) => { change(withCohort(question, part)); }} />
@@ -24,26 +27,40 @@ export function ImplantFields({ question, change }: FieldProps) {
         onChange={(keys) => { change(withCohort(question, { designs: known(keys, designClassCodes) })); }}
       />
       <LevelChecks
-        label="Model" compare="model" chosen={models} help="None chosen: any model." question={withCohort({ ...question, groups: [] }, { models: [] })}
+        label="Model" compare="model" chosen={models} help="None chosen: any model." question={withCohort(byLevel(question), { models: [] })}
         onChange={(keys) => { change(withCohort(question, { models: keys })); }}
+      />
+      <LevelChecks
+        label="Models left out" compare="model" chosen={exceptModels} help="Such as withdrawn ones, or others that are under review." question={withCohort(byLevel(question), { exceptModels: [] })}
+        onChange={(keys) => { change(withCohort(question, { exceptModels: keys })); }}
       />
     </>
   );
 }
 
 export function GroupFields({ question, change }: FieldProps) {
-  const { groups, reference } = question;
+  const { groups, withOthers, reference } = question, { labelOf } = comparisonFactor(question);
   return (
     <>
       <LevelChecks
-        label="Groups to compare" compare={question.compare} chosen={groups} help="None chosen: the eight largest." question={{ ...question, groups: [] }}
+        label="Groups to compare" compare={question.compare} chosen={groups} help="None chosen: the eight largest." question={byLevel(question)}
         onChange={(keys) => { change(withGroups(question, keys)); }}
       />
       {groups.length > 0 && (
-        <Choice
-          label="Reference" chosen={reference ?? ''} options={[{ key: '', label: 'The largest' }, ...groups.map((key) => ({ key, label: comparisonFactor(question).labelOf(key) }))]}
-          onChange={(key) => { change({ ...question, reference: key === '' ? null : key }); }}
-        />
+        <>
+          <Checks
+            label="The rest" chosen={withOthers ? [othersKey] : []} options={[{ key: othersKey, label: 'All others as one group' }]}
+            help="Whatever is not chosen above, taken together: holds one against all others of its kind."
+            onChange={(keys) => { change(withGroups(question, groups, keys.includes(othersKey))); }}
+          />
+          <Choice
+            label="Reference" chosen={reference ?? ''}
+            options={withOthers
+              ? [{ key: '', label: labelOf(othersKey) }, ...groups.map((key) => ({ key, label: labelOf(key) }))]
+              : [{ key: '', label: 'The largest' }, ...groups.map((key) => ({ key, label: labelOf(key) }))]}
+            onChange={(key) => { change({ ...question, reference: key === '' ? null : key }); }}
+          />
+        </>
       )}
     </>
   );
