@@ -118,6 +118,13 @@ describe('screening of components', () => {
     expect(of([...usual, cleared], 'X', { look: 3 })).toMatchObject({ status: 'passed', flaggedAtLooks: [1, 2] });
   });
 
+  it('a component apart changes no other’s comparator, and is held against the others itself', () => {
+    const withdrawn = component('W', 90, 1000, { apart: true }), flagged = component('X', 60, 1000);
+    const alone = componentScreening([...usual, flagged], usualScreening).components, beside = componentScreening([...usual, flagged, withdrawn], usualScreening).components;
+    alone.forEach(({ expected, others, ratio }, k) => { expect(beside[k]).toMatchObject({ expected, others, ratio }); });
+    expect(beside.at(-1)).toMatchObject({ key: 'W', others: { observed: alone.reduce((sum, c) => sum + c.observed, 0), exposure: 12_000 }, status: 'flagged' });
+  });
+
   const family = fc.array(fc.record({ observed: fc.integer({ min: 0, max: 40 }), exposure: fc.integer({ min: 1, max: 2000 }), kind: fc.constantFrom('glenoid', 'stem') }), { minLength: 2, maxLength: 25 })
     .map((list) => list.map((c, k) => component(`M${k}`, c.observed, c.exposure, { kind: c.kind })));
   it('the order of components changes no verdict', () => {

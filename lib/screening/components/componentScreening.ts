@@ -17,6 +17,8 @@ export interface ComponentCounts extends Revised {
   readonly atRisk: number;
   /** Earlier looks at which it was flagged. */
   readonly flaggedAtLooks: readonly number[];
+  /** It is none of the others that components of its kind are held against. */
+  readonly apart?: boolean;
 }
 
 /** One condition: `value` against `bound`. Not applied: it could not be had, for the reason given, and the others decide. */
@@ -31,7 +33,7 @@ export interface Criterion {
 export interface ScreenedComponent extends ComponentCounts {
   /** All others of its kind together. */
   readonly others: Revised;
-  /** Revisions expected, were it like all of its kind, itself included. */
+  /** Revisions expected, were it like all of its kind, itself included and those apart left out. */
   readonly expected: number;
   /** Of its rate to the others'. */
   readonly ratio: RateRatio | NotEstimable;
@@ -85,7 +87,7 @@ const bounded = (name: Criterion['name'], value: number, bound: number): Criteri
 function withOthers(component: ComponentCounts, all: readonly ComponentCounts[], { minimumAtRisk, minimumExpected }: ScreeningSettings) {
   let observed = 0, exposure = 0;
   for (const other of all) {
-    if (other === component || other.kind !== component.kind) continue;
+    if (other === component || other.kind !== component.kind || other.apart === true) continue;
     observed += other.observed;
     exposure += other.exposure;
   }

@@ -36,8 +36,7 @@ export async function alternatives(asked: AskedCohort, question: Question): Prom
     line('newModels', 'users', 'Without the first year of each model at each hospital',
       'The first cases with a model are part of a learning curve. Use from before the first procedure in the extract is not known of.',
       only('newAtHospital', 0, varied, 'Every model was used for longer than a year at its hospital.')),
-    line('largestUser', 'users', 'Without the largest hospital user of each group', 'Tells a component from the hospital that uses it most.',
-      only('atLargestUser', 0, varied, 'Nobody is left out.')),
+    withoutLargestUser(varied),
     line('earlier', 'calendar', `Procedures up to ${varied.medianYear}`, eras, only('afterMedianYear', 0, varied, ofOneEra)),
     line('later', 'calendar', `Procedures after ${varied.medianYear}`, eras, only('afterMedianYear', 1, varied, ofOneEra)),
     line('major', 'outcome', 'Major revisions only',
@@ -46,6 +45,14 @@ export async function alternatives(asked: AskedCohort, question: Question): Prom
       'Those who died stay in the comparison as never to be revised: what patients see, where the other lines say what implants do.', varied.asked), competing: true },
   ];
 }
+
+/** Whether what is asked may be the hospitals' and not the implant's: within each hospital, and without the largest user of each group. */
+export const hospitalAlternatives = async (asked: AskedCohort, question: Question): Promise<readonly [Alternative, Alternative]> =>
+  [await within('hospital', asked, question), withoutLargestUser(await variedCohort(asked, question, []))];
+
+const withoutLargestUser = (varied: VariedCohort): Alternative =>
+  line('largestUser', 'users', 'Without the largest hospital user of each group', 'Tells a component from the hospital that uses it most.',
+    only('atLargestUser', 0, varied, 'Nobody is left out.'));
 
 const eras = 'Patients, practice and models change with the calendar.';
 const ofOneEra = 'All procedures are of this half of the calendar.';
