@@ -12,7 +12,10 @@ export interface AskedModel extends Pick<CoxResult, 'adjustedFor' | 'leftOut' | 
   readonly model: Model; // competing events keep their codes
 }
 
-export function askedModel({ groups, reference, adjustments, strata, cohort }: AskedCohort): AskedModel | NotEstimable {
+/** What a model of the groups needs to know. */
+export type CohortToModel = Pick<AskedCohort, 'groups' | 'reference' | 'adjustments' | 'strata' | 'cohort'>;
+
+export function askedModel({ groups, reference, adjustments, strata, cohort }: CohortToModel): AskedModel | NotEstimable {
   if (groups.length < 2) return { status: 'notEstimable', reason: 'there is only one group' };
   const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
   if (!complete.group.includes(groups.findIndex((group) => group.key === reference))) {

@@ -1,8 +1,7 @@
 import type { Question } from '../contract/question';
 import type { NotEstimable } from '../stats/cells';
 import { standardisation, type Standardisation } from '../stats/standardised/standardisation';
-import type { AskedCohort } from './askedCohort';
-import { askedModel, merged, type AskedModel } from './askedModel';
+import { askedModel, merged, type AskedModel, type CohortToModel } from './askedModel';
 import { designMatrix } from './designMatrix';
 import { groupSurvival, type GroupSurvival } from './groupSurvival';
 
@@ -14,7 +13,7 @@ export interface StandardisedCohort extends Pick<AskedModel, 'adjustedFor' | 'le
   readonly crude: readonly GroupSurvival[];
 }
 
-export function standardisedCohort(asked: AskedCohort, question: Question): StandardisedCohort | NotEstimable {
+export function standardisedCohort(asked: CohortToModel, question: Question): StandardisedCohort | NotEstimable {
   if (asked.adjustments.length + asked.strata.length === 0) return { status: 'notEstimable', reason: 'nothing is adjusted for' };
   const fitted = askedModel(asked);
   if (fitted.status !== 'ok') return fitted;

@@ -14,15 +14,15 @@ export interface UnitLines { readonly lines: readonly UnitLine[]; readonly funne
 const usualLevels = [0.95, 0.998];
 const rankSeed = 20_050; // fixed, so that the same question has the same answer
 
-/** Units beside each other: where they lie in the funnel, drawn towards their mean, and which of them to ask about. */
-export function unitLines(units: readonly UnitRatioLine[], question: UnitsQuestion): UnitLines {
+/** Units beside each other: where they lie in the funnel, drawn towards their mean, and which of them to ask about. `places`: among all, by simulation. */
+export function unitLines(units: readonly UnitRatioLine[], question: UnitsQuestion, { places: withPlaces }: { readonly places: boolean } = { places: true }): UnitLines {
   const { confidence, alarmLevel, widening, minimumRatio } = question;
   const counted = units.map(({ standardised }): Counted | null => (standardised.status === 'ok' ? standardised : null));
   const known = counted.filter((unit) => unit !== null);
   const places = funnel(counted.map((unit) => unit ?? { observed: 0, expected: 0 }), { levels: [...new Set([...usualLevels, alarmLevel])], widening });
   const overdispersion = places.overdispersion.status === 'ok' ? places.overdispersion : null;
   const spread = gammaPoisson(known, confidence);
-  const ranks = rankUncertainty(spread, known, { seed: rankSeed, confidence });
+  const ranks = withPlaces && rankUncertainty(spread, known, { seed: rankSeed, confidence });
   let next = 0; // among the units that have a ratio
   const lines = units.map((unit, u): UnitLine => {
     const { standardised } = unit;

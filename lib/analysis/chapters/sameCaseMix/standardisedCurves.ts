@@ -7,23 +7,25 @@ import type { StandardisedCohort } from '../../standardisedCohort';
 import type { CaseMixCurves } from '../sameCaseMixResult';
 
 /** Each group's curve as it would be with the case mix of all: read at whole months, and at the times asked for. */
-export function standardisedCurves({ standardisation, crude }: StandardisedCohort, question: Question): Pick<CaseMixCurves, 'curves' | 'atTimes'> {
-  const { confidence, horizonYears, atYears } = question, stops = crude.map(({ stop }) => stop);
-  const at = (years: number): StandardisedAt => standardisedAt(standardisation, daysOfYears(years), { confidence, stops });
-  const last = Math.max(...stops.map(({ time }) => time));
-  const months = Array.from({ length: 12 * horizonYears + 1 }, (_, month) => month / 12).filter((years) => daysOfYears(years) <= last).map(at);
-  return {
-    curves: crude.map((_, g) => curveThrough(months, g, crude[g]!)),
-    atTimes: atYears.flatMap((years) => {
-      const { groups } = at(years);
-      return groups.map(({ atRisk, events, estimate }, g): AtTime => {
-        const { group } = crude[g]!;
-        if (years > horizonYears) return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
-        return { years, group, atRisk, events, estimate: estimate.status === 'ok' ? { value: estimate.percent, lower: estimate.lower, upper: estimate.upper } : estimate };
-      });
-    }),
-  };
+export function standardisedCurves(cohort: StandardisedCohort, question: Question): Pick<CaseMixCurves, 'curves' | 'atTimes'> {
+  const { crude } = cohort, at = readingsOf(cohort, question);
+  const last = Math.max(...crude.map(({ stop }) => stop.time));
+  const months = Array.from({ length: 12 * question.horizonYears + 1 }, (_, month) => month / 12).filter((years) => daysOfYears(years) <= last).map(at);
+  return { curves: crude.map((_, g) => curveThrough(months, g, crude[g]!)), atTimes: standardisedAtTimes(cohort, question) };
 }
+
+/** The same at the times asked for alone. */
+export function standardisedAtTimes(cohort: StandardisedCohort, question: Question): readonly AtTime[] {
+  const { horizonYears, atYears } = question, at = readingsOf(cohort, question);
+  return atYears.flatMap((years) => at(years).groups.map(({ atRisk, events, estimate }, g): AtTime => {
+    const { group } = cohort.crude[g]!;
+    if (years > horizonYears) return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
+    return { years, group, atRisk, events, estimate: estimate.status === 'ok' ? { value: estimate.percent, lower: estimate.lower, upper: estimate.upper } : estimate };
+  }));
+}
+
+const readingsOf = ({ standardisation, crude }: StandardisedCohort, { confidence }: Question) => (years: number): StandardisedAt =>
+  standardisedAt(standardisation, daysOfYears(years), { confidence, stops: crude.map(({ stop }) => stop) });
 
 /** The group's readings for as long as it has them. */
 function curveThrough(months: readonly StandardisedAt[], g: number, { group, stop }: StandardisedCohort['crude'][number]): Curve | NotEstimable {

@@ -1,0 +1,31 @@
+import { atTime } from '../../analysis/atTime';
+import type { GroupSurvival } from '../../analysis/groupSurvival';
+import { daysOfYears } from '../../cohort/days';
+import { jointCodes, labelOf } from '../../contract/codes';
+import type { Question } from '../../contract/question';
+import type { Benchmark } from '../../contract/unitsQuestion';
+import { percentAt } from '../../stats/cumulativePercentRevision';
+import { benchmarkVerdict } from '../benchmark/benchmarkVerdict';
+import { contributing } from '../benchmark/contributing';
+import { proceduresNeeded } from '../benchmark/proceduresNeeded';
+import type { OwnRows } from './ownRows';
+import type { UnitBenchmark } from './unitsResult';
+
+/** The unit's cumulative percent revision, as it is, against a bar set beforehand. */
+export function unitBenchmark(survival: GroupSurvival, { all, hospital }: Pick<OwnRows, 'all' | 'hospital'>, benchmark: Benchmark, question: Question): UnitBenchmark {
+  const { atYears, joint, source, setIn } = benchmark, { confidence, horizonYears, cohort } = question;
+  const { atRisk, estimate } = atTime(survival, atYears, question), day = daysOfYears(atYears);
+  const jointOf = (code: string): string => labelOf(jointCodes, code).toLowerCase();
+  const verdict = joint !== cohort.joint
+    ? { status: 'notEstimable' as const, reason: `the benchmark was set for the ${jointOf(joint)}; a threshold belongs to its joint, and these are procedures of the ${jointOf(cohort.joint)}` }
+    : 'status' in estimate ? estimate : benchmarkVerdict(percentAt(survival.km, survival.stop, day, { confidence }), benchmark);
+  const hospitals = contributing(all, hospital, day).hospitalsAtRisk;
+  return {
+    verdict, estimate, atRisk, hospitals, proceduresNeeded: proceduresNeeded(benchmark),
+    notes: [
+      `Benchmark: ${benchmark.percent} % at ${atYears} years with a margin of ${benchmark.margin} points, set for the ${jointOf(joint)} in ${setIn} (${source}).`,
+      'The percent is not adjusted: a unit with other patients than those the benchmark was made for can be above or below it for that reason.',
+      ...(atYears > horizonYears ? [`Follow-up is looked at for ${horizonYears} years only.`] : []),
+    ],
+  };
+}
