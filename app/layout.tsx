@@ -4,6 +4,7 @@ import './globals.css';
 import { ChosenUnitProvider } from './shell/ChosenUnit';
 import { Footer } from './shell/Footer';
 import { Header } from './shell/Header';
+import { UnitsSessionProvider } from './shell/UnitsSession';
 import { WorkbenchProvider } from './shell/WorkbenchProvider';
 
 export const metadata: Metadata = {
@@ -24,7 +25,9 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
           <Header />
           <main id="content" tabIndex={-1}>
             <ChosenUnitProvider>
-              <Suspense>{children}</Suspense>
+              <UnitsSessionProvider>
+                <Suspense>{children}</Suspense>
+              </UnitsSessionProvider>
             </ChosenUnitProvider>
           </main>
           <Footer />

@@ -7,6 +7,7 @@ import { DataTable } from '../parts/DataTable';
 import { SentencesText } from '../parts/SentencesText';
 import { FigureOverTime } from './FigureOverTime';
 import { ForestPlot } from './ForestPlot';
+import { FunnelPlot } from './FunnelPlot';
 import { BalancePlot } from './BalancePlot';
 import { Choice } from './Choice';
 import { Panels } from './Panels';
@@ -36,6 +37,12 @@ function Piece({ block, provenance, source }: { readonly block: Block; readonly 
     case 'forest': return (
       <>
         <ForestPlot figure={block.figure} title={block.title} name={block.table.name} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
+    case 'funnel': return (
+      <>
+        <FunnelPlot figure={block.figure} table={block.table} provenance={provenance} source={source} />
         <Folded table={block.table} provenance={provenance} />
       </>
     );

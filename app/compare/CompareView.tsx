@@ -6,11 +6,12 @@ import { Question } from '../../lib/contract/question';
 import type { View } from '../../lib/contract/view';
 import { goTo, useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
+import type { Ask } from '../parts/useEdits';
 import { Problems } from '../parts/Problems';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { Answer } from './Answer';
 import { useChapters } from './chapters/useChapters';
-import { QuestionPanel, type Ask } from './question/QuestionPanel';
+import { QuestionPanel } from './question/QuestionPanel';
 import { useAnswer } from './useAnswer';
 
 /** Puts a question and its view into the address; the page follows the address. */
@@ -26,7 +27,7 @@ export function CompareView() {
   const chapters = useChapters(answer.report, asked.status === 'ok' ? asked.view : null, answer.progress === null);
   if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
   const { question, view } = asked;
-  const ask: Ask = (changed, amends) => {
+  const ask: Ask<Question> = (changed, amends) => {
     const checked = Question.safeParse(changed);
     if (!checked.success) return checked.error.issues.map(({ message }) => message).join('; ');
     go(checked.data, view, amends);

@@ -1,4 +1,5 @@
 import type { ForestFigure } from './forest';
+import type { FunnelFigure } from './funnelFigure';
 import type { Sentence } from './phrases';
 import type { ProtectedTable } from './table';
 import type { TimeFigure } from './timeFigure';
@@ -15,6 +16,7 @@ export type Block =
   | { readonly kind: 'stack'; readonly figure: StackFigure; readonly table: ProtectedTable }
   | { readonly kind: 'forest'; readonly title: string; readonly figure: ForestFigure; readonly table: ProtectedTable }
   | { readonly kind: 'balance'; readonly figure: BalanceFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'funnel'; readonly figure: FunnelFigure; readonly table: ProtectedTable }
   | { readonly kind: 'table'; readonly table: ProtectedTable; readonly folded: boolean }
   | { readonly kind: 'choice'; readonly label: string; readonly options: readonly { readonly label: string; readonly blocks: readonly Block[] }[] };
 

@@ -56,6 +56,15 @@ const BalanceFigure = z.strictObject({
   title: text, ticks: list(Tick), threshold: place, rows: list(z.strictObject({ label: text, level: text, newBlock: yes, before: Mark, after: Mark })),
 });
 
+const FunnelFigure = z.strictObject({
+  name: text, title: text, caption: text, kind: z.enum(['hospital', 'surgeon']), expectedLabel: text, expectedTicks: list(number), ratioTicks: list(number),
+  lines: list(z.strictObject({ label: text, level: number, widened: yes, outer: yes, points: list(z.strictObject({ expected: number, lower: number, upper: number })) })),
+  marks: list(z.strictObject({
+    label: text, id: text.nullable(), own: yes, askedAbout: yes, expected: number, ratio: number, above: yes, text, places: text, staysInside: yes,
+  })),
+  firstReading: count,
+});
+
 /** A new kind of block needs a line here, or `kindsWithoutSchema` below does not compile. */
 const single = [
   z.strictObject({ kind: z.literal('heading'), text }),
@@ -66,6 +75,7 @@ const single = [
   z.strictObject({ kind: z.literal('stack'), figure: StackFigure, table: Table }),
   z.strictObject({ kind: z.literal('forest'), title: text, figure: ForestFigure, table: Table }),
   z.strictObject({ kind: z.literal('balance'), figure: BalanceFigure, table: Table }),
+  z.strictObject({ kind: z.literal('funnel'), figure: FunnelFigure, table: Table }),
   z.strictObject({ kind: z.literal('table'), table: Table, folded: yes }),
 ] as const;
 const Single = z.discriminatedUnion('kind', single);

@@ -1,5 +1,5 @@
 'use client';
-import { useRef, useState, type ReactNode } from 'react';
+import type { ReactNode } from 'react';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
 import { withJoint } from '../../../lib/contract/editQuestion';
 import type { ProcedureCohort, Question } from '../../../lib/contract/question';
@@ -8,26 +8,13 @@ import { ClassFields, IndicationFields, JointChoice, PatientFields, YearFields }
 import { GroupFields, ImplantFields, withCohort } from './cohortFields';
 import { AdjustFields, CompareFields, HorizonFields, OutcomeFields } from './comparisonFields';
 import { Phrase } from '../../parts/Phrase';
+import { useEdits, type Ask } from '../../parts/useEdits';
 import { Settings } from './Settings';
 import '../../parts/question.css';
 
-/** Asks a changed question; gives back why it can't be asked. `amends`: it is one edit with the one before. */
-export type Ask = (question: Question, amends: boolean) => string | null;
-
 /** The question as a sentence, each part of which can be edited. */
-export function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask }) {
-  const amends = useRef(false);
-  const [problem, setProblem] = useState<string | null>(null);
-  const change = (changed: Question) => {
-    const found = ask(changed, amends.current);
-    setProblem(found);
-    if (found === null) amends.current = true;
-    return found;
-  };
-  const endEdit = () => {
-    amends.current = false;
-    setProblem(null);
-  };
+export function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask<Question> }) {
+  const { change, endEdit, problem } = useEdits(ask);
   const { labelOf } = comparisonFactor(question);
   const words = questionWords(question, labelOf);
   const fields = { question, change };

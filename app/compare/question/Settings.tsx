@@ -1,8 +1,8 @@
 'use client';
-import { Button, Disclosure, DisclosurePanel, Heading } from 'react-aria-components';
 import { clusterUnits, strataFactors, type Question } from '../../../lib/contract/question';
 import { clusterLabels, strataLabels } from '../../../lib/reports/questionWords';
 import { Checks, Choice, NumberEntry, NumberList } from '../../parts/fields';
+import { MoreSettings } from '../../parts/MoreSettings';
 
 const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 
@@ -11,39 +11,34 @@ export function Settings({ question, change, endEdit }: {
   readonly question: Question; readonly change: (question: Question) => string | null; readonly endEdit: () => void;
 }) {
   return (
-    <Disclosure className="settings" onExpandedChange={endEdit}>
-      <Heading level={2}><Button slot="trigger" className="toggle">More settings</Button></Heading>
-      <DisclosurePanel>
-        <div className="grid">
-          <NumberList
-            label="Times in the table, years" values={question.atYears} help="Up to twelve, with commas between."
-            onChange={(atYears) => change({ ...question, atYears })}
-          />
-          <NumberList
-            label="Cuts between periods, years" values={question.cutYears} help="Up to three, ascending. Hazard ratios by period change at these times."
-            onChange={(cutYears) => change({ ...question, cutYears })}
-          />
-          <NumberEntry
-            label="Stop rule: largest step, percentage points" value={question.largestStep * 100} least={0} most={100} isRequired
-            help="Curves stop where one more revision would lower survival by more than this. 2 asks for about 50 at risk; 0 stops nothing."
-            onChange={(value) => { if (value !== null) change({ ...question, largestStep: value / 100 }); }}
-          />
-          <NumberEntry
-            label="Confidence, %" value={question.confidence * 100} least={50} most={99.9} isRequired
-            onChange={(value) => { if (value !== null) change({ ...question, confidence: value / 100 }); }}
-          />
-          <Choice
-            label="Clusters" chosen={question.cluster} options={clusterUnits.map((key) => ({ key, label: capital(clusterLabels[key]) }))}
-            help="Robust limits allow for likeness within a cluster."
-            onChange={(key) => { const cluster = clusterUnits.find((unit) => unit === key); if (cluster !== undefined) change({ ...question, cluster }); }}
-          />
-          <Checks
-            label="Strata" chosen={question.strata} options={strataFactors.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(strataLabels[key]) }))}
-            help="Each stratum has a baseline of its own; no ratio is estimated for it."
-            onChange={(keys) => { change({ ...question, strata: strataFactors.filter((factor) => keys.includes(factor)) }); }}
-          />
-        </div>
-      </DisclosurePanel>
-    </Disclosure>
+    <MoreSettings endEdit={endEdit}>
+      <NumberList
+        label="Times in the table, years" values={question.atYears} help="Up to twelve, with commas between."
+        onChange={(atYears) => change({ ...question, atYears })}
+      />
+      <NumberList
+        label="Cuts between periods, years" values={question.cutYears} help="Up to three, ascending. Hazard ratios by period change at these times."
+        onChange={(cutYears) => change({ ...question, cutYears })}
+      />
+      <NumberEntry
+        label="Stop rule: largest step, percentage points" value={question.largestStep * 100} least={0} most={100} isRequired
+        help="Curves stop where one more revision would lower survival by more than this. 2 asks for about 50 at risk; 0 stops nothing."
+        onChange={(value) => { if (value !== null) change({ ...question, largestStep: value / 100 }); }}
+      />
+      <NumberEntry
+        label="Confidence, %" value={question.confidence * 100} least={50} most={99.9} isRequired
+        onChange={(value) => { if (value !== null) change({ ...question, confidence: value / 100 }); }}
+      />
+      <Choice
+        label="Clusters" chosen={question.cluster} options={clusterUnits.map((key) => ({ key, label: capital(clusterLabels[key]) }))}
+        help="Robust limits allow for likeness within a cluster."
+        onChange={(key) => { const cluster = clusterUnits.find((unit) => unit === key); if (cluster !== undefined) change({ ...question, cluster }); }}
+      />
+      <Checks
+        label="Strata" chosen={question.strata} options={strataFactors.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(strataLabels[key]) }))}
+        help="Each stratum has a baseline of its own; no ratio is estimated for it."
+        onChange={(keys) => { change({ ...question, strata: strataFactors.filter((factor) => keys.includes(factor)) }); }}
+      />
+    </MoreSettings>
   );
 }
