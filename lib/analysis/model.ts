@@ -37,7 +37,7 @@ export function modelOf(cohort: CohortCells, groups: readonly ComparedGroup[], r
   };
 }
 
-function covariateTerm(cohort: CohortCells, { covariate, coding, codes }: Adjustment): ModelTerm {
+export function covariateTerm(cohort: CohortCells, { covariate, coding, codes }: Adjustment): ModelTerm {
   const { value } = coding;
   if (value !== undefined) {
     return { ...continuousTerm(covariate, coding.label, (pattern) => value(codes[pattern]!)), label: coding.label, against: null };
