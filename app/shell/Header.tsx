@@ -7,6 +7,7 @@ import './shell.css';
 
 const pages = [
   { href: '/', label: 'Compare' },
+  { href: '/unit/', label: 'Our unit' },
   { href: '/data/', label: 'Data' },
   { href: '/dictionary/', label: 'Dictionary' },
   { href: '/method/', label: 'Method' },

@@ -1,11 +1,16 @@
 import type { ChapterName } from '../../lib/analysis/chapters';
 import type { Question } from '../../lib/contract/question';
+import type { ChosenUnit, UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import type { View } from '../../lib/contract/view';
 import type { Level } from '../../lib/analysis/levels';
 import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
+import type { UnitReport } from '../../lib/reports/units/unitReport';
+import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
+import type { UnitsView } from '../../lib/reports/units/unitsView';
+import type { UnitNames } from '../../lib/screening/units/unitNames';
 
 export type Progress = LoadProgress;
 
@@ -19,6 +24,12 @@ export interface Workbench {
   chapter(name: ChapterName, question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ChapterReport | Superseded>;
   /** The levels of the comparison among those who meet the rest of the question, largest first. */
   levels(question: Question): Promise<readonly Level[]>;
+  /** All hospitals or surgeons. A newer question, here or of `answer` and `unit`, supersedes an older one. */
+  units(question: UnitsQuestion, view: UnitsView, onProgress: (progress: Progress) => void): Promise<UnitsReport | NoUnitsReport | Superseded>;
+  /** One of them beside its peers. */
+  unit(question: UnitsQuestion, unit: ChosenUnit, view: UnitsView, onProgress: (progress: Progress) => void): Promise<UnitReport | NoUnitsReport | Superseded>;
+  /** Every hospital and surgeon of the registry that is loaded. */
+  unitNames(): Promise<UnitNames>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
 }

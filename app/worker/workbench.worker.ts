@@ -12,7 +12,9 @@ import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
+import { unitNames } from '../../lib/screening/units/unitNames';
 import { newestOnly, superseded } from './newestOnly';
+import { unitsAnswers } from './unitsAnswers';
 import type { Workbench } from './workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
@@ -27,6 +29,8 @@ function registry(): LoadedExtract {
   if (loaded === null) throw new Error('no registry is loaded');
   return loaded;
 }
+
+const units = unitsAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
 
@@ -53,6 +57,7 @@ const workbench: Workbench = {
     const before = loaded;
     loaded = result.extract;
     answered = null;
+    units.forget();
     answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
@@ -77,6 +82,10 @@ const workbench: Workbench = {
       return reportChapter(analysis, name, result, view);
     }, onProgress);
   },
+
+  units: (question, view, onProgress) => answering.run((options) => units.all(question, view, options), onProgress),
+  unit: (question, unit, view, onProgress) => answering.run((options) => units.one(question, unit, view, options), onProgress),
+  unitNames: () => unitNames(registry()),
 
   async setAside() {
     const pages: string[] = [];

@@ -1,0 +1,88 @@
+'use client';
+import type { ReactNode } from 'react';
+import { reasonCodes } from '../../lib/contract/codes';
+import { covariates, type ProcedureCohort } from '../../lib/contract/question';
+import { peerKinds, unitKinds, type UnitsQuestion } from '../../lib/contract/unitsQuestion';
+import { covariateLabels } from '../../lib/reports/questionWords';
+import { peerLabels, unitNouns, unitsQuestionWords } from '../../lib/reports/units/unitsQuestionWords';
+import { Checks, Choice, NumberEntry } from '../parts/fields';
+import { Phrase } from '../parts/Phrase';
+import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
+import { useEdits, type Ask } from '../parts/useEdits';
+import { UnitSettings } from './UnitSettings';
+import '../parts/question.css';
+
+const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
+const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
+
+interface Props {
+  readonly question: UnitsQuestion;
+  readonly ask: Ask<UnitsQuestion>;
+  readonly peers?: ReactNode; // the choice of single peers
+}
+
+/** What is asked of every unit, as a sentence, each part of which can be edited. It names no unit. */
+export function UnitQuestionPanel({ question, ask, peers }: Props) {
+  const { change, endEdit, problem } = useEdits(ask);
+  const words = unitsQuestionWords(question), { cohort, outcome, kind } = question;
+  const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
+  const phrase = (label: string, text: string, children: ReactNode) => (
+    <Phrase label={label} words={text} onOpenChange={endEdit}>
+      {children}
+      {problem !== null && <p className="problem" role="alert">{problem}</p>}
+    </Phrase>
+  );
+  return (
+    <section className="question" aria-label="The question">
+      <p className="sentence">
+        Among {phrase('Class', words.classes, <ClassFields {...procedures} />)} replacements of the {phrase('Joint', words.joint, (
+          <JointChoice
+            joint={cohort.joint}
+            change={(joint) => { change({ ...question, cohort: { ...cohort, joint, classes: [], indications: [] }, outcome: { ...outcome, reasons: [] } }); }}
+          />
+        ))}
+        {' '}for {phrase('Indication', words.indications, <IndicationFields {...procedures} />)}, in {phrase('Patients', words.patients, <PatientFields {...procedures} />)},
+        {' '}operated in {phrase('Years', words.years, <YearFields {...procedures} />)}:
+        {' '}how do the revisions at {phrase('Units', words.kind, (
+          <Choice
+            label="Whose results" chosen={kind} options={unitKinds.map((key) => ({ key, label: capital(unitNouns[key].several) }))}
+            help="Implanting hospitals, or surgeons of record."
+            onChange={(key) => { const found = unitKinds.find((k) => k === key); if (found !== undefined) change({ ...question, kind: found }); }}
+          />
+        ))} compare with those expected, adjusted for {phrase('Adjusted for', words.adjust, (
+          <Checks
+            label="Adjusted for" chosen={question.adjust} options={covariates.map((key) => ({ key, label: capital(covariateLabels[key]) }))}
+            help="What a unit cannot choose: its patients and their diseases. Procedures without a record of a covariate are left out."
+            onChange={(keys) => { change({ ...question, adjust: covariates.filter((c) => keys.includes(c)) }); }}
+          />
+        ))}, counting revision {phrase('Outcome', words.outcome, (
+          <>
+            <Checks
+              label="Kind of revision" chosen={outcome.kinds} options={kindOptions}
+              onChange={(keys) => { change({ ...question, outcome: { ...outcome, kinds: (['major', 'minor'] as const).filter((k) => keys.includes(k)) } }); }}
+            />
+            <Checks
+              label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, cohort.joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
+              onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
+            />
+          </>
+        ))}, within {phrase('Horizon', words.horizon, (
+          <NumberEntry
+            label="Years since surgery to look at" value={question.horizonYears} least={1} most={30} step={1} isRequired help="Follow-up beyond is not used."
+            onChange={(value) => { if (value !== null) change({ ...question, horizonYears: value }); }}
+          />
+        ))}, beside {phrase('Peers', words.peers, (
+          <>
+            <Choice
+              label="Peers" chosen={question.peers} options={peerKinds.map((key) => ({ key, label: capital(peerLabels(kind)[key]) }))}
+              help="Whom one unit is held against. All units in the funnel are held against all of them."
+              onChange={(key) => { const found = peerKinds.find((k) => k === key); if (found !== undefined) change({ ...question, peers: found }); }}
+            />
+            {question.peers === 'chosen' && peers}
+          </>
+        ))}?
+      </p>
+      <UnitSettings question={question} change={change} endEdit={endEdit} />
+    </section>
+  );
+}
