@@ -4,6 +4,7 @@ import { help } from './help';
 import { InputError } from './inputError';
 import { toJson } from './json';
 import { estimates } from './tableForm';
+import { unitsAnswer } from './unitsForm';
 
 let last = '';
 function progress(line: string): void {
@@ -16,6 +17,7 @@ async function output(args: readonly string[]): Promise<string> {
   switch (request.form) {
     case 'help': return help;
     case 'extract': return `${toJson(await answer(request.options, progress))}\n`;
+    case 'units': return `${toJson(await unitsAnswer(request.options, progress))}\n`;
     case 'table': return `${toJson(await estimates(request.options))}\n`;
   }
 }

@@ -33,6 +33,14 @@ const ExtractOptions = z.object({
   question: z.string({ error: 'must be given: a JSON file' }).min(1, 'must be a JSON file'),
   chapters,
 });
+const identifier = (what: string) => z.string().min(1, `must be the identifier of a ${what}`).max(64, `must be the identifier of a ${what}`);
+const UnitsOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  units: z.string().min(1, 'must be a JSON file'),
+  hospital: identifier('hospital').optional(),
+  surgeon: identifier('surgeon').optional(),
+  peer: z.array(identifier('hospital')).default([]),
+});
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
   time: column,
@@ -52,10 +60,12 @@ const TableOptions = z.object({
   bandwidth: aboveZero.optional(),
 });
 export type ExtractOptions = z.infer<typeof ExtractOptions>;
+export type UnitsOptions = z.infer<typeof UnitsOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
 export type Request =
   | { readonly form: 'help' }
   | { readonly form: 'extract'; readonly options: ExtractOptions }
+  | { readonly form: 'units'; readonly options: UnitsOptions }
   | { readonly form: 'table'; readonly options: TableOptions };
 
 const text = { type: 'string' } as const;
@@ -63,7 +73,8 @@ const tableOnly = {
   time: text, event: text, entry: text, group: text, covariates: text, factors: text, strata: text, cluster: text, count: text,
   ties: text, conf: text, 'min-at-risk': text, at: text, tau: text, bandwidth: text,
 } as const;
-const extractOnly = { question: text, chapters: text } as const;
+const questionOnly = { question: text, chapters: text } as const;
+const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 'string', multiple: true } } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -71,16 +82,28 @@ export function requestOf(args: readonly string[]): Request {
   if ((given.extract === undefined) === (given.table === undefined)) {
     throw new InputError('give either --extract with --question, or --table with --time and --event; --help says how');
   }
-  const stray = Object.keys(given.table === undefined ? tableOnly : extractOnly).find((name) => name in given);
-  if (stray !== undefined) throw new InputError(`--${stray} does not go with --${given.table === undefined ? 'extract' : 'table'}`);
-  return given.table === undefined
-    ? { form: 'extract', options: checked(ExtractOptions, given) }
-    : { form: 'table', options: checked(TableOptions, given) };
+  const refuse = (others: object, asked: string): void => {
+    const stray = Object.keys(others).find((name) => name in given);
+    if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
+  };
+  if (given.table !== undefined) {
+    refuse({ ...questionOnly, ...unitsOnly }, 'table');
+    return { form: 'table', options: checked(TableOptions, given) };
+  }
+  refuse(tableOnly, 'extract');
+  if (given.units !== undefined) {
+    refuse(questionOnly, 'units');
+    if (given.hospital !== undefined) refuse({ surgeon: text }, 'hospital');
+    if (given.peer !== undefined && given.hospital === undefined && given.surgeon === undefined) throw new InputError('--peer needs --hospital or --surgeon');
+    return { form: 'units', options: checked(UnitsOptions, given) };
+  }
+  refuse(unitsOnly, 'question');
+  return { form: 'extract', options: checked(ExtractOptions, given) };
 }
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...extractOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

@@ -12,7 +12,16 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --chapters NAMES    what to print below "chapters": all (usual), none, or names with commas between:
                       ${chapterNames.join(', ')}
 
-2. A follow-up series of one's own, a CSV file with a header and a row per procedure
+2. A registry extract and its hospitals or surgeons
+
+  npm run -s analyse -- --extract PATH --units FILE [--hospital ID | --surgeon ID] [--peer ID]
+
+  --units FILE        what is asked of the units as JSON; what it leaves out has its usual value
+  --hospital ID       this hospital beside its peers, instead of all units
+  --surgeon ID        this surgeon beside the peers
+  --peer ID           a hospital to hold it against, where "peers" is "chosen"; may be given several times
+
+3. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
   npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
 

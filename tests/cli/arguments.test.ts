@@ -39,6 +39,12 @@ describe('the command line', () => {
     });
   });
 
+  it('understands an extract with a question about its units', () => {
+    expect(request('--extract x --units u.json')).toEqual({ form: 'units', options: { extract: ['x'], units: 'u.json', peer: [] } });
+    expect(request('--extract x --units u.json --hospital H1 --peer H2 --peer H3')).toMatchObject({ options: { hospital: 'H1', peer: ['H2', 'H3'] } });
+    expect(request('--extract x --units u.json --surgeon S1')).toMatchObject({ options: { surgeon: 'S1' } });
+  });
+
   it.each([
     ['', 'give either --extract with --question, or --table with --time and --event; --help says how'],
     ['--extract x --table y', 'give either --extract with --question, or --table with --time and --event; --help says how'],
@@ -54,6 +60,13 @@ describe('the command line', () => {
     ['--table y --time T --event E --tau 0', "--tau must be one number above 0: '0'"],
     ['--table y --time T --event E --bandwidth 1,2', "--bandwidth must be one number above 0: '1,2'"],
     ['--table y --time T --event E --chapters none', '--chapters does not go with --table'],
+    ['--extract x --question q --units u', '--question does not go with --units'],
+    ['--extract x --units u --chapters none', '--chapters does not go with --units'],
+    ['--extract x --question q --hospital H1', '--hospital does not go with --question'],
+    ['--extract x --units u --hospital H1 --surgeon S1', '--surgeon does not go with --hospital'],
+    ['--extract x --units u --peer H2', '--peer needs --hospital or --surgeon'],
+    ['--table y --time T --event E --units u', '--units does not go with --table'],
+    ['--extract x --units u --hospital=', "--hospital must be the identifier of a hospital: ''"],
     ['--extract x --question q --chapters difference,moon', '--chapters must be all, none or names of competingRisks,'],
     ['--table y --time T --event E --horizon 5', "Unknown option '--horizon'; --help lists the options"],
     ['--table y --time T --event E stray', "Unexpected argument 'stray'"],

@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chapterNames } from '@/lib/analysis/chapters';
 import type { Analysis } from '@/lib/analysis/result';
+import type { UnitAnalysis, UnitsAnalysis } from '@/lib/screening/units/unitsResult';
 
 const top = fileURLToPath(new URL('../..', import.meta.url));
 const analyse = (...args: readonly string[]) => {
@@ -33,6 +34,24 @@ describe('npm run analyse', () => {
     expect(lines.filter((line, i) => line === lines[i - 1])).toEqual([]);
   });
 
+  it('holds a hospital against its peers, and says which hospitals to ask about', () => {
+    const path = join(folder, 'units.json');
+    writeFileSync(path, '{ "atYears": [5] }');
+    const all = analyse('--extract', 'sample-registry/extract', '--units', path), one = analyse('--extract', 'sample-registry/extract', '--units', path, '--hospital', 'H044');
+    expect([all.status, one.status], all.stderr + one.stderr).toEqual([0, 0]);
+    const { units } = JSON.parse(all.stdout) as UnitsAnalysis, { line, peers } = JSON.parse(one.stdout) as UnitAnalysis;
+    expect(units.filter((unit) => unit.status === 'flagged').map(({ id }) => id)).toContain('H044');
+    expect(units).toHaveLength(60);
+    expect({ id: line.id, status: line.status, peers: peers.hospitals }).toEqual({ id: 'H044', status: 'flagged', peers: 59 });
+  });
+
+  it('does not repeat an identifier that it does not know', () => {
+    const path = join(folder, 'units.json');
+    writeFileSync(path, '{}');
+    const { status, stdout, stderr } = analyse('--extract', 'sample-registry/extract', '--units', path, '--surgeon', 'Dr Unknown');
+    expect({ status, stdout, last: stderr.trimEnd().split('\n').at(-1) }).toEqual({ status: 2, stdout: '', last: 'no such surgeon in the extract' });
+  });
+
   it('analyses a table', () => {
     const path = join(folder, 'study.csv');
     writeFileSync(path, 'time,event\n1,1\n2,0\n');
@@ -41,10 +60,10 @@ describe('npm run analyse', () => {
     expect(JSON.parse(stdout)).toMatchObject({ n: 2, events: 1, km: [{ group: 'all' }] });
   });
 
-  it('lists both forms and their options', () => {
+  it('lists all forms and their options', () => {
     const { status, stdout } = analyse('--help');
     expect(status).toBe(0);
-    for (const option of ['--extract', '--question', '--table', '--chapters', '--strata', '--min-at-risk']) expect(stdout).toContain(option);
+    for (const option of ['--extract', '--question', '--table', '--chapters', '--units', '--strata', '--min-at-risk']) expect(stdout).toContain(option);
   });
 
   it.each([

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { questionOf } from '@/lib/cli/extractForm';
+import { parsed } from '@/lib/cli/questionFile';
 import { Question } from '@/lib/contract/question';
+import { UnitsQuestion } from '@/lib/contract/unitsQuestion';
 
 describe('a question in a file', () => {
   it('has the usual values for what it leaves out', () => {
-    expect(questionOf('q.json', '{ "compare": "sex" }')).toEqual(Question.parse({ compare: 'sex' }));
+    expect(parsed(Question, 'q.json', '{ "compare": "sex" }')).toEqual(Question.parse({ compare: 'sex' }));
   });
 
   it.each([
@@ -16,6 +17,12 @@ describe('a question in a file', () => {
     ['{ "horizonYears": 1.5 }', 'q.json: horizonYears: Invalid input: expected int, received number: 1.5'],
     ['{ "cutYears": [2, 0.5] }', 'q.json: cutYears: cutYears must ascend: [2,0.5]'],
   ])('that is %s is refused by field, rule and value', (text, message) => {
-    expect(() => questionOf('q.json', text)).toThrow(message);
+    expect(() => parsed(Question, 'q.json', text)).toThrow(message);
+  });
+
+  it('about hospitals has usual values, too, and its benchmark a source', () => {
+    expect(parsed(UnitsQuestion, 'u.json', '{}')).toEqual(UnitsQuestion.parse({}));
+    expect(() => parsed(UnitsQuestion, 'u.json', '{ "benchmark": { "percent": 5, "margin": 1, "atYears": 10, "joint": "hip", "source": "", "setIn": 2014 } }'))
+      .toThrow('u.json: benchmark.source: Too small');
   });
 });
