@@ -10,6 +10,7 @@ export interface LoadedReport {
   readonly status: 'loaded';
   readonly name: string;
   readonly source: string;
+  readonly fingerprint: string; // SHA-256 of the files
   readonly facts: readonly { readonly label: string; readonly text: string }[];
   readonly records: ReportTable;
   readonly rules: ReportTable;
@@ -74,6 +75,7 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
   status: 'loaded',
   name: source.registry,
   source: sourceLine(source),
+  fingerprint: source.fingerprint,
   facts: [
     { label: 'Version', text: source.version },
     { label: 'Data collected from', text: formatDate(source.opened) },

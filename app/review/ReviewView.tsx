@@ -1,0 +1,25 @@
+'use client';
+import Link from 'next/link';
+import { CaseId } from '../../lib/review/entry';
+import { useSearch } from '../parts/address';
+import { ProgressLine } from '../parts/ProgressLine';
+import { Problems } from '../parts/Problems';
+import { CaseView } from './case/CaseView';
+import { RegisterView } from './register/RegisterView';
+import { useCases } from './store/useCases';
+import './dialog.css';
+import './review.css';
+
+/** The register of questions, or the one that the address names. */
+export function ReviewView() {
+  const asked = new URLSearchParams(useSearch()).get('case');
+  const cases = useCases();
+  if (cases === null) return <div className="review"><h1>Review</h1><ProgressLine label="Reading the case files" /></div>;
+  if (asked === null) return <RegisterView cases={cases} />;
+  const file = cases.files.find(({ id }) => id === asked);
+  if (file !== undefined) return <CaseView key={file.id} file={file} checkedAt={cases.checkedAt} />;
+  const problem = CaseId.safeParse(asked).success
+    ? 'It may have been removed, its stored history may not be whole, or the address comes from another browser: import its case file.'
+    : 'The address names no case: “case” must be the number of one, as the register links to it.';
+  return <div className="review"><h1>Review</h1><Problems heading="This case is not in this browser" problems={[problem]} after={<Link href="/review/" prefetch={false}>All questions</Link>} /></div>;
+}

@@ -1,0 +1,60 @@
+'use client';
+import Link from 'next/link';
+import type { CaseFile } from '../../../lib/review/fold';
+import { isOpen, registerLine } from '../../../lib/review/register';
+import { Problems } from '../../parts/Problems';
+import { ConfirmButton } from '../parts/ConfirmButton';
+import { ExportButton } from '../parts/ExportButton';
+import { removeAll, type Cases } from '../store/cases';
+import { ImportButton } from './ImportButton';
+
+/** All questions that were raised, open ones first, in the order in which they were raised. */
+export function RegisterView({ cases: { files, damaged } }: { readonly cases: Cases }) {
+  const open = files.filter(isOpen), closed = files.filter((file) => !isOpen(file));
+  return (
+    <div className="review" data-settled>
+      <h1>Review</h1>
+      <p>The questions that were raised, what was looked at, what was said and what was decided. A flag is a question: chance, errors in the data, coding and case mix come before the implant, and practice comes last. Local governance, confidentiality and the duty to report devices apply.</p>
+      {damaged.map(({ id, entries, damage }) => (
+        <Problems
+          key={id} heading={`A stored case of ${entries} entries is not whole`} problems={damage.slice(0, 5).map(({ entry, rule, value }) => `Entry ${entry}: ${rule} (${value}).`)}
+          after={<p>It is not shown. Importing its case file puts right what is missing or changed.</p>}
+        />
+      ))}
+      {files.length === 0 && <p className="nothing">No question has been raised in this browser. Pages that show a unit, a component or a chart over time have a button for it; a case file can be imported here.</p>}
+      {open.length > 0 && <><h2>Open</h2><Lines files={open} /></>}
+      {closed.length > 0 && <><h2>Closed</h2><Lines files={closed} /></>}
+      <section className="keeping">
+        <h2>Keeping and sharing</h2>
+        <p className="caution">Stored in this browser only; clearing its storage deletes them. Export a file after each meeting.</p>
+        <div className="actions">
+          <ExportButton files={files} label="Export all cases" name="cases.json" />
+          <ConfirmButton label="Remove all cases" heading="Remove all cases from this browser?" confirm="Remove them" onConfirm={() => { void removeAll(); }} isDisabled={files.length + damaged.length === 0}>
+            <p>{files.length + damaged.length} {files.length + damaged.length === 1 ? 'case' : 'cases'} with their whole history will be gone here. Only an exported file brings them back.</p>
+          </ConfirmButton>
+          <ImportButton />
+        </div>
+      </section>
+    </div>
+  );
+}
+
+function Lines({ files }: { readonly files: readonly CaseFile[] }) {
+  return (
+    <ul className="register">
+      {files.map(registerLine).map(({ id, title, about, state, decision, opened, replyBy, nextLook }) => (
+        <li key={id} data-case={id}>
+          <p className="title"><Link href={`/review/?case=${id}`} prefetch={false}>{title}</Link></p>
+          <dl>
+            <div><dt>About</dt><dd>{about}</dd></div>
+            <div><dt>State</dt><dd>{state}</dd></div>
+            <div><dt>Raised</dt><dd>{opened}</dd></div>
+            {decision !== '' && <div><dt>Decision</dt><dd>{decision}</dd></div>}
+            {replyBy !== '' && <div><dt>Reply asked for by</dt><dd>{replyBy}</dd></div>}
+            {nextLook !== '' && <div><dt>Next look</dt><dd>{nextLook}</dd></div>}
+          </dl>
+        </li>
+      ))}
+    </ul>
+  );
+}
