@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { chiSquareUpperTail } from '@/lib/stats/distributions/chiSquare';
 import { gammaQuantile } from '@/lib/stats/distributions/gammaQuantile';
+import { hypergeometricTails } from '@/lib/stats/distributions/hypergeometric';
 import { normalQuantile, normalUpperTail } from '@/lib/stats/distributions/normal';
 import { poissonLimits } from '@/lib/stats/rates';
 import { expectClose } from './closeTo';
@@ -18,6 +19,10 @@ const ours: ((input: Table) => Table)[] = [
   ({ observed }) => {
     const narrow = observed!.map((o) => poissonLimits(o)), wide = observed!.map((o) => poissonLimits(o, 0.998));
     return { lower95: narrow.map((l) => l.lower), upper95: narrow.map((l) => l.upper), lower998: wide.map((l) => l.lower), upper998: wide.map((l) => l.upper) };
+  },
+  ({ count, drawn, marked, total }) => {
+    const tails = count!.map((n, k) => hypergeometricTails(n, drawn![k]!, marked![k]!, total![k]!));
+    return { lower: tails.map((t) => t.lower), higher: tails.map((t) => t.higher) };
   },
 ];
 
