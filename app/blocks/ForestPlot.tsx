@@ -14,6 +14,7 @@ interface Props {
 
 /** Hazard ratios as a table with their limits drawn on one logarithmic axis. The roles hold where a narrow page breaks rows in two. */
 export const ForestPlot = memo(function ForestPlot({ figure, title, name }: Props) {
+  const tested = figure.parts.some(({ rows }) => rows.some(({ p }) => p !== ''));
   return (
     <div className="forest" role="region" aria-label={title} tabIndex={0}>
       <table role="table" data-table={name === undefined ? 'forest' : undefined} data-forest={name}>
@@ -22,28 +23,28 @@ export const ForestPlot = memo(function ForestPlot({ figure, title, name }: Prop
           <tr role="row">
             <th role="columnheader" scope="col">{figure.columns.row}</th><th role="columnheader" scope="col" className="counts">{figure.columns.counts}</th>
             <th role="columnheader" scope="col" className="drawing"><span className="sides" aria-hidden><span>← fewer {figure.columns.events}</span><span>more {figure.columns.events} →</span></span><span className="hidden-label">Drawing</span></th>
-            <th role="columnheader" scope="col">{figure.columns.ratio}</th><th role="columnheader" scope="col" className="p">p</th>
+            <th role="columnheader" scope="col">{figure.columns.ratio}</th>{tested && <th role="columnheader" scope="col" className="p">p</th>}
           </tr>
         </thead>
-        {figure.parts.map((part) => <Part key={part.key} part={part} figure={figure} />)}
+        {figure.parts.map((part) => <Part key={part.key} part={part} figure={figure} tested={tested} />)}
         <tfoot>
-          <tr aria-hidden className="row"><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td className="ratio" /><td className="p" /></tr>
+          <tr aria-hidden className="row"><td /><td className="counts" /><td className="drawing"><Axis figure={figure} /></td><td className="ratio" />{tested && <td className="p" />}</tr>
         </tfoot>
       </table>
     </div>
   );
 });
 
-function Part({ part: { heading, note, demoted, rows }, figure }: { readonly part: ForestPart; readonly figure: ForestFigure }) {
+function Part({ part: { heading, note, demoted, rows }, figure, tested }: { readonly part: ForestPart; readonly figure: ForestFigure; readonly tested: boolean }) {
   return (
     <tbody role="rowgroup" className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
-      <tr role="row"><th role="rowheader" colSpan={5} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
-      {rows.map((row) => <Row key={row.key} row={row} unity={figure.unity} />)}
+      <tr role="row"><th role="rowheader" colSpan={tested ? 5 : 4} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
+      {rows.map((row) => <Row key={row.key} row={row} unity={figure.unity} tested={tested} />)}
     </tbody>
   );
 }
 
-function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers, staysInside }, unity }: { readonly row: ForestRow; readonly unity: number }) {
+function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers, staysInside }, unity, tested }: { readonly row: ForestRow; readonly unity: number; readonly tested: boolean }) {
   const guarded = (words: string) => (staysInside && words !== '' ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
   return (
     <tr role="row" className="row" data-row={key} data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
@@ -56,7 +57,7 @@ function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers,
         </svg>
       </td>
       <td role="cell" className={mark === null ? 'ratio reason' : 'ratio'}>{guarded(text)}</td>
-      <td role="cell" className="p">{guarded(p)}</td>
+      {tested && <td role="cell" className="p">{guarded(p)}</td>}
     </tr>
   );
 }

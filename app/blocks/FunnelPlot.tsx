@@ -37,7 +37,7 @@ export const FunnelPlot = memo(function FunnelPlot({ figure, table, provenance, 
           <label>
             <span>Read one by one, by expected revisions</span>
             <input
-              type="range" min={0} max={marks.length - 1} step={1} value={position} aria-valuetext={`${mark.label}: ${mark.text}; ${mark.places}`}
+              type="range" min={0} max={marks.length - 1} step={1} value={position} aria-valuetext={`${mark.label}: ${mark.text}. ${mark.places}`}
               onChange={(event) => { setRead(event.currentTarget.valueAsNumber); }}
             />
           </label>

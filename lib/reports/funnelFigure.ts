@@ -60,7 +60,7 @@ const grid = (most: number): readonly number[] => Array.from({ length: gridPoint
 const place = ({ side, level }: FunnelPosition): string =>
   (level === null || side === 'within' ? 'within them' : `${side === 'higher' ? 'above' : 'below'} the ${formatConfidence(level)} limit`);
 const placesWords = (plain: FunnelPosition, widened: FunnelPosition): string =>
-  `limits for chance alone: ${place(plain)}; widened: ${place(widened)}`;
+  `Limits for chance alone: ${place(plain)}; widened: ${place(widened)}`;
 
 export function funnelFigure({ units, funnel, question: { kind } }: UnitsAnalysis, names: FunnelNames, shown: FunnelLimitsShown): FunnelFigure {
   const counted = units.flatMap((line, i) => {

@@ -11,17 +11,25 @@ import { count, derived, estimateCells, number, words } from '../tableCells';
 const fewest = 5; // revisions from which a part is named in words
 const mostNamed = 3;
 
-/** How far observed is from expected on a scale on which chance is alike everywhere: twice the difference of the roots. */
-const deviation = ({ observed, expected }: DriverLevel): number => 2 * (Math.sqrt(observed) - Math.sqrt(expected));
-const strongestLevel = ({ levels }: Driver): DriverLevel | null =>
-  levels.reduce<DriverLevel | null>((most, level) => (most === null || deviation(level) > deviation(most) ? level : most), null);
+/** The unit's own ratio, or 1 where that is higher: a part stands out from the rest of the unit, not only from the peers. */
+const ownLevel = ({ line: { standardised } }: UnitAnalysis): number => (standardised.status === 'ok' ? Math.max(1, standardised.ratio) : 1);
 
-/** Drivers by their strongest part. */
-const byStrength = (drivers: readonly Driver[]): readonly { readonly driver: Driver; readonly level: DriverLevel }[] =>
-  drivers.flatMap((driver) => { const level = strongestLevel(driver); return level === null ? [] : [{ driver, level }]; })
-    .sort((a, b) => deviation(b.level) - deviation(a.level));
+/** How far a part is above that, on a scale on which chance is alike everywhere: twice the difference of the roots. */
+const deviation = ({ observed, expected }: DriverLevel, own: number): number => 2 * (Math.sqrt(observed) - Math.sqrt(own * expected));
 
-const standsOut = ({ observed, ratio }: DriverLevel): boolean => observed >= fewest && isEstimate(ratio) && ratio.lower > 1;
+interface Part { readonly driver: Driver; readonly level: DriverLevel }
+
+/** The strongest part of each driver, strongest first. */
+const byStrength = (analysis: UnitAnalysis): readonly Part[] => {
+  const own = ownLevel(analysis), stronger = (a: DriverLevel, b: DriverLevel) => deviation(b, own) - deviation(a, own);
+  return analysis.drivers.flatMap((driver): Part[] => driver.levels.toSorted(stronger).slice(0, 1).map((level) => ({ driver, level }))).sort((a, b) => stronger(a.level, b.level));
+};
+
+const standsOut = ({ observed, ratio }: DriverLevel, own: number): boolean => observed >= fewest && isEstimate(ratio) && ratio.lower > own;
+
+/** A surgeon is not named in words. */
+const outstanding = (analysis: UnitAnalysis): readonly Part[] =>
+  byStrength(analysis).filter(({ driver, level }) => driver.name !== 'surgeon' && standsOut(level, ownLevel(analysis))).slice(0, mostNamed);
 
 export function driverTable({ name, label, levels, note }: Driver, confidence: number): ProtectedTable {
   const reasons = name === 'reason';
@@ -46,24 +54,41 @@ export function driverTable({ name, label, levels, note }: Driver, confidence: n
 
 const formatExcess = (value: number): string => (value < 0 ? `−${formatDecimal(-value)}` : formatDecimal(value));
 
-/** The parts where most more was observed than expected, one of each way to cut. A surgeon is not named in words. */
-export function driverWords({ drivers, question, line }: UnitAnalysis): readonly Words[] {
-  const named = byStrength(drivers).filter(({ driver, level }) => driver.name !== 'surgeon' && standsOut(level)).slice(0, mostNamed);
-  const excess = line.standardised.status === 'ok' ? line.standardised.observed - line.standardised.expected : NaN;
-  if (named.length === 0) return [{ text: 'No single reason, design, indication, period or other part stands out from the rest by more than chance.', basis: [] }];
+const partWords = ({ driver, level }: Part, { question }: UnitAnalysis): Words => ({
+  text: `By ${inSentence(driver.label)}: ${quoted(level)}, with ${formatCount(level.observed)} revisions where ${formatDecimal(level.expected)} were expected`
+    + `${isEstimate(level.ratio) ? `, a ratio of ${ratioWords(level.ratio, question.confidence)}` : ''}.`,
+  basis: [level.observed],
+});
+
+const excessOf = ({ line: { standardised: s } }: UnitAnalysis): Words | null =>
+  (s.status === 'ok' && s.observed > s.expected ? { text: `${formatDecimal(s.observed - s.expected)} revisions more than expected in all.`, basis: [s.observed] } : null);
+
+/** The one part that stands out most, in a sentence. */
+export function mostOutstanding(analysis: UnitAnalysis): readonly Words[] {
+  const [most] = outstanding(analysis);
+  if (most === undefined) return [{ text: 'Among reasons, implants, indications, periods and other parts none stands out clearly from the rest of the unit.', basis: [] }];
+  const { text: part, basis } = partWords(most, analysis);
+  return [{ text: `What stands out most from the rest of the unit is, ${part.replace(/^By/, 'by')} That says where to look, and not why.`, basis }];
+}
+
+/** The parts that stand out from the rest of the unit; where none does, those that hold most of the excess. */
+export function driverWords(analysis: UnitAnalysis): readonly Words[] {
+  const found = outstanding(analysis), excess = excessOf(analysis);
+  const largest = found.length > 0 || excess === null ? [] : analysis.drivers.filter(({ name }) => name === 'reason' || name === 'design')
+    .flatMap((driver): Part[] => driver.levels.filter(({ observed, excess: more }) => observed >= fewest && more > 0).toSorted((a, b) => b.excess - a.excess).slice(0, 1).map((level) => ({ driver, level })));
   return [
-    ...(Number.isFinite(excess) && excess > 0 ? [{ text: `Of ${formatDecimal(excess)} revisions more than expected in all, the parts below hold the most; they overlap.`, basis: line.standardised.status === 'ok' ? [line.standardised.observed] : [] }] : []),
-    ...named.map(({ driver, level }): Words => ({
-      text: `By ${inSentence(driver.label)}: ${quoted(level)}, with ${formatCount(level.observed)} revisions where ${formatDecimal(level.expected)} were expected`
-        + `${isEstimate(level.ratio) ? `, a ratio of ${ratioWords(level.ratio, question.confidence)}` : ''}.`,
-      basis: [level.observed],
-    })),
-    { text: 'Many parts were looked at, so some stand out by chance, and each limit holds for its own part only. A part that stands out says where to look, and not why.', basis: [] },
+    ...(excess === null ? [] : [excess]),
+    ...(found.length > 0
+      ? [{ text: 'These parts stand out from the rest of the unit; they overlap.', basis: [] }]
+      : [{ text: `No part stands out clearly from the rest of the unit${excess === null ? '' : ': what is more than expected is spread over them'}.`, basis: [] }]),
+    ...(largest.length > 0 ? [{ text: 'Most of it lies here, where most was done or most is usually revised.', basis: [] }] : []),
+    ...[...found, ...largest].map((part) => partWords(part, analysis)),
+    ...(found.length > 0 ? [{ text: 'Many parts were looked at, so some stand out by chance, and each limit holds for its own part only. A part that stands out says where to look, and not why.', basis: [] }] : []),
   ];
 }
 
 export function driverBlocks(analysis: UnitAnalysis): readonly Block[] {
-  const { drivers, question } = analysis, strongest = byStrength(drivers)[0]?.driver;
+  const { drivers, question } = analysis, strongest = byStrength(analysis)[0]?.driver;
   const inOrder = [...drivers.filter((driver) => driver === strongest), ...drivers.filter((driver) => driver !== strongest)];
   return [
     ...paragraph(finished(driverWords(analysis))),

@@ -26,19 +26,17 @@ const choices: readonly { readonly label: string; readonly shown: FunnelLimitsSh
   { label: 'Both kinds of limits', shown: 'both' }, { label: 'Chance alone', shown: 'chance' }, { label: 'Widened', shown: 'widened' },
 ];
 
-/** With both kinds of limits, to be frozen. */
-export function funnelBlock(all: UnitsAnalysis, view: UnitsView): Block {
-  const names = funnelNames(all, view);
-  return { kind: 'funnel', figure: funnelFigure(all, names, 'both'), table: funnelTable(all, names) };
-}
-
-export function funnelBlocks(all: UnitsAnalysis, view: UnitsView): readonly Block[] {
-  const names = funnelNames(all, view), table = funnelTable(all, names);
+/** The funnel, with a choice of limits or to be frozen with both kinds, and the shrunken ratios beside it. */
+export function funnelBlocks(all: UnitsAnalysis, view: UnitsView, frozen = false): readonly Block[] {
+  const names = funnelNames(all, view), table = funnelTable(all, names), shrunken = shrunkenTable(all, names);
   const widens = all.funnel.overdispersion.status === 'ok' && all.funnel.overdispersion.present;
   const drawn = (shown: FunnelLimitsShown): Block => ({ kind: 'funnel', figure: funnelFigure(all, names, shown), table });
-  return widens
-    ? [{ kind: 'choice', label: 'Limits of the funnel', options: choices.map(({ label, shown }) => ({ label, blocks: [drawn(shown)] })) }]
-    : [drawn('chance')];
+  return [
+    widens && !frozen
+      ? { kind: 'choice', label: 'Limits of the funnel', options: choices.map(({ label, shown }) => ({ label, blocks: [drawn(shown)] })) }
+      : drawn('both'),
+    ...(shrunken === null ? [] : [{ kind: 'table' as const, table: shrunken, folded: true }]),
+  ];
 }
 
 const byExpected = (a: UnitLine, b: UnitLine): number => expectedOf(a) - expectedOf(b);
@@ -84,10 +82,9 @@ export function funnelTable(all: UnitsAnalysis, names: FunnelNames): ProtectedTa
 }
 
 /** Ratios drawn towards the mean of all, and how little is known of their order. */
-export function shrunkenTable(all: UnitsAnalysis, view: UnitsView): ProtectedTable | null {
+export function shrunkenTable(all: UnitsAnalysis, names: FunnelNames): ProtectedTable | null {
   const { units, spread, question } = all, noun = unitNouns[question.kind];
   if (spread.status !== 'ok') return null;
-  const names = funnelNames(all, view);
   return protectSmallCounts({
     name: `shrunken-${noun.several}`,
     title: `Shrunken ratios of ${noun.several} and the uncertainty of their place`,

@@ -1,7 +1,8 @@
 import type { UnitAnalysis, UnitCriterion, UnitLine, UnitsAnalysis } from '../../screening/units/unitsResult';
 import type { UnitsQuestion } from '../../contract/unitsQuestion';
-import { formatConfidence, formatDecimal, formatP, formatPercent, formatRatio } from '../format';
+import { formatConfidence, formatCount, formatDecimal, formatList, formatP, formatPercent, formatRatio } from '../format';
 import { reasonWords } from '../phrases';
+import { inSentence } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
 import { count, derived, number, words } from '../tableCells';
@@ -45,7 +46,7 @@ export function observedExpectedTable({ line, question, reference, adjustedFor }
   return protectSmallCounts({
     name: 'observed-expected',
     title: 'Observed and expected revisions',
-    method: `Expected: the peers’ hazard of revision, ${adjustedFor.length === 0 ? 'not adjusted' : `adjusted for ${adjustedFor.join(', ')}`}, over the follow-up of each of the unit’s procedures (indirect standardisation; Berry 1983, Biometrics 39:173), from ${reference.procedures} procedures. `
+    method: `Expected: the peers’ hazard of revision, ${adjustedFor.length === 0 ? 'not adjusted' : `adjusted for ${formatList(adjustedFor.map(inSentence))}`}, over the follow-up of each of the unit’s procedures (indirect standardisation; Berry 1983, Biometrics 39:173), from ${formatCount(reference.procedures)} procedures. `
       + `Limits at ${confidence}: exact Poisson (Ulm 1990, Am J Epidemiol 131:373) and mid-P; the expected number is taken as known. Shrunken: gamma–Poisson (Clayton & Kaldor 1987, Biometrics 43:671) with a credible interval.`,
     columns: [words('Measure'), number('Value'), number('Lower'), number('Upper')],
     rows: [

@@ -4,14 +4,14 @@ import { attritionTable, caseMixTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
 import type { Evidence } from '../evidence';
 import { formatList, formatRatio } from '../format';
-import { asSentence } from '../phrases';
+import { asSentence, finished } from '../phrases';
 import { sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable } from '../table';
 import { benchmarkBlocks } from './benchmark';
 import { driverBlocks } from './drivers';
-import { funnelBlock, funnelBlocks } from './funnelBlocks';
+import { funnelBlocks } from './funnelBlocks';
 import { criteriaTable, observedExpectedTable } from './observedExpected';
 import { percentRevisedBlocks } from './percentRevised';
 import { qualityBlocks } from './quality';
@@ -20,7 +20,7 @@ import { trendBlocks } from './trend';
 import { unitNouns, unitsQuestionSentence, unitsSettings } from './unitsQuestionWords';
 import { unitsProvenance } from './unitsProvenance';
 import { leftOutWords, type UnitsSection } from './unitsReport';
-import { unitWords } from './unitWords';
+import { besideAll, unitWords } from './unitWords';
 import type { UnitsView } from './unitsView';
 
 /** One unit beside its peers, ready to be drawn, in reading order. */
@@ -68,7 +68,7 @@ function sectionsOf(analysis: UnitAnalysis, all: UnitsAnalysis, view: UnitsView,
         { kind: 'table', table: criteriaTable(analysis.question, analysis.line), folded: false },
       ],
     },
-    { id: 'funnel', heading: `Among all ${several}`, blocks: funnel },
+    { id: 'funnel', heading: `Among all ${several}`, blocks: [...paragraph(finished([besideAll(analysis, all)])), ...funnel] },
     { id: 'percent-revised', heading: 'Percent revised', blocks: percentRevisedBlocks(analysis) },
     { id: 'drivers', heading: 'What drives it', blocks: driverBlocks(analysis) },
     { id: 'trend', heading: 'By year of surgery', blocks: trendBlocks(analysis) },
@@ -97,7 +97,7 @@ export function unitReport(analysis: UnitAnalysis, all: UnitsAnalysis, view: Uni
       question: unitsQuestionSentence(question),
       request: { question, unit },
       source, look: null,
-      blocks: sectionsOf(analysis, all, unnamed, [funnelBlock(all, unnamed)]).flatMap(({ heading: text, blocks }): readonly Block[] => [{ kind: 'heading', text }, ...blocks]),
+      blocks: sectionsOf(analysis, all, unnamed, funnelBlocks(all, unnamed, true)).flatMap(({ heading: text, blocks }): readonly Block[] => [{ kind: 'heading', text }, ...blocks]),
       ...shared,
     },
   };

@@ -3,7 +3,7 @@ import type { UnitAnalysis, UnitLine, UnitsAnalysis } from '../../screening/unit
 import { formatConfidence, formatCount, formatDecimal, formatList, formatPercent, formatRatio } from '../format';
 import { finished, ratioWords, reasonWords, type Sentence, type Words } from '../phrases';
 import { inSentence } from '../questionWords';
-import { driverWords } from './drivers';
+import { mostOutstanding } from './drivers';
 import { rankedIn, rankWords } from './observedExpected';
 import { qualityWords } from './quality';
 import { ruleWords, unitNouns, unitsOutcomeWords } from './unitsQuestionWords';
@@ -55,14 +55,19 @@ const statusWords = ({ line, question }: UnitAnalysis, basis: readonly number[])
   return { text: said[line.status], basis };
 };
 
+/** Why the funnel can say another ratio than the table of the unit. */
+export const besideAll = ({ peers }: UnitAnalysis, { question }: UnitsAnalysis): Words => ({
+  text: `Here every ${unitNouns[question.kind].one} is held against all of them together; above, the one looked at is held against its peers (${peers.label}). Its ratio may differ a little for that reason.`, basis: [],
+});
+
 /** What was seen and how sure it is, the data first; never why, with neither praise nor blame. */
 export function unitWords(analysis: UnitAnalysis, all: UnitsAnalysis): readonly (readonly Sentence[])[] {
   const position = all.units.findIndex(({ id }) => id === analysis.unit.id), among = all.units[position];
   const { standardised } = analysis.line, basis = standardised.status === 'ok' ? [standardised.observed] : [analysis.line.procedures];
   return [
-    [{ text: qualityWords(analysis.quality), basis: [] }],
+    analysis.quality.some(({ unlike }) => unlike) ? [{ text: qualityWords(analysis.quality), basis: [] }] : [],
     [observedWords(analysis), ...(among === undefined ? [] : [...chanceWords(all, position, basis), ...shrunkenWords(all, among, basis)])],
     [statusWords(analysis, basis)],
-    driverWords(analysis),
+    mostOutstanding(analysis),
   ].map(finished);
 }

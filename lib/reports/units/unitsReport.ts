@@ -7,7 +7,7 @@ import { asSentence } from '../phrases';
 import { sourceLine } from '../provenance';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable } from '../table';
-import { funnelBlocks, shrunkenTable } from './funnelBlocks';
+import { funnelBlocks } from './funnelBlocks';
 import { allRests, unitsProvenance } from './unitsProvenance';
 import { unitNouns, unitsSettings } from './unitsQuestionWords';
 import { unitsWords } from './unitsWords';
@@ -43,7 +43,7 @@ export const leftOutWords = (leftOut: UnitsAnalysis['leftOut']): readonly string
 
 export function unitsReport(all: UnitsAnalysis, view: UnitsView): UnitsReport {
   const { question, source, methods, notes, units, procedures, observed } = all, { several } = unitNouns[question.kind];
-  const rests = allRests(procedures, observed, units.length, question.kind), shrunken = shrunkenTable(all, view);
+  const rests = allRests(procedures, observed, units.length, question.kind);
   return {
     status: 'ok', about: 'all', question,
     source: sourceLine(source),
@@ -52,7 +52,6 @@ export function unitsReport(all: UnitsAnalysis, view: UnitsView): UnitsReport {
     sections: [
       { id: 'in-words', heading: 'In words', blocks: paragraph(unitsWords(all)) },
       { id: 'funnel', heading: `All ${several} in a funnel`, blocks: funnelBlocks(all, view) },
-      ...(shrunken === null ? [] : [{ id: 'shrunken', heading: 'With single units drawn towards the mean', blocks: [{ kind: 'table' as const, table: shrunken, folded: true }] }]),
     ],
     attrition: protectSmallCounts(attritionTable(all.attrition)),
     basis: `From ${rests}`,
