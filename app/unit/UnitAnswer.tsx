@@ -1,6 +1,6 @@
 'use client';
 import { useState, type ReactNode } from 'react';
-import type { UnitsQuestion } from '../../lib/contract/unitsQuestion';
+import type { ChosenUnit, UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import { unitCautions } from '../../lib/reports/units/unitCautions';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport, UnitsSection } from '../../lib/reports/units/unitsReport';
@@ -10,22 +10,25 @@ import { DataTable } from '../parts/DataTable';
 import { TextButton } from '../parts/TextButton';
 import { OpenCaseButton } from '../review/OpenCaseButton';
 import { BenchmarkForm } from './BenchmarkForm';
+import { OwnCases } from './OwnCases';
 import '../parts/answer.css';
 import './unit.css';
 
 interface Props {
   readonly report: UnitReport | UnitsReport | NoUnitsReport;
   readonly pending: boolean;
-  readonly benchmark: UnitsQuestion['benchmark'];
+  readonly question: UnitsQuestion;
+  readonly unit: ChosenUnit | null;
   readonly setBenchmark: (benchmark: UnitsQuestion['benchmark']) => void;
 }
 
 const benchmarkPart = { id: 'benchmark', heading: 'Against a benchmark' };
 const surgeonsPart = { id: 'surgeons', heading: 'Surgeons of the hospital' };
+const casesPart = { id: 'own-cases', heading: 'Its revised procedures' };
 const cautionsPart = { id: 'cautions', heading: 'Before a decision rests on this' };
 
 /** The answer, the data first, down to the numbers and how they were made. */
-export function UnitAnswer({ report, pending, benchmark, setBenchmark }: Props) {
+export function UnitAnswer({ report, pending, question, unit, setBenchmark }: Props) {
   if (report.status === 'empty') {
     return (
       <div className="answer" aria-busy={pending} data-pending={pending}>
@@ -35,9 +38,10 @@ export function UnitAnswer({ report, pending, benchmark, setBenchmark }: Props) 
     );
   }
   const { source, sections, provenance, notes, settings, basis, methods, attrition } = report;
+  const { benchmark } = question;
   const form = <BenchmarkForm key={JSON.stringify(benchmark)} benchmark={benchmark} onSet={setBenchmark} />;
   const surgeons = report.about === 'one' ? report.surgeons : null, evidence = report.about === 'one' ? report.evidence : null;
-  const ends = [...(report.about === 'all' ? [benchmarkPart] : []), ...(surgeons === null ? [] : [surgeonsPart]), cautionsPart];
+  const ends = [...(report.about === 'all' ? [benchmarkPart] : []), ...(surgeons === null ? [] : [surgeonsPart]), ...(report.about === 'one' ? [casesPart] : []), cautionsPart];
   return (
     <div className="answer unit-answer" aria-busy={pending} data-pending={pending} data-about={report.about}>
       <p className="source">{source}.</p>
@@ -57,6 +61,12 @@ export function UnitAnswer({ report, pending, benchmark, setBenchmark }: Props) 
         </Part>
       )}
       {surgeons !== null && <Part {...surgeonsPart}><OnRequest label="Show this hospital’s surgeons"><DataTable table={surgeons} provenance={provenance} captionHidden /></OnRequest></Part>}
+      {report.about === 'one' && unit !== null && (
+        <Part {...casesPart}>
+          <p>Before anything else is concluded, check single cases against your own records.</p>
+          <OwnCases key={JSON.stringify([question, unit])} question={question} unit={unit} />
+        </Part>
+      )}
       <Part {...cautionsPart}>
         <ul>{unitCautions.map((caution) => <li key={caution}>{caution}</li>)}</ul>
         {evidence !== null && <OpenCaseButton evidence={evidence} />}

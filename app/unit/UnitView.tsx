@@ -59,7 +59,7 @@ export function UnitView() {
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
       {report !== null && (
         <UnitAnswer
-          report={report} pending={working !== null} benchmark={question.benchmark}
+          report={report} pending={working !== null} question={question} unit={unit}
           setBenchmark={(benchmark) => { if (benchmark !== null) noteEntered(benchmark); ask({ ...question, benchmark }, false); }}
         />
       )}

@@ -7,6 +7,7 @@ import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
+import type { ProtectedTable } from '../../lib/reports/table';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
 import type { UnitsView } from '../../lib/reports/units/unitsView';
@@ -28,6 +29,8 @@ export interface Workbench {
   units(question: UnitsQuestion, view: UnitsView, onProgress: (progress: Progress) => void): Promise<UnitsReport | NoUnitsReport | Superseded>;
   /** One of them beside its peers. */
   unit(question: UnitsQuestion, unit: ChosenUnit, view: UnitsView, onProgress: (progress: Progress) => void): Promise<UnitReport | NoUnitsReport | Superseded>;
+  /** The revised procedures of one of them, for its own records. */
+  ownCases(question: UnitsQuestion, unit: ChosenUnit): Promise<ProtectedTable>;
   /** Every hospital and surgeon of the registry that is loaded. */
   unitNames(): Promise<UnitNames>;
   /** Every record and value that was set aside, row by row, as CSV. */

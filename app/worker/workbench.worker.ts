@@ -12,6 +12,8 @@ import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
+import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
+import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
 import { newestOnly, superseded } from './newestOnly';
 import { unitsAnswers } from './unitsAnswers';
@@ -85,6 +87,7 @@ const workbench: Workbench = {
 
   units: (question, view, onProgress) => answering.run((options) => units.all(question, view, options), onProgress),
   unit: (question, unit, view, onProgress) => answering.run((options) => units.one(question, unit, view, options), onProgress),
+  ownCases: async (question, unit) => ownCasesTable(await ownCases(registry(), question, unit)),
   unitNames: () => unitNames(registry()),
 
   async setAside() {

@@ -34,7 +34,7 @@ const outstanding = (analysis: UnitAnalysis): readonly Part[] =>
 export function driverTable({ name, label, levels, note }: Driver, confidence: number): ProtectedTable {
   const reasons = name === 'reason';
   return protectSmallCounts({
-    name: `by-${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`,
+    name: `by-${label.toLowerCase().replace(/[^a-z]+/g, '-')}`,
     title: label,
     method: `Excess: observed minus expected; the parts add up to the whole. Exact Poisson limits at ${formatConfidence(confidence)}.${note === null ? '' : ` ${note}`}`,
     blocksAddUp: true,

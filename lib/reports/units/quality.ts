@@ -12,7 +12,7 @@ const percentOf = ({ count: n, of }: QualityCheck['own']) => derived(of === 0 ? 
 export const qualityTable = (quality: readonly QualityCheck[]): ProtectedTable => protectSmallCounts({
   name: 'data-first',
   title: 'The data of the unit beside the peers’',
-  method: 'Counts and the percentages that they make. Marked as unlike: the unit differs from its peers by more than chance explains.',
+  method: 'Counts and the percentages that they make. Marked as unlike: at least 5 percentage points apart, and further than happens once in a thousand by chance (exact test of Fisher 1935, J R Stat Soc 98:39); bounds of this workbench’s own choice.',
   columns: [
     words('What is counted'), number('Our unit, n'), number('of'), number('%'), number('Peers, n'), number('of (peers)'), number('% (peers)'), words('Reading'), words('What it can do to the numbers'),
   ],
