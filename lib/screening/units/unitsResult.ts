@@ -64,7 +64,7 @@ export interface DriverLevel {
 
 /** One way to cut a unit's procedures into parts. */
 export interface Driver {
-  readonly name: 'reason' | 'design' | 'model' | 'indication' | 'class' | 'period' | 'surgeon' | 'surgeonVolume' | 'learning';
+  readonly name: 'reason' | 'design' | 'model' | 'indication' | 'class' | 'period' | 'hospital' | 'surgeon' | 'surgeonVolume' | 'learning';
   readonly label: string;
   readonly levels: readonly DriverLevel[];
   readonly note: string | null; // what a reader must know of this cut
