@@ -3,6 +3,7 @@ import { answer } from './extractForm';
 import { help } from './help';
 import { InputError } from './inputError';
 import { toJson } from './json';
+import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
 
@@ -18,6 +19,7 @@ async function output(args: readonly string[]): Promise<string> {
     case 'help': return help;
     case 'extract': return `${toJson(await answer(request.options, progress))}\n`;
     case 'units': return `${toJson(await unitsAnswer(request.options, progress))}\n`;
+    case 'screening': return `${toJson(await screeningAnswer(request.options, progress))}\n`;
     case 'table': return `${toJson(await estimates(request.options))}\n`;
   }
 }

@@ -1,6 +1,7 @@
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { chapterNames, type ChapterName } from '../analysis/chapters';
+import { codesOf, procedureClassCodes } from '../contract/codes';
 import { InputError, shown } from './inputError';
 
 const names = z.string().transform((text) => text.split(',').map((name) => name.trim()).filter((name) => name !== ''));
@@ -41,6 +42,12 @@ const UnitsOptions = z.object({
   surgeon: identifier('surgeon').optional(),
   peer: z.array(identifier('hospital')).default([]),
 });
+const ScreeningOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  screening: z.string().min(1, 'must be a JSON file'),
+  model: z.string().min(1, 'must be the code of a model').max(64, 'must be the code of a model').optional(),
+  class: z.enum(codesOf(procedureClassCodes), 'must be the code of a class of procedure').optional(),
+});
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
   time: column,
@@ -61,11 +68,13 @@ const TableOptions = z.object({
 });
 export type ExtractOptions = z.infer<typeof ExtractOptions>;
 export type UnitsOptions = z.infer<typeof UnitsOptions>;
+export type ScreeningOptions = z.infer<typeof ScreeningOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
 export type Request =
   | { readonly form: 'help' }
   | { readonly form: 'extract'; readonly options: ExtractOptions }
   | { readonly form: 'units'; readonly options: UnitsOptions }
+  | { readonly form: 'screening'; readonly options: ScreeningOptions }
   | { readonly form: 'table'; readonly options: TableOptions };
 
 const text = { type: 'string' } as const;
@@ -75,6 +84,7 @@ const tableOnly = {
 } as const;
 const questionOnly = { question: text, chapters: text } as const;
 const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 'string', multiple: true } } as const;
+const screeningOnly = { screening: text, model: text, class: text } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -87,23 +97,28 @@ export function requestOf(args: readonly string[]): Request {
     if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
   };
   if (given.table !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly }, 'table');
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly }, 'table');
     return { form: 'table', options: checked(TableOptions, given) };
   }
   refuse(tableOnly, 'extract');
+  if (given.screening !== undefined) {
+    refuse({ ...questionOnly, ...unitsOnly }, 'screening');
+    if (given.class !== undefined && given.model === undefined) throw new InputError('--class needs --model');
+    return { form: 'screening', options: checked(ScreeningOptions, given) };
+  }
   if (given.units !== undefined) {
-    refuse(questionOnly, 'units');
+    refuse({ ...questionOnly, ...screeningOnly }, 'units');
     if (given.hospital !== undefined) refuse({ surgeon: text }, 'hospital');
     if (given.peer !== undefined && given.hospital === undefined && given.surgeon === undefined) throw new InputError('--peer needs --hospital or --surgeon');
     return { form: 'units', options: checked(UnitsOptions, given) };
   }
-  refuse(unitsOnly, 'question');
+  refuse({ ...unitsOnly, ...screeningOnly }, 'question');
   return { form: 'extract', options: checked(ExtractOptions, given) };
 }
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

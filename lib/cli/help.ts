@@ -21,7 +21,15 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --surgeon ID        this surgeon beside the peers
   --peer ID           a hospital to hold it against, where "peers" is "chosen"; may be given several times
 
-3. A follow-up series of one's own, a CSV file with a header and a row per procedure
+3. A registry extract and the models of its components
+
+  npm run -s analyse -- --extract PATH --screening FILE [--model CODE [--class CODE]]
+
+  --screening FILE    what is screened, against what and how, as JSON; what it leaves out has its usual value
+  --model CODE        what lies behind this model's rate, instead of the screening of all
+  --class CODE        in this class of procedure, where "comparator" is "roleAndClass"
+
+4. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
   npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
 

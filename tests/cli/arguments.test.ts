@@ -45,7 +45,17 @@ describe('the command line', () => {
     expect(request('--extract x --units u.json --surgeon S1')).toMatchObject({ options: { surgeon: 'S1' } });
   });
 
+  it('understands an extract with the screening of its models', () => {
+    expect(request('--extract x --screening s.json')).toEqual({ form: 'screening', options: { extract: ['x'], screening: 's.json' } });
+    expect(request('--extract x --screening s.json --model H-1 --class reverse_total')).toMatchObject({ options: { model: 'H-1', class: 'reverse_total' } });
+  });
+
   it.each([
+    ['--extract x --screening s --class hemi', '--class needs --model'],
+    ['--extract x --screening s --model M --class hemy', "--class must be the code of a class of procedure: 'hemy'"],
+    ['--extract x --screening s --question q', '--question does not go with --screening'],
+    ['--extract x --question q --model M', '--model does not go with --question'],
+    ['--table y --time T --event E --screening s', '--screening does not go with --table'],
     ['', 'give either --extract with --question, or --table with --time and --event; --help says how'],
     ['--extract x --table y', 'give either --extract with --question, or --table with --time and --event; --help says how'],
     ['--extract x', '--question must be given: a JSON file'],
