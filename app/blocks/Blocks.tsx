@@ -5,6 +5,7 @@ import type { Block } from '../../lib/reports/blocks';
 import type { ProtectedTable } from '../../lib/reports/table';
 import { DataTable } from '../parts/DataTable';
 import { SentencesText } from '../parts/SentencesText';
+import { FigureOfMonitoring } from './FigureOfMonitoring';
 import { FigureOverTime } from './FigureOverTime';
 import { ForestPlot } from './ForestPlot';
 import { FunnelPlot } from './FunnelPlot';
@@ -47,6 +48,12 @@ function Piece({ block, provenance, source }: { readonly block: Block; readonly 
       </>
     );
     case 'balance': return <BalancePlot figure={block.figure} table={block.table} provenance={provenance} />;
+    case 'monitor': return (
+      <>
+        <FigureOfMonitoring figure={block.figure} table={block.table} provenance={provenance} source={source} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
     case 'table': return block.folded ? <Folded table={block.table} provenance={provenance} /> : <DataTable table={block.table} provenance={provenance} />;
     case 'choice': return <Choice label={block.label} options={block.options.map(({ label, blocks }) => ({ label, content: <Blocks blocks={blocks} provenance={provenance} source={source} /> }))} />;
   }

@@ -4,6 +4,7 @@ import type { Sentence } from './phrases';
 import type { ProtectedTable } from './table';
 import type { TimeFigure } from './timeFigure';
 import type { BalanceFigure } from './chapters/balanceFigure';
+import type { MonitorFigure } from './monitoring/monitorFigure';
 import type { StackFigure } from './chapters/stackFigure';
 
 /** A piece of a chapter. Every drawing comes with the table that says the same. */
@@ -17,6 +18,7 @@ export type Block =
   | { readonly kind: 'forest'; readonly title: string; readonly figure: ForestFigure; readonly table: ProtectedTable }
   | { readonly kind: 'balance'; readonly figure: BalanceFigure; readonly table: ProtectedTable }
   | { readonly kind: 'funnel'; readonly figure: FunnelFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'monitor'; readonly figure: MonitorFigure; readonly table: ProtectedTable }
   | { readonly kind: 'table'; readonly table: ProtectedTable; readonly folded: boolean }
   | { readonly kind: 'choice'; readonly label: string; readonly options: readonly { readonly label: string; readonly blocks: readonly Block[] }[] };
 

@@ -65,6 +65,15 @@ const FunnelFigure = z.strictObject({
   firstReading: count,
 });
 
+const DayPoints = list(z.strictObject({ day: number, value: number }));
+const MonitorPanel = z.strictObject({ valueTicks: list(number), lines: list(z.strictObject({ label: text, group: position, points: DayPoints, paper: DayPoints })) });
+const MonitorFigure = z.strictObject({
+  name: text, title: text, caption: text, firstDay: number, lastDay: number, timeTicks: list(Tick), fewTimeTicks: list(Tick),
+  limit: z.strictObject({ value: number, label: text }), chart: MonitorPanel, counts: MonitorPanel, spoken: text,
+  signals: list(z.strictObject({ label: text, day: number, value: number, paper: z.strictObject({ day: number, value: number }).nullable() })),
+  resets: list(z.strictObject({ label: text, day: number })),
+});
+
 /** A new kind of block needs a line here, or `kindsWithoutSchema` below does not compile. */
 const single = [
   z.strictObject({ kind: z.literal('heading'), text }),
@@ -76,6 +85,7 @@ const single = [
   z.strictObject({ kind: z.literal('forest'), title: text, figure: ForestFigure, table: Table }),
   z.strictObject({ kind: z.literal('balance'), figure: BalanceFigure, table: Table }),
   z.strictObject({ kind: z.literal('funnel'), figure: FunnelFigure, table: Table }),
+  z.strictObject({ kind: z.literal('monitor'), figure: MonitorFigure, table: Table }),
   z.strictObject({ kind: z.literal('table'), table: Table, folded: yes }),
 ] as const;
 const Single = z.discriminatedUnion('kind', single);

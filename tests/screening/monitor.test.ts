@@ -1,12 +1,9 @@
-import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { dateOf, dayOf } from '@/lib/contract/calendarDay';
 import { MonitoringQuestion } from '@/lib/contract/monitoringQuestion';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import { monitor } from '@/lib/screening/monitoring/monitor';
 import type { Monitoring, MonitoringChart, MonitoringOverview } from '@/lib/screening/monitoring/monitoringResult';
 import { monitorAll } from '@/lib/screening/monitoring/overview';
-import { lookDays } from '@/lib/screening/monitoring/period';
 import { loadSample } from '../analysis/sampleExtract';
 import { expectClose } from '../reference/closeTo';
 import { estimated } from '../stats/designs';

@@ -48,6 +48,7 @@ export async function monitor(extract: LoadedExtract, question: MonitoringQuesti
   const label = isComponent ? `other models of the ${componentLabel(question.role)} of the same design class (${labelOf(designClassCodes, designs[0] ?? '')})`
     : leftOut ? `all other ${question.kind}s` : `all ${question.kind}s, this one among them`;
   const reference: MonitoredReference | NotEstimable = known.status !== 'ok' ? known : {
+    status: 'ok',
     label, ownShare, leftOut, procedures: known.procedures, revisions: known.revisions, untilDay: known.untilDay, adjustedFor: population.adjustedFor,
   };
   const at = lookDays(period);

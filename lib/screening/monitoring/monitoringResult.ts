@@ -20,6 +20,7 @@ export interface MonitoredPeriod {
 
 /** Whom the subject is held against. */
 export interface MonitoredReference {
+  readonly status: 'ok';
   readonly label: string; // in running text
   readonly procedures: number;
   readonly revisions: number;
