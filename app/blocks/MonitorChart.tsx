@@ -33,7 +33,7 @@ export function MonitorChart({ figure, part, on, few, width }: Props) {
       />
       <YAxis width={left} domain={[0, panel.valueTicks.at(-1) ?? 1]} allowDataOverflow ticks={[...panel.valueTicks]} interval={0} stroke="var(--ink)" tick={tick} />
       {resets.map(({ label, day }) => (
-        <ReferenceLine key={label} x={day} stroke="var(--ink-soft)" strokeDasharray="1 4" strokeWidth={1.5} {...(isChart && { label: { value: label, position: 'top', fill: 'var(--ink)', fontSize: 12 } })} />
+        <ReferenceLine key={label} x={day} stroke="var(--ink-soft)" strokeDasharray="2 3" strokeWidth={1.5} {...(isChart && { label: { value: label, position: 'top', fill: 'var(--ink)', fontSize: 12 } })} />
       ))}
       {isChart && <ReferenceLine y={limit.value} stroke="var(--ink)" strokeDasharray="7 4" strokeWidth={1.5} label={{ value: limit.label, position: 'insideBottomLeft', fill: 'var(--ink)', fontSize: 12 }} />}
       {panel.lines.map(({ label, group, points, paper }) => (

@@ -96,3 +96,20 @@ export function NumberList({ label, values, help, onChange }: {
     </TextField>
   );
 }
+
+/** A calendar day; empty: none. */
+export function DateEntry({ label, value, help, onChange }: {
+  readonly label: string; readonly value: string | null; readonly help: string; readonly onChange: (value: string | null) => void;
+}) {
+  const name = useId();
+  return (
+    <div className="field">
+      <label className="field-label" htmlFor={name}>{label}</label>
+      <input
+        id={name} type="date" key={value} defaultValue={value ?? ''} min="1950-01-01" max="2100-12-31" aria-describedby={`${name}-help`}
+        onBlur={(event) => { const entered = event.currentTarget.value; if (entered !== (value ?? '')) onChange(entered === '' ? null : entered); }}
+      />
+      <p className="help" id={`${name}-help`}>{help}</p>
+    </div>
+  );
+}

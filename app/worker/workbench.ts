@@ -1,4 +1,5 @@
 import type { ChapterName } from '../../lib/analysis/chapters';
+import type { MonitoredUnit, MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import type { Question } from '../../lib/contract/question';
 import type { ChosenUnit, UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import type { View } from '../../lib/contract/view';
@@ -7,6 +8,8 @@ import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
+import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
+import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
 import type { ProtectedTable } from '../../lib/reports/table';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
@@ -31,6 +34,10 @@ export interface Workbench {
   unit(question: UnitsQuestion, unit: ChosenUnit, view: UnitsView, onProgress: (progress: Progress) => void): Promise<UnitReport | NoUnitsReport | Superseded>;
   /** The revised procedures of one of them, for its own records. */
   ownCases(question: UnitsQuestion, unit: ChosenUnit): Promise<ProtectedTable>;
+  /** The chart over time of a hospital, a surgeon or the question's model. A newer question, here or of `monitorAll`, supersedes an older one. */
+  monitor(question: MonitoringQuestion, unit: MonitoredUnit | null, onProgress: (progress: Progress) => void): Promise<MonitoringReport | NotMonitoredReport | Superseded>;
+  /** All charts of a kind. */
+  monitorAll(question: MonitoringQuestion, view: OverviewView, onProgress: (progress: Progress) => void): Promise<OverviewReport | NotMonitoredReport | Superseded>;
   /** Every hospital and surgeon of the registry that is loaded. */
   unitNames(): Promise<UnitNames>;
   /** Every record and value that was set aside, row by row, as CSV. */

@@ -16,6 +16,7 @@ import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
 import { newestOnly, superseded } from './newestOnly';
+import { monitoringAnswers } from './monitoringAnswers';
 import { unitsAnswers } from './unitsAnswers';
 import type { Workbench } from './workbench';
 
@@ -33,6 +34,7 @@ function registry(): LoadedExtract {
 }
 
 const units = unitsAnswers(registry);
+const monitoring = monitoringAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
 
@@ -60,6 +62,7 @@ const workbench: Workbench = {
     loaded = result.extract;
     answered = null;
     units.forget();
+    monitoring.forget();
     answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
@@ -86,6 +89,8 @@ const workbench: Workbench = {
   },
 
   units: (question, view, onProgress) => answering.run((options) => units.all(question, view, options), onProgress),
+  monitor: (question, unit, onProgress) => answering.run((options) => monitoring.one(question, unit, options), onProgress),
+  monitorAll: (question, view, onProgress) => answering.run((options) => monitoring.all(question, view, options), onProgress),
   unit: (question, unit, view, onProgress) => answering.run((options) => units.one(question, unit, view, options), onProgress),
   ownCases: async (question, unit) => ownCasesTable(await ownCases(registry(), question, unit)),
   unitNames: () => unitNames(registry()),

@@ -1,6 +1,6 @@
 import { dateOf } from '../../contract/calendarDay';
 import type { Monitoring, MonitoringChart } from '../../screening/monitoring/monitoringResult';
-import { formatCount, formatDecimal, formatPercent, formatRatio, formatSpan } from '../format';
+import { formatCount, formatDecimal, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
 import { reasonWords } from '../phrases';
 import { isSmall, protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
@@ -8,9 +8,6 @@ import { derived, number, plain, words } from '../tableCells';
 import { smallAtLooks } from './disclosed';
 import { lookLabels } from './monitoringQuestionWords';
 import { lookWords, onDay } from './monitoringWords';
-
-/** With a minus sign and one decimal. */
-const difference = (value: number): string => (value < 0 ? `−${formatDecimal(-value)}` : formatDecimal(value));
 
 /** The chart as numbers, at each look. */
 export function looksTable(monitoring: Monitoring, chart: MonitoringChart): ProtectedTable {
@@ -26,7 +23,7 @@ export function looksTable(monitoring: Monitoring, chart: MonitoringChart): Prot
       const basis = [small[i]!];
       return {
         cells: [
-          plain(i + 1), text(onDay(day)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, difference, basis),
+          plain(i + 1), text(onDay(day)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, formatPoints, basis),
           derived(value, formatRatio, basis), text([...seen(i), ...restarted(i)].join('; ')),
         ],
       };
@@ -45,7 +42,7 @@ export function yearsTable({ years, looks }: Monitoring): ProtectedTable {
     columns: [words('Year'), number('Observed'), number('Expected'), number('Observed − expected')],
     rows: years.map(({ year, observed, expected }, i): Row => {
       const basis = [observed, smallAtEnd(year), i === 0 ? 0 : smallAtEnd(years[i - 1]!.year)];
-      return { cells: [text(String(year)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, difference, basis)] };
+      return { cells: [text(String(year)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, formatPoints, basis)] };
     }),
   });
 }
