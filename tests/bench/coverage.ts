@@ -1,15 +1,9 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { writeFileSync } from 'node:fs';
 import { analyse } from '../../lib/analysis/analyse';
 import type { CoxResult, Estimate, HazardRatio } from '../../lib/analysis/result';
 import { Question } from '../../lib/contract/question';
-import { loadExtract } from '../../lib/engine/loadExtract';
-import { openNodeDatabase } from '../../lib/engine/node';
-import { readExtractFiles } from '../../lib/engine/nodeFiles';
-import { csvFiles } from '../../sample-registry/csvFiles';
-import { simulate } from '../../sample-registry/simulate';
 import type { Truth } from '../../sample-registry/truth';
+import { withRegistry } from './seededRegistry';
 import { wilson } from './wilson';
 
 // Whether 95% limits hold what was planted in 95% of seeded registries: npm run bench:coverage -- [registries] [procedures]
@@ -23,27 +17,14 @@ const found = (target: string, planted: number, ratio: HazardRatio | undefined):
 
 const ratioOf = ({ ratios }: CoxResult, term: string, level: string) => ratios.find((r) => r.term === term && (level === '' || r.level === level));
 
-async function registry(seed: number, procedures: number): Promise<Found[]> {
-  const folder = mkdtempSync(join(tmpdir(), 'coverage-'));
-  try {
-    const files = csvFiles(folder);
-    const truth = simulate({ procedures, seed }, files);
-    files.close();
-    writeFileSync(join(folder, 'truth.json'), JSON.stringify(truth));
-    const loaded = await loadExtract(openNodeDatabase, await readExtractFiles(folder));
-    if (loaded.status === 'refused') throw new Error(`seed ${seed}: ${loaded.problems[0]?.message ?? 'refused'}`);
-    const answer = async (asked: object) => {
-      const analysis = await analyse(loaded.extract, Question.parse(asked));
-      if (analysis.status === 'empty') throw new Error(`seed ${seed}: ${analysis.reason}`);
-      return analysis;
-    };
-    const result = [...await designs(truth, answer), ...await outlier(truth, answer)];
-    await loaded.extract.database.close();
-    return result;
-  } finally {
-    rmSync(folder, { recursive: true });
-  }
-}
+const registry = (seed: number, procedures: number): Promise<Found[]> => withRegistry(seed, procedures, async (extract, truth) => {
+  const answer = async (asked: object) => {
+    const analysis = await analyse(extract, Question.parse(asked));
+    if (analysis.status === 'empty') throw new Error(`seed ${seed}: ${analysis.reason}`);
+    return analysis;
+  };
+  return [...await designs(truth, answer), ...await outlier(truth, answer)];
+});
 
 type Answer = (asked: object) => Promise<Extract<Awaited<ReturnType<typeof analyse>>, { status: 'ok' }>>;
 const adjusted = { adjust: ['age_linear', 'sex', 'indication'], strata: ['hospital'], cluster: 'surgeon' };

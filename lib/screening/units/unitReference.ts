@@ -36,7 +36,8 @@ export function unitReference({ cells, unit, design }: AdjustedCells, isReferenc
   if (curve!.stop.index < 0) return none('in the reference: too few procedures at risk from the start');
   const fit = cox(merged.cells, { ...design, pattern: merged.pattern }, { ties: 'breslow' });
   if (fit.status !== 'ok') return none(`in the reference: ${fit.reason}`);
-  const notes = [...fit.notes, ...fit.notEstimable.flatMap((why) => (why === null ? [] : [why.reason]))];
+  const unlike = fit.notEstimable.flatMap((why) => (why === null ? [] : [`${why.reason}; procedures unlike those of the reference are left out`]));
+  const notes = [...fit.notes, ...unlike];
   return { hazard: referenceHazard(fit, untilDay), procedures, observed, untilDay, notes };
 }
 

@@ -58,9 +58,11 @@ describe('two hospitals, each the other\'s reference', () => {
   it('procedures without a covariate, or unlike any of the reference, are counted as left out', async () => {
     const rows = [...at('Harbour', [...times(10, revised(100)), ...times(10, followed(200))], { bmi: 24 }), ...at('Harbour', [...times(5, revised(50)), ...times(20, followed(200))], { bmi: 32 }),
       ...at('Hill', [{ ...followed(300), bmi: null }, { ...revised(120), bmi: 24 }, { ...followed(200), bmi: 41 }])];
-    const { line, leftOut, quality } = estimated(await oneUnit(await registryOf(rows), asked({ adjust: ['bmi'] }), chosen('Hill')));
+    const { line, leftOut, quality, notes } = estimated(await oneUnit(await registryOf(rows), asked({ adjust: ['bmi'] }), chosen('Hill')));
     expect(leftOut).toEqual([{ covariate: 'Body mass index', missing: 1 }]);
     expect({ procedures: line.procedures, leftOut: line.leftOut }).toEqual({ procedures: 1, leftOut: 2 });
+    expect(notes.join(' ')).toContain('35 kg/m² and over');
+    expect(notes.join(' ')).toContain('procedures unlike those of the reference are left out');
     expect(quality.find(({ name }) => name === 'left_out')).toMatchObject({ own: { count: 1, of: 3 }, peers: { count: 0, of: 45 } });
   });
 
@@ -76,6 +78,15 @@ describe('two hospitals, each the other\'s reference', () => {
     const { quality, line } = estimated(await oneUnit(await registryOf(rows), asked(), chosen('Hill')));
     expect(estimated(line.standardised)).toMatchObject({ observed: 0, expected: 15 });
     expect(quality.find(({ name }) => name === 'without_revision')).toMatchObject({ own: { count: 1, of: 1 }, peers: { count: 0, of: 1 }, unlike: true });
+  });
+});
+
+describe('a registry without any revision', () => {
+  it('has no ratios, no spread and nobody to ask about', async () => {
+    const { units, funnel, spread } = estimated(await allUnits(await registryOf([...at('Harbour', times(60, followed(400))), ...at('Hill', times(60, followed(300)))]), asked()));
+    expect(units.map(({ status, standardised }) => [status, standardised])).toEqual(Array(2).fill(['notAssessed', { status: 'notEstimable', reason: 'in the reference: no revisions' }]));
+    expect(funnel.units).toEqual([null, null]);
+    expect(spread.status).toBe('notEstimable');
   });
 });
 
