@@ -3,7 +3,7 @@ import { analyse } from '../../lib/analysis/analyse';
 import type { CoxResult, Estimate, HazardRatio } from '../../lib/analysis/result';
 import { Question } from '../../lib/contract/question';
 import type { Truth } from '../../sample-registry/truth';
-import { withRegistry } from './seededRegistry';
+import { withSeededRegistry } from './seededRegistry';
 import { wilson } from './wilson';
 
 // Whether 95% limits hold what was planted in 95% of seeded registries: npm run bench:coverage -- [registries] [procedures]
@@ -17,7 +17,7 @@ const found = (target: string, planted: number, ratio: HazardRatio | undefined):
 
 const ratioOf = ({ ratios }: CoxResult, term: string, level: string) => ratios.find((r) => r.term === term && (level === '' || r.level === level));
 
-const registry = (seed: number, procedures: number): Promise<Found[]> => withRegistry(seed, procedures, async (extract, truth) => {
+const registry = (seed: number, procedures: number): Promise<Found[]> => withSeededRegistry({ procedures, seed }, async (extract, truth) => {
   const answer = async (asked: object) => {
     const analysis = await analyse(extract, Question.parse(asked));
     if (analysis.status === 'empty') throw new Error(`seed ${seed}: ${analysis.reason}`);

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { loadExtract } from '../../lib/engine/loadExtract';
@@ -6,20 +6,21 @@ import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { openNodeDatabase } from '../../lib/engine/node';
 import { readExtractFiles } from '../../lib/engine/nodeFiles';
 import { csvFiles } from '../../sample-registry/csvFiles';
-import { simulate } from '../../sample-registry/simulate';
+import { simulate, type SimulationOptions } from '../../sample-registry/simulate';
 import type { Truth } from '../../sample-registry/truth';
 
-/** A registry of this seed and size, made, loaded, worked on and thrown away. */
-export async function withRegistry<T>(seed: number, procedures: number, work: (extract: LoadedExtract, truth: Truth) => Promise<T>): Promise<T> {
+/** Generates a registry, loads it, hands it over with what is true of it, and removes it again. */
+export async function withSeededRegistry<R>(options: SimulationOptions, use: (extract: LoadedExtract, truth: Truth) => Promise<R>): Promise<R> {
   const folder = mkdtempSync(join(tmpdir(), 'registry-'));
   try {
     const files = csvFiles(folder);
-    const truth = simulate({ procedures, seed }, files);
+    const truth = simulate(options, files);
     files.close();
+    writeFileSync(join(folder, 'truth.json'), JSON.stringify(truth));
     const loaded = await loadExtract(openNodeDatabase, await readExtractFiles(folder));
-    if (loaded.status === 'refused') throw new Error(`seed ${seed}: ${loaded.problems[0]?.message ?? 'refused'}`);
+    if (loaded.status === 'refused') throw new Error(`seed ${options.seed}: ${loaded.problems[0]?.message ?? 'refused'}`);
     try {
-      return await work(loaded.extract, truth);
+      return await use(loaded.extract, truth);
     } finally {
       await loaded.extract.database.close();
     }
