@@ -1,6 +1,5 @@
 import { basename } from 'node:path';
-import type { UnitKind } from '../contract/unitsQuestion';
-import { UnitsQuestion } from '../contract/unitsQuestion';
+import { UnitsQuestion, type UnitKind } from '../contract/unitsQuestion';
 import type { LoadedExtract } from '../engine/loadedExtract';
 import { allUnits } from '../screening/units/allUnits';
 import { oneUnit } from '../screening/units/oneUnit';
@@ -12,7 +11,9 @@ import { existingText, parsed } from './questionFile';
 import { withExtract } from './withExtract';
 
 /** All units of the question's kind, or the one that is named beside its peers. */
-export async function unitsAnswer({ extract: paths, units: path, hospital, surgeon, peer }: UnitsOptions, progress: (line: string) => void): Promise<UnitsAnalysis | UnitAnalysis | NoUnits> {
+export async function unitsAnswer(
+  { extract: paths, units: path, hospital, surgeon, peer }: UnitsOptions, progress: (line: string) => void,
+): Promise<UnitsAnalysis | UnitAnalysis | NoUnits> {
   const question = parsed(UnitsQuestion, basename(path), await existingText(path)), id = hospital ?? surgeon;
   const kind: UnitKind = hospital !== undefined ? 'hospital' : surgeon !== undefined ? 'surgeon' : question.kind;
   return withExtract(paths, progress, async (extract, options) => {

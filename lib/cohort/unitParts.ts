@@ -5,7 +5,8 @@ import { allOf, enumCode, type Fragment } from './sql';
 export function procedurePartsQuery(conditions: readonly Fragment[], keys: readonly string[]): Query {
   const { sql, params } = allOf(conditions);
   return {
-    sql: `SELECT procedure, "year"::INTEGER AS year, ${enumCode('hospital')} AS hospital, ${enumCode('surgeon')} AS surgeon${keys.map((key, i) => `, (${key}) AS part_${i}`).join('')}
+    sql: `SELECT procedure, "year"::INTEGER AS year, ${enumCode('hospital')} AS hospital, ${enumCode('surgeon')} AS surgeon
+${keys.map((key, i) => `, (${key}) AS part_${i}`).join('')}
 FROM followup WHERE ${sql} ORDER BY procedure`,
     params,
   };

@@ -18,7 +18,9 @@ const levelOf = (key: string, label: string, { procedures, observed, expected }:
   ({ key, label, procedures, observed, expected, excess: observed - expected, ratio: ratioEstimate({ observed, expected }, confidence), peersPercent });
 
 /** Where in the unit's procedures the difference lies: what is observed and what expected in every part of them. `peers`: their procedures by part. */
-export function driverOf({ name, label, labelOf, ordered, note }: UnitCut, rows: CountedCells, keyOf: readonly (string | null)[], peers: ReadonlyMap<string | null, number>, confidence: number): Driver {
+export function driverOf(
+  { name, label, labelOf, ordered, note }: UnitCut, rows: CountedCells, keyOf: readonly (string | null)[], peers: ReadonlyMap<string | null, number>, confidence: number,
+): Driver {
   const keys = [...new Set(keyOf)], place = new Map(keys.map((key, i) => [key, i]));
   const counts = countsByPart(rows, Int32Array.from(keyOf, (key) => place.get(key)!), keys.length);
   const allPeers = [...peers.values()].reduce((sum, n) => sum + n, 0);
@@ -28,13 +30,17 @@ export function driverOf({ name, label, labelOf, ordered, note }: UnitCut, rows:
 }
 
 /** What the unit was revised for. `expected` and the revisions of the peers are by position in `reasonGroups`, as is `reason`, per row. */
-export function reasonDriver(rows: CountedCells, reason: Int32Array, expected: readonly number[], peers: readonly number[], confidence: number): Driver {
+export function reasonDriver(
+  rows: CountedCells, reason: Int32Array, expected: readonly number[], peers: readonly number[], confidence: number,
+): Driver {
   const procedures = countsByPart(rows, new Int32Array(reason.length), 1)[0]!.procedures, counts = countsByPart(rows, reason, reasonGroups.length);
   const allPeers = peers.reduce((sum, n) => sum + n, 0);
   const levels = reasonGroups.map(({ key, label }, r) =>
     levelOf(key, label, { procedures, observed: counts[r]!.observed, expected: expected[r]! }, (100 * peers[r]!) / allPeers, confidence));
   return {
-    name: 'reason', label: 'Reason for revision', note: 'Every procedure is at risk of every reason. Who codes reasons differently from the peers has other numbers here, yet the same sum.',
+    name: 'reason',
+    label: 'Reason for revision',
+    note: 'Every procedure is at risk of every reason. Who codes reasons differently from the peers has other numbers here, yet the same sum.',
     levels: levels.filter((level) => level.observed > 0 || level.expected > 0),
   };
 }

@@ -29,7 +29,9 @@ import { unitSizes } from './unitSizes';
 import type { NoUnits, UnitAnalysis } from './unitsResult';
 
 /** A hospital or surgeon beside its peers, who alone are the reference. Throws the signal's reason when aborted. */
-export async function oneUnit({ database, source }: LoadedExtract, question: UnitsQuestion, unit: ChosenUnit, options: AnalysisOptions = {}): Promise<UnitAnalysis | NoUnits> {
+export async function oneUnit(
+  { database, source }: LoadedExtract, question: UnitsQuestion, unit: ChosenUnit, options: AnalysisOptions = {},
+): Promise<UnitAnalysis | NoUnits> {
   const step = stepOf(options), asked = comparisonQuestion(question), { kind, id } = unit, { confidence } = question;
   const inCohort = procedureConditions(question.cohort, question.horizonYears);
   await step('Finding the peers', 0);
@@ -57,7 +59,8 @@ export async function oneUnit({ database, source }: LoadedExtract, question: Uni
 
   await step('Looking for what drives the difference', 0.7);
   const cuts = unitCuts(kind, asked, await unitSizes(database, inCohort, 'surgeon'));
-  const rows = await ownRows(database, ofSide(0), unitFactor(kind), units[own]!, terms, cuts.map(({ key }) => key), asked), counted = countedCells(rows.complete, reference);
+  const rows = await ownRows(database, ofSide(0), unitFactor(kind), units[own]!, terms, cuts.map(({ key }) => key), asked);
+  const counted = countedCells(rows.complete, reference);
   const completePeers = [...ofSide(1), ...adjustments.map(({ coding }) => ({ sql: `(${coding.code}) IS NOT NULL`, params: [] }))];
   const drivers = counted.status === 'ok'
     ? await unitDrivers(database, counted, rows, reference, revisionsByDay(cells, reduced.further[0]!, own, untilDay), cuts, completePeers, confidence) : [];
@@ -67,7 +70,9 @@ export async function oneUnit({ database, source }: LoadedExtract, question: Uni
   const [all, recorded] = [reduced.all, complete].map((cohort) => sizesBySide(bySide(cohort, own))) as [readonly number[], readonly number[]];
   const [ownLeftOut, peersLeftOut] = all.map((n, side) => ({ count: n - recorded[side]!, of: n }));
   const expected = line.standardised.status === 'ok' ? line.standardised.expected : NaN;
-  const quality = await qualityChecks(database, conditions, factor, { kind, closingDate: source.closingDate, leftOut: { own: ownLeftOut!, peers: peersLeftOut! }, expected });
+  const quality = await qualityChecks(database, conditions, factor, {
+    kind, closingDate: source.closingDate, leftOut: { own: ownLeftOut!, peers: peersLeftOut! }, expected,
+  });
   const adjustedFor = adjustments.map(({ coding }) => coding.label);
   return {
     status: 'ok', question, unit, source, attrition: steps, adjustedFor, leftOut, reference: { procedures, observed, untilDay },

@@ -11,7 +11,9 @@ import type { OwnCase } from './unitsResult';
  * The unit's procedures of the cohort that were revised up to the horizon, by the keys of its own records: for the unit alone. Those without one of the
  * covariates are among them, although no revision is expected of them.
  */
-export async function ownCases({ database }: LoadedExtract, question: UnitsQuestion, { kind, id }: ChosenUnit, options: AnalysisOptions = {}): Promise<readonly OwnCase[]> {
+export async function ownCases(
+  { database }: LoadedExtract, question: UnitsQuestion, { kind, id }: ChosenUnit, options: AnalysisOptions = {},
+): Promise<readonly OwnCase[]> {
   await stepOf(options)('Listing the revised procedures', 0);
   const conditions = [...procedureConditions(question.cohort, question.horizonYears), { sql: `${kind}::VARCHAR = ?`, params: [id] }];
   const result = await database.query(ownCasesQuery(conditions, comparisonQuestion(question)));

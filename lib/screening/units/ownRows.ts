@@ -28,7 +28,8 @@ export async function ownRows(
   database: Database, conditions: readonly (Condition | Fragment)[], factor: ComparisonFactor, unit: ComparedGroup,
   terms: readonly CaseMixTerm[], partKeys: readonly string[], question: Question,
 ): Promise<OwnRows> {
-  const { all, complete, adjustments, further: [procedure, reason] } = await unitCells(database, conditions, factor, [unit], question, [{ code: 'procedure' }, reasonGroupCoding]);
+  const reduced = await unitCells(database, conditions, factor, [unit], question, [{ code: 'procedure' }, reasonGroupCoding]);
+  const { all, complete, adjustments, further: [procedure, reason] } = reduced;
   const result = await database.query(procedurePartsQuery(conditions, partKeys));
   const rowOf = new Map(Array.from(result.numbers('procedure'), (number, row) => [number, row]));
   const rowsOf = (patterns: Int32Array): Int32Array => patterns.map((p) => rowOf.get(procedure![p]!)!);

@@ -11,18 +11,23 @@ export interface NoPeers { readonly status: 'none'; readonly reason: string }
 const plural = { hospital: 'hospitals', surgeon: 'surgeons' } as const;
 
 /** Those that the question holds a unit against. Volumes and regions are those of the cohort's procedures. */
-export async function choosePeers(database: Database, conditions: readonly Fragment[], question: UnitsQuestion, { kind, id, chosenPeers }: ChosenUnit): Promise<ChosenPeers | NoPeers> {
+export async function choosePeers(
+  database: Database, conditions: readonly Fragment[], question: UnitsQuestion, { kind, id, chosenPeers }: ChosenUnit,
+): Promise<ChosenPeers | NoPeers> {
   const sizes = await unitSizes(database, conditions, kind), unit = sizes.find(({ key }) => key === id);
   if (unit === undefined) return { status: 'none', reason: `No procedure of this ${kind} meets these conditions.` };
-  const others = (like: (other: UnitSize) => boolean): PeerCodes => ({ of: kind, codes: sizes.flatMap((other) => (other !== unit && like(other) ? [other.code] : [])) });
+  const others = (like: (other: UnitSize) => boolean): PeerCodes =>
+    ({ of: kind, codes: sizes.filter((other) => other !== unit && like(other)).map(({ code }) => code) });
   const found = (peers: PeerCodes, label: string): ChosenPeers | NoPeers =>
-    (peers.codes.length > 0 ? { status: 'ok', unit: unit.code, peers, label } : { status: 'none', reason: `There are no peers to hold this ${kind} against: ${label}.` });
+    (peers.codes.length > 0 ? { status: 'ok', unit: unit.code, peers, label }
+      : { status: 'none', reason: `There are no peers to hold this ${kind} against: ${label}.` });
 
   switch (question.peers) {
     case 'all': return found(others(() => true), `all other ${plural[kind]}`);
     case 'volume': {
-      const band = thirdsByVolume(sizes), own = band.get(unit), volumes = sizes.filter((size) => band.get(size) === own).map(({ yearlyVolume }) => yearlyVolume);
-      return found(others((other) => band.get(other) === own), `${plural[kind]} of the same third of yearly volume, ${volumeRange(volumes)} procedures in a year with any`);
+      const band = thirdsByVolume(sizes), alike = (size: UnitSize): boolean => band.get(size) === band.get(unit);
+      const range = volumeRange(sizes.filter(alike).map(({ yearlyVolume }) => yearlyVolume));
+      return found(others(alike), `${plural[kind]} of the same third of yearly volume, ${range} procedures in a year with any`);
     }
     case 'region':
       if (unit.region === null) return { status: 'none', reason: `The region of this ${kind} is not recorded.` };

@@ -16,7 +16,8 @@ import type { UnitLine } from './unitsResult';
  * They are not put in an order: no places.
  */
 export async function surgeonLines(
-  database: Database, own: readonly Fragment[], peers: readonly Fragment[], terms: readonly CaseMixTerm[], reference: UnitReference, asked: Question, question: UnitsQuestion,
+  database: Database, own: readonly Fragment[], peers: readonly Fragment[],
+  terms: readonly CaseMixTerm[], reference: UnitReference, asked: Question, question: UnitsQuestion,
 ): Promise<readonly UnitLine[]> {
   const linesOf = async (conditions: readonly Fragment[]): Promise<readonly UnitRatioLine[]> => {
     const surgeons = await unitSizes(database, conditions, 'surgeon');

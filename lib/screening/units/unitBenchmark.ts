@@ -4,6 +4,7 @@ import { daysOfYears } from '../../cohort/days';
 import { jointCodes, labelOf } from '../../contract/codes';
 import type { Question } from '../../contract/question';
 import type { Benchmark } from '../../contract/unitsQuestion';
+import type { NotEstimable } from '../../stats/cells';
 import { percentAt } from '../../stats/cumulativePercentRevision';
 import { benchmarkVerdict } from '../benchmark/benchmarkVerdict';
 import { contributing } from '../benchmark/contributing';
@@ -12,12 +13,14 @@ import type { OwnRows } from './ownRows';
 import type { UnitBenchmark } from './unitsResult';
 
 /** The unit's cumulative percent revision, as it is, against a bar set beforehand. */
-export function unitBenchmark(survival: GroupSurvival, { all, hospital }: Pick<OwnRows, 'all' | 'hospital'>, benchmark: Benchmark, question: Question): UnitBenchmark {
+export function unitBenchmark(
+  survival: GroupSurvival, { all, hospital }: Pick<OwnRows, 'all' | 'hospital'>, benchmark: Benchmark, question: Question,
+): UnitBenchmark {
   const { atYears, joint, source, setIn } = benchmark, { confidence, horizonYears, cohort } = question;
   const { atRisk, estimate } = atTime(survival, atYears, question), day = daysOfYears(atYears);
   const jointOf = (code: string): string => labelOf(jointCodes, code).toLowerCase();
   const verdict = joint !== cohort.joint
-    ? { status: 'notEstimable' as const, reason: `the benchmark was set for the ${jointOf(joint)}; a threshold belongs to its joint, and these are procedures of the ${jointOf(cohort.joint)}` }
+    ? otherJoint(jointOf(joint), jointOf(cohort.joint))
     : 'status' in estimate ? estimate : benchmarkVerdict(percentAt(survival.km, survival.stop, day, { confidence }), benchmark);
   const hospitals = contributing(all, hospital, day).hospitalsAtRisk;
   return {
@@ -29,3 +32,6 @@ export function unitBenchmark(survival: GroupSurvival, { all, hospital }: Pick<O
     ],
   };
 }
+
+const otherJoint = (setFor: string, ours: string): NotEstimable =>
+  ({ status: 'notEstimable', reason: `the benchmark was set for the ${setFor}; a threshold belongs to its joint, and these are procedures of the ${ours}` });

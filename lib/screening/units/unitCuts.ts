@@ -53,7 +53,9 @@ function byVolume(surgeons: readonly UnitSize[]): UnitCut {
     return `${['Lowest', 'Middle', 'Highest'][i]!} third${volumes.length === 0 ? '' : `, ${Math.min(...volumes).toFixed(1)}–${Math.max(...volumes).toFixed(1)} a year`}`;
   });
   return {
-    name: 'surgeonVolume', label: 'Yearly volume of the surgeon', key: surgeonBand(bands.map((band) => band.map(({ code }) => code))),
+    name: 'surgeonVolume',
+    label: 'Yearly volume of the surgeon',
+    key: surgeonBand(bands.map((band) => band.map(({ code }) => code))),
     labelOf: (key) => (key === null ? 'Not recorded' : labels[Number(key) - 1]!), ordered: true,
     note: 'Thirds of all surgeons of the cohort by procedures in a year with any, wherever they operated.',
   };

@@ -15,7 +15,9 @@ import type { Driver } from './unitsResult';
 export function revisionsByDay({ cells, unit, fine }: AdjustedCells, reason: Int32Array, own: number, untilDay: number): CausesByDay {
   const indexes = Int32Array.from(unit.keys()).filter((i) => unit[i] !== own && cells.event[i] === 1 && cells.exit[i]! <= untilDay);
   return {
-    day: Float64Array.from(indexes, (i) => cells.exit[i]!), cause: Int32Array.from(indexes, (i) => reason[fine[i]!]!), count: Float64Array.from(indexes, (i) => cells.count[i]!),
+    day: Float64Array.from(indexes, (i) => cells.exit[i]!),
+    cause: Int32Array.from(indexes, (i) => reason[fine[i]!]!),
+    count: Float64Array.from(indexes, (i) => cells.count[i]!),
   };
 }
 
@@ -34,7 +36,8 @@ export async function unitDrivers(
   const revised = reasonGroups.map((_, r) => causes.count.reduce((sum, n, i) => (causes.cause[i] === r ? sum + n : sum), 0));
   const sizes = await database.query(partSizesQuery(peers, cuts.map(({ key }) => key)));
   const cut = sizes.numbers('cut'), parts = sizes.texts('part'), procedures = sizes.numbers('procedures');
-  const sizesOf = (k: number): ReadonlyMap<string | null, number> => new Map(parts.flatMap((part, row) => (cut[row] === k ? [[part, procedures[row]!] as const] : [])));
+  const sizesOf = (k: number): ReadonlyMap<string | null, number> =>
+    new Map(parts.flatMap((part, row) => (cut[row] === k ? [[part, procedures[row]!] as const] : [])));
   return [
     reasonDriver(counted, rows.reason, expected, revised, confidence),
     ...cuts.map((by, k) => driverOf(by, counted, rows.parts[k]!, sizesOf(k), confidence)),

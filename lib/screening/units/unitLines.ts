@@ -15,11 +15,14 @@ const usualLevels = [0.95, 0.998];
 const rankSeed = 20_050; // fixed, so that the same question has the same answer
 
 /** Units beside each other: where they lie in the funnel, drawn towards their mean, and which of them to ask about. `places`: among all, by simulation. */
-export function unitLines(units: readonly UnitRatioLine[], question: UnitsQuestion, { places: withPlaces }: { readonly places: boolean } = { places: true }): UnitLines {
+export function unitLines(
+  units: readonly UnitRatioLine[], question: UnitsQuestion, { places: withPlaces }: { readonly places: boolean } = { places: true },
+): UnitLines {
   const { confidence, alarmLevel, widening, minimumRatio } = question;
   const counted = units.map(({ standardised }): Counted | null => (standardised.status === 'ok' ? standardised : null));
   const known = counted.filter((unit) => unit !== null);
-  const places = funnel(counted.map((unit) => unit ?? { observed: 0, expected: 0 }), { levels: [...new Set([...usualLevels, alarmLevel])], widening });
+  const levels = [...new Set([...usualLevels, alarmLevel])];
+  const places = funnel(counted.map((unit) => unit ?? { observed: 0, expected: 0 }), { levels, widening });
   const overdispersion = places.overdispersion.status === 'ok' ? places.overdispersion : null;
   const spread = gammaPoisson(known, confidence);
   const ranks = withPlaces && rankUncertainty(spread, known, { seed: rankSeed, confidence });
@@ -28,7 +31,8 @@ export function unitLines(units: readonly UnitRatioLine[], question: UnitsQuesti
     const { standardised } = unit;
     if (standardised.status !== 'ok') return { ...unit, shrunken: standardised, rank: null, ...unitFlag(null, standardised.reason, overdispersion, question) };
     const rank = Array.isArray(ranks) ? ranks[next++]! : null;
-    return { ...unit, shrunken: shrunkenRatio(spread, standardised, { confidence, threshold: minimumRatio }), rank, ...unitFlag(counted[u]!, null, overdispersion, question) };
+    const shrunken = shrunkenRatio(spread, standardised, { confidence, threshold: minimumRatio });
+    return { ...unit, shrunken, rank, ...unitFlag(counted[u]!, null, overdispersion, question) };
   });
   return { lines, funnel: places, spread };
 }
