@@ -3,6 +3,7 @@ import { answer } from './extractForm';
 import { help } from './help';
 import { InputError } from './inputError';
 import { toJson } from './json';
+import { monitoringAnswer } from './monitoringForm';
 import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
@@ -20,6 +21,7 @@ async function output(args: readonly string[]): Promise<string> {
     case 'extract': return `${toJson(await answer(request.options, progress))}\n`;
     case 'units': return `${toJson(await unitsAnswer(request.options, progress))}\n`;
     case 'screening': return `${toJson(await screeningAnswer(request.options, progress))}\n`;
+    case 'monitoring': return `${toJson(await monitoringAnswer(request.options, progress))}\n`;
     case 'table': return `${toJson(await estimates(request.options))}\n`;
   }
 }

@@ -48,6 +48,12 @@ const ScreeningOptions = z.object({
   model: z.string().min(1, 'must be the code of a model').max(64, 'must be the code of a model').optional(),
   class: z.enum(codesOf(procedureClassCodes), 'must be the code of a class of procedure').optional(),
 });
+const MonitoringOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  monitoring: z.string().min(1, 'must be a JSON file'),
+  hospital: identifier('hospital').optional(),
+  surgeon: identifier('surgeon').optional(),
+});
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
   time: column,
@@ -69,12 +75,14 @@ const TableOptions = z.object({
 export type ExtractOptions = z.infer<typeof ExtractOptions>;
 export type UnitsOptions = z.infer<typeof UnitsOptions>;
 export type ScreeningOptions = z.infer<typeof ScreeningOptions>;
+export type MonitoringOptions = z.infer<typeof MonitoringOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
 export type Request =
   | { readonly form: 'help' }
   | { readonly form: 'extract'; readonly options: ExtractOptions }
   | { readonly form: 'units'; readonly options: UnitsOptions }
   | { readonly form: 'screening'; readonly options: ScreeningOptions }
+  | { readonly form: 'monitoring'; readonly options: MonitoringOptions }
   | { readonly form: 'table'; readonly options: TableOptions };
 
 const text = { type: 'string' } as const;
@@ -85,6 +93,7 @@ const tableOnly = {
 const questionOnly = { question: text, chapters: text } as const;
 const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 'string', multiple: true } } as const;
 const screeningOnly = { screening: text, model: text, class: text } as const;
+const monitoringOnly = { monitoring: text } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -97,20 +106,25 @@ export function requestOf(args: readonly string[]): Request {
     if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
   };
   if (given.table !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly }, 'table');
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly }, 'table');
     return { form: 'table', options: checked(TableOptions, given) };
   }
   refuse(tableOnly, 'extract');
   if (given.screening !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly }, 'screening');
+    refuse({ ...questionOnly, ...unitsOnly, ...monitoringOnly }, 'screening');
     if (given.class !== undefined && given.model === undefined) throw new InputError('--class needs --model');
     return { form: 'screening', options: checked(ScreeningOptions, given) };
   }
   if (given.units !== undefined) {
-    refuse({ ...questionOnly, ...screeningOnly }, 'units');
+    refuse({ ...questionOnly, ...screeningOnly, ...monitoringOnly }, 'units');
     if (given.hospital !== undefined) refuse({ surgeon: text }, 'hospital');
     if (given.peer !== undefined && given.hospital === undefined && given.surgeon === undefined) throw new InputError('--peer needs --hospital or --surgeon');
     return { form: 'units', options: checked(UnitsOptions, given) };
+  }
+  if (given.monitoring !== undefined) {
+    refuse({ ...questionOnly, ...screeningOnly, peer: text }, 'monitoring');
+    if (given.hospital !== undefined) refuse({ surgeon: text }, 'hospital');
+    return { form: 'monitoring', options: checked(MonitoringOptions, given) };
   }
   refuse({ ...unitsOnly, ...screeningOnly }, 'question');
   return { form: 'extract', options: checked(ExtractOptions, given) };
@@ -118,7 +132,7 @@ export function requestOf(args: readonly string[]): Request {
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

@@ -29,7 +29,16 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --model CODE        what lies behind this model's rate, instead of the screening of all
   --class CODE        in this class of procedure, where "comparator" is "roleAndClass"
 
-4. A follow-up series of one's own, a CSV file with a header and a row per procedure
+4. A registry extract and charts over time
+
+  npm run -s analyse -- --extract PATH --monitoring FILE [--hospital ID | --surgeon ID]
+
+  --monitoring FILE   what is asked of the charts as JSON; what it leaves out has its usual value. With a "model" its chart, else all charts
+  --hospital ID       the chart of this hospital
+  --surgeon ID        the chart of this surgeon
+                      columns have an entry per day; days are counted from 1970-01-01
+
+5. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
   npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
 

@@ -23,7 +23,7 @@ export async function unitsAnswer(
 }
 
 /** An identifier is not repeated in a message. */
-async function refuseUnknown(extract: LoadedExtract, asked: Record<UnitKind, readonly string[]>): Promise<void> {
+export async function refuseUnknown(extract: LoadedExtract, asked: Record<UnitKind, readonly string[]>): Promise<void> {
   const { hospitals, surgeons } = await unitNames(extract);
   const unknown = (ids: readonly string[], known: readonly { readonly id: string }[]): boolean => ids.some((id) => !known.some((unit) => unit.id === id));
   if (unknown(asked.hospital, hospitals)) throw new InputError('no such hospital in the extract');
