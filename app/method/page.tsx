@@ -1,6 +1,6 @@
 import type { Metadata } from 'next';
 import { standingCautions } from '../../lib/reports/cautions';
-import { furtherEstimates, type Entry } from './entries';
+import { furtherEstimates, unitsAndOutliers, type Entry } from './entries';
 
 export const metadata: Metadata = { title: 'Method' };
 
@@ -39,6 +39,8 @@ export default function MethodPage() {
       <List entries={estimates} />
       <h2>Further parts of an answer</h2>
       <List entries={furtherEstimates} />
+      <h2>Units, components and their review</h2>
+      <List entries={unitsAndOutliers} />
       <h2>Small counts</h2>
       <p>Counts of one to four people, and what could be computed back to them, are shown on this page only: they are replaced in print and in files, and can’t be selected to be copied. Steps of a curve are joined in files until each holds at least five revisions, and in print are read at month ends. This is a first protection, not a full disclosure check: that stays with whoever answers for the data.</p>
       <h2>Cautions</h2>
