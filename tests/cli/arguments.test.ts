@@ -18,6 +18,12 @@ describe('the command line', () => {
     expect(request(`--extract x --question q --chapters ${asked}`)).toMatchObject({ options: { chapters } });
   });
 
+  it('understands an extract with a question about charts over time', () => {
+    expect(request('--extract x --monitoring m.json')).toEqual({ form: 'monitoring', options: { extract: ['x'], monitoring: 'm.json' } });
+    expect(request('--extract x --monitoring m.json --hospital H1')).toMatchObject({ options: { hospital: 'H1' } });
+    expect(request('--extract x --monitoring m.json --surgeon S1')).toMatchObject({ options: { surgeon: 'S1' } });
+  });
+
   it('gives a table its usual settings', () => {
     expect(request('--table study.csv --time T --event E')).toEqual({
       form: 'table',
@@ -74,6 +80,10 @@ describe('the command line', () => {
     ['--extract x --units u --chapters none', '--chapters does not go with --units'],
     ['--extract x --question q --hospital H1', '--hospital does not go with --question'],
     ['--extract x --units u --hospital H1 --surgeon S1', '--surgeon does not go with --hospital'],
+    ['--extract x --monitoring m --units u', '--monitoring does not go with --units'],
+    ['--extract x --monitoring m --question q', '--question does not go with --monitoring'],
+    ['--extract x --monitoring m --hospital H1 --surgeon S1', '--surgeon does not go with --hospital'],
+    ['--table y --time T --event E --monitoring m', '--monitoring does not go with --table'],
     ['--extract x --units u --peer H2', '--peer needs --hospital or --surgeon'],
     ['--table y --time T --event E --units u', '--units does not go with --table'],
     ['--extract x --units u --hospital=', "--hospital must be the identifier of a hospital: ''"],
