@@ -48,7 +48,7 @@ one <- function(name, q, id, region = FALSE) {
   if (region) { data <- data[unit | data$region %in% data$region[unit][1], ]; unit <- data[[paste0(q$kind, "_id")]] == id }
   data$side <- factor(ifelse(unit, "unit", "peers"), c("unit", "peers"))
   rows <- complete(data, q); own <- rows[rows$side == "unit", ]; peers <- rows[rows$side == "peers", ]
-  fit <- fitOn(peers, q); own$e <- expectedOf(fit, own)
+  fit <- fitOn(peers, q); own$e <- expectedOf(fit, own); peers$e <- expectedOf(fit, peers)
   hazard <- basehaz(fit, centered = FALSE); steps <- data.frame(time = hazard$time, step = diff(c(0, hazard$hazard)))
   relative <- exp(predict(fit, newdata = own, type = "lp", reference = "zero"))
   deaths <- table(factor(peers$exit[peers$revised == 1], steps$time), factor(peers$reasonGroup[peers$revised == 1], groups))
@@ -58,6 +58,7 @@ one <- function(name, q, id, region = FALSE) {
   })
   cut <- function(by) { e <- tapply(own$e, by, sum); list(key = names(e), procedures = as.vector(table(by)), observed = as.vector(tapply(own$revised, by, sum)), expected = as.vector(e)) }
   none <- function(x) ifelse(is.na(x), "none", x)
+  usualBy <- function(by, kept) { by <- factor(by, kept); as.vector(tapply(peers$revised, by, sum) / tapply(peers$e, by, sum)) }
   days <- floor(unlist(q$atYears) * 365.25 + 0.5)
   crude <- lapply(split(data, data$side), function(d) summary(survfit(Surv(entry, exit, revised) ~ 1, d, conf.type = "log-log"), times = days))
   both <- coxph(as.formula(paste("Surv(entry, exit, revised) ~", paste(covariate[q$adjust], collapse = " + "), "+ strata(side)")), rows, control = exact)
@@ -70,7 +71,7 @@ one <- function(name, q, id, region = FALSE) {
   list(name = name, input = list(version = registry$version, question = q, unit = id), expected = list(
     observed = sum(own$revised), expected = sum(own$e), reference = list(procedures = nrow(peers), observed = sum(peers$revised)),
     reason = list(observed = as.vector(table(factor(own$reasonGroup[own$revised == 1], groups))), expected = unname(byReason)),
-    design = cut(none(own$design)), indication = cut(own$indication), years = cut(own$year),
+    design = c(cut(none(own$design)), list(peers = usualBy(none(peers$design), sort(unique(none(own$design)))))), indication = cut(own$indication), years = cut(own$year),
     crude = lapply(unname(crude), function(s) list(atRisk = s$n.risk, percent = 100 * (1 - s$surv), lower = 100 * (1 - s$upper), upper = 100 * (1 - s$lower))),
     adjusted = list(adjusted[, 1], adjusted[, 2]),
     quality = lapply(list(left_out = !(data$line %in% rows$line), no_asa = is.na(data$asa_grade), no_bmi = is.na(data$bmi), no_approach = is.na(data$approach),

@@ -14,8 +14,11 @@ const mostNamed = 3;
 /** The unit's own ratio, or 1 where that is higher: a part stands out from the rest of the unit, not only from the peers. */
 const ownLevel = ({ line: { standardised } }: UnitAnalysis): number => (standardised.status === 'ok' ? Math.max(1, standardised.ratio) : 1);
 
-/** How far a part is above that, on a scale on which chance is alike everywhere: twice the difference of the roots. */
-const deviation = ({ observed, expected }: DriverLevel, own: number): number => 2 * (Math.sqrt(observed) - Math.sqrt(own * expected));
+/** What is usual for such procedures among the peers, to what is expected of all: a design may be revised more everywhere. */
+const usual = ({ peersRatio }: DriverLevel): number => (peersRatio !== null && isEstimate(peersRatio) ? peersRatio.value : 1);
+
+/** How far a part is above both, on a scale on which chance is alike everywhere: twice the difference of the roots. */
+const deviation = (level: DriverLevel, own: number): number => 2 * (Math.sqrt(level.observed) - Math.sqrt(own * usual(level) * level.expected));
 
 interface Part { readonly driver: Driver; readonly level: DriverLevel }
 
@@ -25,28 +28,31 @@ const byStrength = (analysis: UnitAnalysis): readonly Part[] => {
   return analysis.drivers.flatMap((driver): Part[] => driver.levels.toSorted(stronger).slice(0, 1).map((level) => ({ driver, level }))).sort((a, b) => stronger(a.level, b.level));
 };
 
-const standsOut = ({ observed, ratio }: DriverLevel, own: number): boolean => observed >= fewest && isEstimate(ratio) && ratio.lower > own;
+const standsOut = (level: DriverLevel, own: number): boolean => level.observed >= fewest && isEstimate(level.ratio) && level.ratio.lower > own * Math.max(1, usual(level));
 
 /** A surgeon is not named in words. */
 const outstanding = (analysis: UnitAnalysis): readonly Part[] =>
   byStrength(analysis).filter(({ driver, level }) => driver.name !== 'surgeon' && standsOut(level, ownLevel(analysis))).slice(0, mostNamed);
 
 export function driverTable({ name, label, levels, note }: Driver, confidence: number): ProtectedTable {
-  const reasons = name === 'reason';
+  const reasons = name === 'reason', peersToo = levels.some(({ peersRatio }) => peersRatio !== null);
   return protectSmallCounts({
     name: `by-${label.toLowerCase().replace(/[^a-z]+/g, '-')}`,
     title: label,
-    method: `Excess: observed minus expected; the parts add up to the whole. Exact Poisson limits at ${formatConfidence(confidence)}.${note === null ? '' : ` ${note}`}`,
+    method: `Excess: observed minus expected; the parts add up to the whole. Exact Poisson limits at ${formatConfidence(confidence)}.${peersToo ? ' Peers’ ratio: theirs in the same part, from the same reference; where it is high, such procedures are revised more everywhere.' : ''}${note === null ? '' : ` ${note}`}`,
     blocksAddUp: true,
     columns: [
       words('Part'), number('Procedures'), number('Observed'), number('Expected'), number('Excess'), number('Observed / expected'), number('Lower'), number('Upper'),
+      ...(peersToo ? [number('Peers’ ratio')] : []),
       number(reasons ? 'Of the peers’ revisions, %' : 'Of the peers’ procedures, %'),
     ],
     rows: levels.map((level): Row => ({
       block: 'whole',
       cells: [
         name === 'surgeon' ? { text: level.label, outside: 'a surgeon' } : text(level.label), count(level.procedures), count(level.observed), derived(level.expected, formatDecimal, [level.procedures]),
-        derived(level.excess, formatExcess, [level.observed]), ...estimateCells(level.ratio, formatRatio, [level.observed]), derived(level.peersPercent, formatPercent, []),
+        derived(level.excess, formatExcess, [level.observed]), ...estimateCells(level.ratio, formatRatio, [level.observed]),
+        ...(peersToo ? [level.peersRatio !== null && isEstimate(level.peersRatio) ? derived(level.peersRatio.value, formatRatio, []) : text('–')] : []),
+        derived(level.peersPercent, formatPercent, []),
       ],
     })),
   });
@@ -56,7 +62,8 @@ const formatExcess = (value: number): string => (value < 0 ? `−${formatDecimal
 
 const partWords = ({ driver, level }: Part, { question }: UnitAnalysis): Words => ({
   text: `By ${inSentence(driver.label)}: ${quoted(level)}, with ${formatCount(level.observed)} revisions where ${formatDecimal(level.expected)} were expected`
-    + `${isEstimate(level.ratio) ? `, a ratio of ${ratioWords(level.ratio, question.confidence)}` : ''}.`,
+    + (isEstimate(level.ratio) ? `, a ratio of ${ratioWords(level.ratio, question.confidence)}` : '')
+    + `${level.peersRatio !== null && isEstimate(level.peersRatio) ? `; among the peers that ratio is ${formatRatio(level.peersRatio.value)}` : ''}.`,
   basis: [level.observed],
 });
 

@@ -51,7 +51,7 @@ export async function explainComponent(extract: LoadedExtract, question: Screeni
   const rows = await ownRows(database, ofGroup(own.code), factor, own, terms, all.map(({ key }) => key), unclustered), counted = countedCells(rows.complete, reference);
   if (counted.status !== 'ok') return { status: 'empty', reason: `What is to be expected of ${chosen.model} cannot be said: ${counted.reason}.` };
   const completeOthers = [...ofGroup(others.code), ...adjustments.map(({ coding }) => ({ sql: `(${coding.code}) IS NOT NULL`, params: [] }))];
-  const [byReason, ...byCut] = await unitDrivers(database, counted, rows, reference, revisionsByDay(cells, reduced.further[0]!, 0, untilDay), all, completeOthers, confidence);
+  const [byReason, ...byCut] = await unitDrivers(database, counted, rows, reference, revisionsByDay(cells, reduced.further[0]!, 0, untilDay), all, completeOthers, terms, unclustered);
   const partners = roles.flatMap((role, r): readonly Partners[] => {
     const driver = byCut[cuts.length + r]!, flagged = models.filter((m) => m.role === role && m.status === 'flagged').map(({ model }) => model);
     return driver.levels.every(({ key }) => key === 'none') ? [] : [{ role, driver, flagged: [...new Set(flagged)] }];

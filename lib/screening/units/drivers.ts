@@ -14,17 +14,27 @@ export function ratioEstimate({ observed, expected }: Pick<UnitCount, 'observed'
 
 type Counts = Pick<UnitCount, 'procedures' | 'observed' | 'expected'>;
 
-const levelOf = (key: string, label: string, { procedures, observed, expected }: Counts, peersPercent: number, confidence: number): DriverLevel =>
-  ({ key, label, procedures, observed, expected, excess: observed - expected, ratio: ratioEstimate({ observed, expected }, confidence), peersPercent });
+const levelOf = (key: string, label: string, { procedures, observed, expected }: Counts, peers: Pick<DriverLevel, 'peersRatio' | 'peersPercent'>, confidence: number): DriverLevel =>
+  ({ key, label, procedures, observed, expected, excess: observed - expected, ratio: ratioEstimate({ observed, expected }, confidence), ...peers });
 
-/** Where in the unit's procedures the difference lies: what is observed and what expected in every part of them. `peers`: their procedures by part. */
+/** The peers' procedures by part, and what was observed and expected there; null: not worked out. */
+export interface PeerParts {
+  readonly procedures: ReadonlyMap<string | null, number>;
+  readonly counts: ReadonlyMap<string | null, Counts> | null;
+}
+
+/** Where in the unit's procedures the difference lies: what is observed and what expected in every part of them. */
 export function driverOf(
-  { name, label, labelOf, ordered, note }: UnitCut, rows: CountedCells, keyOf: readonly (string | null)[], peers: ReadonlyMap<string | null, number>, confidence: number,
+  { name, label, labelOf, ordered, note }: UnitCut, rows: CountedCells, keyOf: readonly (string | null)[], peers: PeerParts, confidence: number,
 ): Driver {
   const keys = [...new Set(keyOf)], place = new Map(keys.map((key, i) => [key, i]));
   const counts = countsByPart(rows, Int32Array.from(keyOf, (key) => place.get(key)!), keys.length);
-  const allPeers = [...peers.values()].reduce((sum, n) => sum + n, 0);
-  const levels = keys.map((key, i) => levelOf(key ?? 'none', labelOf(key), counts[i]!, (100 * (peers.get(key) ?? 0)) / allPeers, confidence));
+  const allPeers = [...peers.procedures.values()].reduce((sum, n) => sum + n, 0);
+  const ofPeers = (key: string | null) => {
+    const usual = peers.counts?.get(key);
+    return { peersPercent: (100 * (peers.procedures.get(key) ?? 0)) / allPeers, peersRatio: usual === undefined ? null : ratioEstimate(usual, confidence) };
+  };
+  const levels = keys.map((key, i) => levelOf(key ?? 'none', labelOf(key), counts[i]!, ofPeers(key), confidence));
   const byKey = (a: DriverLevel, b: DriverLevel): number => (a.key < b.key ? -1 : 1);
   return { name, label, note, levels: levels.filter(({ procedures }) => procedures > 0).sort((a, b) => (ordered ? 0 : b.procedures - a.procedures) || byKey(a, b)) };
 }
@@ -36,7 +46,7 @@ export function reasonDriver(
   const procedures = countsByPart(rows, new Int32Array(reason.length), 1)[0]!.procedures, counts = countsByPart(rows, reason, reasonGroups.length);
   const allPeers = peers.reduce((sum, n) => sum + n, 0);
   const levels = reasonGroups.map(({ key, label }, r) =>
-    levelOf(key, label, { procedures, observed: counts[r]!.observed, expected: expected[r]! }, (100 * peers[r]!) / allPeers, confidence));
+    levelOf(key, label, { procedures, observed: counts[r]!.observed, expected: expected[r]! }, { peersPercent: (100 * peers[r]!) / allPeers, peersRatio: null }, confidence));
   return {
     name: 'reason',
     label: 'Reason for revision',

@@ -63,7 +63,7 @@ export async function oneUnit(
   const counted = countedCells(rows.complete, reference);
   const completePeers = [...ofSide(1), ...adjustments.map(({ coding }) => ({ sql: `(${coding.code}) IS NOT NULL`, params: [] }))];
   const drivers = counted.status === 'ok'
-    ? await unitDrivers(database, counted, rows, reference, revisionsByDay(cells, reduced.further[0]!, own, untilDay), cuts, completePeers, confidence) : [];
+    ? await unitDrivers(database, counted, rows, reference, revisionsByDay(cells, reduced.further[0]!, own, untilDay), cuts, completePeers, terms, asked) : [];
   const surgeons = kind === 'hospital' ? await surgeonLines(database, ofSide(0), ofSide(1), terms, reference, asked, question) : [];
 
   await step('Checking the data', 0.9);

@@ -59,6 +59,8 @@ export interface DriverLevel {
   readonly expected: number;
   readonly excess: number; // observed − expected; those of one driver add up to the whole
   readonly ratio: Estimate | NotEstimable; // observed to expected with exact limits
+  /** Of the peers' procedures of this kind, from the same reference: what is usual there. Null: allowed for in what is expected, or no part of theirs. */
+  readonly peersRatio: Estimate | NotEstimable | null;
   readonly peersPercent: number; // of the peers' procedures at this level (of their revisions, for reasons), 0–100
 }
 

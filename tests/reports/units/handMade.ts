@@ -27,7 +27,7 @@ export function hospitals(question: UnitsQuestion = UnitsQuestion.parse({})): Un
 export const level = (label: string, observed: number, expected: number): DriverLevel => {
   const ratio = standardisedRatio(observed, expected);
   return {
-    key: label, label, procedures: 100, observed, expected, excess: observed - expected, peersPercent: 10,
+    key: label, label, procedures: 100, observed, expected, excess: observed - expected, peersPercent: 10, peersRatio: null,
     ratio: ratio.status === 'ok' ? { value: ratio.ratio, lower: ratio.lower, upper: ratio.upper } : ratio,
   };
 };

@@ -39,7 +39,7 @@ describe('units of the sample registry, against R', () => {
     expect(differences(expected, {
       observed, expected: e, reference: found.reference,
       reason: { observed: byKey(reasons, reasonKeys, 'observed'), expected: byKey(reasons, reasonKeys, 'expected') },
-      design: asCut(driver(found, 'design')), indication: asCut(driver(found, 'indication')),
+      design: { ...asCut(driver(found, 'design')), peers: peersOf(driver(found, 'design')) }, indication: asCut(driver(found, 'indication')),
       years: { key: found.years.map(({ year }) => String(year)), procedures: found.years.map((y) => y.procedures), observed: found.years.map((y) => y.observed), expected: found.years.map((y) => y.expected) },
       crude: ['unit', 'peers'].map((side) => {
         const at = found.atTimes.filter(({ group }) => group === side), values = at.map(({ estimate }) => ('value' in estimate ? estimate : { value: NaN, lower: NaN, upper: NaN }));
@@ -59,3 +59,5 @@ function asCut({ levels }: Driver) {
   const sorted = levels.toSorted((a, b) => (a.key < b.key ? -1 : 1));
   return { key: sorted.map((l) => l.key), procedures: sorted.map((l) => l.procedures), observed: sorted.map((l) => l.observed), expected: sorted.map((l) => l.expected) };
 }
+
+const peersOf = ({ levels }: Driver): number[] => levels.toSorted((a, b) => (a.key < b.key ? -1 : 1)).map(({ peersRatio }) => (peersRatio !== null && 'value' in peersRatio ? peersRatio.value : NaN));
