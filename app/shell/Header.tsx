@@ -8,6 +8,7 @@ import './shell.css';
 const pages = [
   { href: '/', label: 'Compare' },
   { href: '/unit/', label: 'Our unit' },
+  { href: '/screening/', label: 'Screening' },
   { href: '/monitoring/', label: 'Over time' },
   { href: '/review/', label: 'Review' },
   { href: '/data/', label: 'Data' },

@@ -1,6 +1,7 @@
 import type { ChapterName } from '../../lib/analysis/chapters';
 import type { MonitoredUnit, MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import type { Question } from '../../lib/contract/question';
+import type { ChosenComponent, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
 import type { ChosenUnit, UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import type { View } from '../../lib/contract/view';
 import type { Level } from '../../lib/analysis/levels';
@@ -11,6 +12,8 @@ import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport
 import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
 import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
 import type { ProtectedTable } from '../../lib/reports/table';
+import type { ExplainedReport, ExplainedView, NotExplainedReport } from '../../lib/reports/screening/explainedReport';
+import type { NoScreeningReport, ScreeningReport } from '../../lib/reports/screening/screeningReport';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
 import type { UnitsView } from '../../lib/reports/units/unitsView';
@@ -40,6 +43,10 @@ export interface Workbench {
   monitorAll(question: MonitoringQuestion, view: OverviewView, onProgress: (progress: Progress) => void): Promise<OverviewReport | NotMonitoredReport | Superseded>;
   /** Every hospital and surgeon of the registry that is loaded. */
   unitNames(): Promise<UnitNames>;
+  /** Every model of a joint's components. A newer question, here or of `answer` or `units`, supersedes an older one. */
+  screening(question: ScreeningQuestion, onProgress: (progress: Progress) => void): Promise<ScreeningReport | NoScreeningReport | Superseded>;
+  /** What lies behind one of them; a newer one supersedes an older one. */
+  explained(question: ScreeningQuestion, chosen: ChosenComponent, view: ExplainedView, onProgress: (progress: Progress) => void): Promise<ExplainedReport | NotExplainedReport | Superseded>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
 }

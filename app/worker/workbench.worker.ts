@@ -16,6 +16,7 @@ import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
 import { newestOnly, superseded } from './newestOnly';
+import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
 import { unitsAnswers } from './unitsAnswers';
 import type { Workbench } from './workbench';
@@ -34,6 +35,8 @@ function registry(): LoadedExtract {
 }
 
 const units = unitsAnswers(registry);
+const screening = screeningAnswers(registry);
+const explaining = newestOnly();
 const monitoring = monitoringAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
@@ -62,6 +65,8 @@ const workbench: Workbench = {
     loaded = result.extract;
     answered = null;
     units.forget();
+    screening.forget();
+    explaining.end();
     monitoring.forget();
     answering.end();
     await before?.database.close();
@@ -94,6 +99,12 @@ const workbench: Workbench = {
   unit: (question, unit, view, onProgress) => answering.run((options) => units.one(question, unit, view, options), onProgress),
   ownCases: async (question, unit) => ownCasesTable(await ownCases(registry(), question, unit)),
   unitNames: () => unitNames(registry()),
+
+  screening: (question, onProgress) => {
+    explaining.end();
+    return answering.run((options) => screening.all(question, options), onProgress);
+  },
+  explained: (question, chosen, view, onProgress) => explaining.run((options) => screening.one(question, chosen, view, options), onProgress),
 
   async setAside() {
     const pages: string[] = [];

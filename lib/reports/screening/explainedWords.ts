@@ -24,7 +24,7 @@ function concentrationWords({ concentration, question: { criteria: { confidence 
     const stands = isEstimate(elsewhere.ratio) && elsewhere.ratio.lower > 1;
     return {
       text: `The ${unit} that used it most, of ${formatCount(users)}, did ${formatPercent(100 * shareOfProcedures)}% of its procedures and has ${formatPercent(100 * shareOfRevisions)}% of its revisions; `
-        + `${isEstimate(elsewhere.ratio) ? `elsewhere the ratio of observed to expected is ${ratioWords(elsewhere.ratio, confidence)}` : 'elsewhere there is no ratio'}`
+        + (isEstimate(elsewhere.ratio) ? `elsewhere the ratio of observed to expected is ${ratioWords(elsewhere.ratio, confidence)}` : 'elsewhere there is no ratio')
         + `${shareOfRevisions >= concentrated ? `: most of it is one ${unit}’s, look there first` : stands ? `: it is not one ${unit}’s alone` : ''}.`,
       basis: [largest.observed, largest.procedures, elsewhere.observed],
     };

@@ -46,7 +46,7 @@ export function screeningQuestionWords(question: ScreeningQuestion): ScreeningQu
   const { cohort, roles, comparator, exceptModels, adjust, horizonYears } = question;
   return {
     ...cohortWords(cohort),
-    roles: roles.length === 0 ? 'every kind of component' : `${formatList(roles.map(roleWords))}`,
+    roles: roles.length === 0 ? 'every kind of component' : formatList(roles.map(roleWords)),
     comparator: comparatorLabels[comparator],
     without: exceptModels.length === 0 ? 'none left out' : `${exceptModels.length > 3 ? `${exceptModels.length} chosen models` : formatList(exceptModels)} left out`,
     adjust: adjust.length === 0 ? 'nothing' : formatList(adjust.map((c) => covariateLabels[c])),

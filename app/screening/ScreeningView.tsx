@@ -1,0 +1,48 @@
+'use client';
+import Link from 'next/link';
+import { useMemo } from 'react';
+import { fromScreeningAddress, toScreeningAddress } from '../../lib/contract/screeningAddress';
+import { ScreeningQuestion, type ChosenComponent } from '../../lib/contract/screeningQuestion';
+import type { NoScreeningReport, ScreeningReport } from '../../lib/reports/screening/screeningReport';
+import { goTo, useSearch } from '../parts/address';
+import { Problems } from '../parts/Problems';
+import { ProgressLine } from '../parts/ProgressLine';
+import type { Ask } from '../parts/useEdits';
+import { useWorked, type AskWorker } from '../parts/useWorked';
+import { useWorkbench } from '../shell/WorkbenchProvider';
+import { ScreeningAnswer } from './ScreeningAnswer';
+import { ScreeningQuestionPanel } from './ScreeningQuestionPanel';
+import './screening.css';
+
+const askWorker: AskWorker<ScreeningQuestion, ScreeningReport | NoScreeningReport> = (worker, question, onProgress) => worker.screening(question, onProgress);
+
+export function ScreeningView() {
+  const search = useSearch();
+  const asked = useMemo(() => fromScreeningAddress(search), [search]);
+  const key = asked.status === 'ok' ? JSON.stringify(asked.question) : null; // a chosen model makes no other question
+  const question = useMemo(() => (key === null ? null : JSON.parse(key) as ScreeningQuestion), [key]);
+  const { loaded, progress, problems } = useWorkbench();
+  const { report, failed, progress: working } = useWorked(question, askWorker);
+  if (asked.status === 'refused' || question === null) {
+    return <Problems heading="This address asks nothing that can be answered" problems={asked.status === 'refused' ? asked.problems : []} after={<Link href="/screening/" prefetch={false}>Ask the usual question</Link>} />;
+  }
+  const { chosen } = asked;
+  const ask: Ask<ScreeningQuestion> = (changed, amends) => {
+    const checked = ScreeningQuestion.safeParse(changed);
+    if (!checked.success) return checked.error.issues.map(({ message }) => message).join('; ');
+    goTo(toScreeningAddress(checked.data, chosen), amends);
+    return null;
+  };
+  const choose = (model: ChosenComponent | null) => { goTo(toScreeningAddress(question, model), false); };
+  return (
+    <>
+      <h1>Screening</h1>
+      <ScreeningQuestionPanel question={question} ask={ask} models={report?.status === 'ok' ? report.models : []} />
+      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
+      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
+      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
+      {report !== null && <ScreeningAnswer report={report} pending={working !== null} question={question} ask={ask} chosen={chosen} choose={choose} />}
+    </>
+  );
+}
