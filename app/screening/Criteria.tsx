@@ -29,7 +29,7 @@ export function Criteria({ question, change, endEdit, problem, models }: Props) 
         <NumberEntry label="Assessed from so many at risk" value={criteria.minimumAtRisk} least={0} most={100_000} step={1} isRequired onChange={(value) => { if (value !== null) set({ minimumAtRisk: value }); }} />
         <NumberEntry label="… at so many years" value={criteria.atRiskYears} least={0} most={30} isRequired onChange={(value) => { if (value !== null) set({ atRiskYears: value }); }} />
         <NumberEntry label="… and so many revisions expected" value={criteria.minimumExpected} least={0} most={1000} isRequired onChange={(value) => { if (value !== null) set({ minimumExpected: value }); }} />
-        <NumberEntry label="Flagged from so many times the others’ rate" value={criteria.minimumRatio} least={1} most={20} isRequired onChange={(value) => { if (value !== null) set({ minimumRatio: value }); }} />
+        <NumberEntry label="Flagged from this ratio to the others" value={criteria.minimumRatio} least={1} most={20} isRequired onChange={(value) => { if (value !== null) set({ minimumRatio: value }); }} />
         <NumberEntry
           label="… with false flags held to, %" value={100 * criteria.falseDiscoveryRate} least={0.1} most={50} isRequired help="The share of flags expected by chance, over all models of all kinds in the run."
           onChange={(value) => { if (value !== null) set({ falseDiscoveryRate: value / 100 }); }}

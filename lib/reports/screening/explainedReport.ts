@@ -40,12 +40,13 @@ export interface NotExplainedReport { readonly status: 'empty'; readonly reason:
 
 const table = (of: ProtectedTable, folded: boolean): Block => ({ kind: 'table', table: of, folded });
 
-function blocksOf(all: ComponentExplained, names: boolean): readonly Block[] {
+/** `alone`: its ratios stand nowhere else on the page. */
+function blocksOf(all: ComponentExplained, names: boolean, alone: boolean): readonly Block[] {
   const { component: model, comparison, question, drivers, partners, groups, caseMix } = all, { confidence } = question.criteria;
   const [reasons, hospitals, surgeons, ...others] = drivers;
   return [
     ...explainedWords(all).flatMap((words) => paragraph(finished(words))),
-    ...standingForest([{ model, comparison }], confidence),
+    ...(alone ? standingForest([{ model, comparison }], confidence) : []),
     heading('Few hospitals or surgeons'), table(concentrationTable(all), false),
     ...[hospitals, surgeons].flatMap((driver) => (driver === undefined ? [] : [table(driverTable(driver, confidence, names), true)])),
     heading('Reasons'), ...(reasons === undefined ? [] : [table(driverTable(reasons, confidence, names), false)]),
@@ -67,7 +68,7 @@ export function explainedReport(all: ComponentExplained | NotExplained, { names 
   const chosen: ChosenComponent = { model: model.model, class: model.class as ChosenComponent['class'] }, label = componentWords(model), notes = all.notes.map(asSentence);
   const basis = `From ${guardedCount(whole.procedures)} procedures with the model, ${guardedCount(whole.observed)} revised, and ${guardedCount(reference.procedures)} with others of its kind, ${guardedCount(reference.observed)} revised`;
   return {
-    status: 'ok', chosen, label, blocks: blocksOf(all, names),
+    status: 'ok', chosen, label, blocks: blocksOf(all, names, model.status !== 'flagged'),
     provenance: [
       { label: 'Question', text: screeningQuestionSentence(question) }, { label: 'Model', text: label }, { label: 'Cohort', text: basis }, { label: 'Settings', text: screeningSettings(question) },
       { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
@@ -84,7 +85,7 @@ export function explainedReport(all: ComponentExplained | NotExplained, { names 
       source, look: question.look,
       blocks: [
         heading('The screening'), ...paragraph(finished(modelWords({ model, comparison }, confidence))), table(criteriaTable([{ model, comparison }], question), false),
-        heading('What lies behind it'), ...blocksOf(all, false),
+        heading('What lies behind it'), ...blocksOf(all, false, true),
       ],
       methods, notes: [screeningSettings(question), ...notes],
     },

@@ -49,7 +49,11 @@ function partnersWords({ role, driver, flagged }: Partners): readonly Words[] {
   const both = known.filter(({ key }) => flagged.includes(key));
   return [
     ...(main !== undefined && main.procedures > 0.8 * all
-      ? [{ text: `It was nearly always used with the ${roleWords(role)} ${main.label}: the two can hardly be told apart.`, basis: [main.procedures] }] : []),
+      ? [{
+          text: `Its ${roleWords(role)} was nearly always ${main.label}, which ${flagged.includes(main.key) ? 'is flagged itself' : 'over all its uses is not flagged'}: these procedures alone cannot tell the two apart.`,
+          basis: [main.procedures, all - main.procedures],
+        }]
+      : []),
     ...both.map((level): Words => {
       const without = driver.levels.filter((other) => other !== level), observed = without.reduce((sum, l) => sum + l.observed, 0), expected = without.reduce((sum, l) => sum + l.expected, 0);
       return {

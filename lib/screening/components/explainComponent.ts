@@ -56,7 +56,7 @@ export async function explainComponent(extract: LoadedExtract, question: Screeni
     const driver = byCut[cuts.length + r]!, flagged = models.filter((m) => m.role === role && m.status === 'flagged').map(({ model }) => model);
     return driver.levels.every(({ key }) => key === 'none') ? [] : [{ role, driver, flagged: [...new Set(flagged)] }];
   });
-  const drivers: readonly Driver[] = [byReason!, ...byCut.slice(0, cuts.length)], of = (name: Driver['name']) => drivers.find((driver) => driver.name === name)!;
+  const drivers: readonly Driver[] = [{ ...byReason!, note: 'Every procedure is at risk of every reason.' }, ...byCut.slice(0, cuts.length)], of = (name: Driver['name']) => drivers.find((driver) => driver.name === name)!;
 
   await step('Setting the case mix side by side', 0.9);
   const users = await usersOfGroups(database, conditions, factor, groups), adjustedFor = adjustments.map(({ coding }) => coding.label);
