@@ -1,5 +1,5 @@
 'use client';
-import { useState } from 'react';
+import { useMemo, useState } from 'react';
 import type { EarlierSignal, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
 import type { ListedModel } from '../../lib/reports/screening/screeningReport';
 import { NumberEntry } from '../parts/fields';
@@ -19,7 +19,7 @@ export function EarlierSignals({ question, change, models }: Props) {
   const [at, setAt] = useState<number | null>(null);
   const last = Math.min(at ?? look - 1, look - 1);
   const keep = (signals: readonly EarlierSignal[]) => change({ ...question, earlier: [...signals] });
-  const options = [...new Map(models.map(({ chosen, procedures }) => [chosen.model, { id: chosen.model, procedures }])).values()];
+  const options = useMemo(() => [...new Map(models.map(({ chosen, procedures }) => [chosen.model, { id: chosen.model, procedures }])).values()], [models]);
   return (
     <div className="earlier" role="group" aria-label="Earlier signals">
       <p className="field-label">Signals of earlier looks</p>

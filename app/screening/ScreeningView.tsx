@@ -16,6 +16,8 @@ import './screening.css';
 
 const askWorker: AskWorker<ScreeningQuestion, ScreeningReport | NoScreeningReport> = (worker, question, onProgress) => worker.screening(question, onProgress);
 
+const noModels: ScreeningReport['models'] = [];
+
 export function ScreeningView() {
   const search = useSearch();
   const asked = useMemo(() => fromScreeningAddress(search), [search]);
@@ -37,7 +39,7 @@ export function ScreeningView() {
   return (
     <>
       <h1>Screening</h1>
-      <ScreeningQuestionPanel question={question} ask={ask} models={report?.status === 'ok' ? report.models : []} />
+      <ScreeningQuestionPanel question={question} ask={ask} models={report?.status === 'ok' ? report.models : noModels} />
       {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
       {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}

@@ -66,7 +66,8 @@ test('the next look carries the flags forward, and an earlier signal stays liste
   await expect(page.locator('.answer > .source')).toContainText('Look 2');
   await expect(page.locator('.notes').first()).toContainText('This is look 2');
   const picker = page.getByRole('group', { name: 'Earlier signals' }).getByRole('combobox', { name: 'Model' });
-  await picker.fill('G-BAS-03');
+  await picker.click();
+  await picker.pressSequentially('G-BAS-03');
   await page.getByRole('option', { name: 'G-BAS-03' }).click();
   await page.getByRole('button', { name: 'Carry it forward' }).click();
   await expect(page).toHaveURL(/earlier=1%3AG-BAS-03/);
