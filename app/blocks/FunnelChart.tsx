@@ -1,5 +1,6 @@
 'use client';
 import { CartesianGrid, ComposedChart, Line, ReferenceLine, usePlotArea, useXAxisScale, useYAxisScale, XAxis, YAxis } from 'recharts';
+import { ownLabels } from '../../lib/reports/units/unitsQuestionWords';
 import type { FunnelFigure, FunnelLine, FunnelMark } from '../../lib/reports/funnelFigure';
 
 interface Props {
@@ -42,12 +43,12 @@ export function FunnelChart({ figure, marks, width, few = false, ...reading }: P
           key={`${line.label} ${side}`} data={line.points} dataKey={side} {...limitStroke(line)} type="linear" dot={false} activeDot={false} isAnimationActive={false}
         />
       )))}
-      <Marks marks={marks} {...reading} />
+      <Marks marks={marks} ownLabel={ownLabels[figure.kind]} {...reading} />
     </ComposedChart>
   );
 }
 
-function Marks({ marks, reading, onRead, onOpen }: Pick<Props, 'marks' | 'reading' | 'onRead' | 'onOpen'>) {
+function Marks({ marks, ownLabel, reading, onRead, onOpen }: Pick<Props, 'marks' | 'reading' | 'onRead' | 'onOpen'> & { readonly ownLabel: string }) {
   const plot = usePlotArea(), x = useXAxisScale(), y = useYAxisScale();
   if (plot === undefined || x === undefined || y === undefined) return null;
   const ordered = [...marks].sort((a, b) => rank(a) - rank(b));
@@ -64,7 +65,7 @@ function Marks({ marks, reading, onRead, onOpen }: Pick<Props, 'marks' | 'readin
             {onRead !== undefined && <circle cx={cx} cy={cy} r={9} fill="transparent" />}
             {mark === reading && <circle cx={cx} cy={cy} r={10} fill="none" stroke="var(--accent)" strokeWidth={2} />}
             <Shape mark={mark} cx={cx} cy={cy} />
-            {mark.own && <text x={cx} y={cy - 13} textAnchor="middle" fontSize={12} fontWeight={600} fill="var(--ink)">Our unit</text>}
+            {mark.own && <text x={cx} y={cy - 13} textAnchor="middle" fontSize={12} fontWeight={600} fill="var(--ink)">{ownLabel}</text>}
           </g>
         );
       })}

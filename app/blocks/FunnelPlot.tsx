@@ -56,7 +56,7 @@ export const FunnelPlot = memo(function FunnelPlot({ figure, table, provenance, 
 
 const plainMark = { own: false, askedAbout: false, above: false };
 const legendMarks: readonly { readonly label: string; readonly shape: typeof plainMark; readonly shown: (mark: FunnelMark) => boolean }[] = [
-  { label: 'our unit', shape: { ...plainMark, own: true }, shown: ({ own }) => own },
+  { label: 'the one looked at', shape: { ...plainMark, own: true }, shown: ({ own }) => own },
   { label: 'asked about by the rule', shape: { ...plainMark, askedAbout: true }, shown: ({ own, askedAbout }) => askedAbout && !own },
   { label: 'any other', shape: plainMark, shown: ({ own, askedAbout }) => !own && !askedAbout },
   { label: 'higher than drawn', shape: { ...plainMark, above: true }, shown: ({ above }) => above },

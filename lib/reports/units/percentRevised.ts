@@ -7,14 +7,13 @@ import { capital, reasonWords } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { timeFigure, type TimeFigure } from '../timeFigure';
 import { traceOf } from '../trace';
-import { unitsNetWords } from './unitsQuestionWords';
+import { ownLabels, unitsNetWords } from './unitsQuestionWords';
 
 /** The unit and its peers, in this order, as the results have them. */
-export const unitAndPeers = ({ peers }: Pick<UnitAnalysis, 'peers'>) => [{ key: 'unit', label: 'Our unit' }, { key: 'peers', label: `Peers: ${peers.label}` }] as const;
-const short = [{ key: 'unit', label: 'Our unit' }, { key: 'peers', label: 'Peers' }] as const;
+const unitAndPeers = ({ question: { kind } }: UnitAnalysis, peers = 'Peers') => [{ key: 'unit', label: ownLabels[kind] }, { key: 'peers', label: peers }];
 
 export function percentRevisedFigure(analysis: UnitAnalysis): TimeFigure {
-  const { curves, riskTable, question } = analysis, groups = unitAndPeers(analysis);
+  const { curves, riskTable, question } = analysis, groups = unitAndPeers(analysis, `Peers: ${analysis.peers.label}`);
   return timeFigure({
     ...percentDrawing({ groups, curves, riskTable, question }),
     name: 'unit-curves',
@@ -24,14 +23,14 @@ export function percentRevisedFigure(analysis: UnitAnalysis): TimeFigure {
 }
 
 export function percentRevisedBlocks(analysis: UnitAnalysis): readonly Block[] {
-  const { atTimes, adjustedAtTimes, question } = analysis;
-  const plain = protectSmallCounts({ ...percentTable({ groups: short, atTimes, question }), name: 'percent-revised', title: 'Percent revised, as it is' });
+  const { atTimes, adjustedAtTimes, question } = analysis, groups = unitAndPeers(analysis);
+  const plain = protectSmallCounts({ ...percentTable({ groups, atTimes, question }), name: 'percent-revised', title: 'Percent revised, as it is' });
   const adjusted: readonly Block[] = 'status' in adjustedAtTimes
     ? [caution(`With the same case mix for both it could not be worked out: ${reasonWords(adjustedAtTimes.reason)}.`)]
     : [{
         kind: 'table', folded: false,
         table: protectSmallCounts({
-          ...percentTable({ groups: short, atTimes: adjustedAtTimes, question }), name: 'percent-revised-adjusted', title: 'Percent revised, with the same case mix',
+          ...percentTable({ groups, atTimes: adjustedAtTimes, question }), name: 'percent-revised-adjusted', title: 'Percent revised, with the same case mix',
           method: 'From a Cox model with a baseline of their own for the unit and its peers, averaged over the case mix of both together; at risk and revised as they are.',
         }),
       }];

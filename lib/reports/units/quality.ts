@@ -1,4 +1,4 @@
-import type { QualityCheck } from '../../screening/units/unitsResult';
+import type { QualityCheck, UnitAnalysis } from '../../screening/units/unitsResult';
 import { paragraph, type Block } from '../blocks';
 import { formatList, formatPercent } from '../format';
 import { finished } from '../phrases';
@@ -6,19 +6,20 @@ import { inSentence } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ProtectedTable, type Row } from '../table';
 import { count, derived, number, words } from '../tableCells';
+import { ownLabels } from './unitsQuestionWords';
 
 const percentOf = ({ count: n, of }: QualityCheck['own']) => derived(of === 0 ? NaN : (100 * n) / of, formatPercent, [n]);
 
-export const qualityTable = (quality: readonly QualityCheck[]): ProtectedTable => protectSmallCounts({
+export const qualityTable = (quality: readonly QualityCheck[], own: string): ProtectedTable => protectSmallCounts({
   name: 'data-first',
   title: 'The data of the unit beside the peers’',
   method: 'Counts and the percentages that they make. Marked as unlike: at least 5 percentage points apart, and further than happens once in a thousand by chance (exact test of Fisher 1935, J R Stat Soc 98:39); bounds of this workbench’s own choice.',
   columns: [
-    words('What is counted'), number('Our unit, n'), number('of'), number('%'), number('Peers, n'), number('of (peers)'), number('% (peers)'), words('Reading'), words('What it can do to the numbers'),
+    words('What is counted'), number(`${own}, n`), number('of'), number('%'), number('Peers, n'), number('of (peers)'), number('% (peers)'), words('Reading'), words('What it can do to the numbers'),
   ],
-  rows: quality.map(({ label, own, peers, unlike, why }): Row => ({
+  rows: quality.map(({ label, own: mine, peers, unlike, why }): Row => ({
     cells: [
-      text(label), count(own.count), count(own.of), percentOf(own), count(peers.count), count(peers.of), percentOf(peers),
+      text(label), count(mine.count), count(mine.of), percentOf(mine), count(peers.count), count(peers.of), percentOf(peers),
       text(unlike ? 'unlike the peers: look here first' : 'like the peers'), text(why),
     ],
   })),
@@ -33,7 +34,7 @@ export const qualityWords = (quality: readonly QualityCheck[]): string => {
     + 'Settle that before the numbers below are read: it may explain them.';
 };
 
-export const qualityBlocks = (quality: readonly QualityCheck[]): readonly Block[] => [
+export const qualityBlocks = ({ quality, question: { kind } }: UnitAnalysis): readonly Block[] => [
   ...paragraph(finished([{ text: qualityWords(quality), basis: [] }])),
-  ...(quality.length === 0 ? [] : [{ kind: 'table' as const, table: qualityTable(quality), folded: false }]),
+  ...(quality.length === 0 ? [] : [{ kind: 'table' as const, table: qualityTable(quality, ownLabels[kind]), folded: false }]),
 ];

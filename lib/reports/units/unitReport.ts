@@ -17,7 +17,7 @@ import { percentRevisedBlocks } from './percentRevised';
 import { qualityBlocks } from './quality';
 import { surgeonsTable } from './surgeons';
 import { trendBlocks } from './trend';
-import { unitNouns, unitsQuestionSentence, unitsSettings } from './unitsQuestionWords';
+import { ownLabels, unitNouns, unitsQuestionSentence, unitsSettings } from './unitsQuestionWords';
 import { unitsProvenance } from './unitsProvenance';
 import { leftOutWords, type UnitsSection } from './unitsReport';
 import { besideAll, unitWords } from './unitWords';
@@ -42,9 +42,9 @@ export interface UnitReport {
 }
 
 const imbalance = 0.1; // absolute standardised difference; Austin 2009, Stat Med 28:3083
-const groups = [{ label: 'Our unit' }, { label: 'Peers' }];
 
-function caseMixBlocks({ caseMix }: UnitAnalysis): readonly Block[] {
+function caseMixBlocks({ caseMix, question: { kind } }: UnitAnalysis): readonly Block[] {
+  const groups = [{ label: ownLabels[kind] }, { label: 'Peers' }];
   const unlike = caseMix.filter((mix) => mix.largestDifference > imbalance).sort((a, b) => b.largestDifference - a.largestDifference).slice(0, 3);
   const named = unlike.map((mix) => `${inSentence(mix.label)} (${Number.isFinite(mix.largestDifference) ? formatRatio(mix.largestDifference) : 'all against none'})`);
   return [
@@ -58,7 +58,7 @@ function caseMixBlocks({ caseMix }: UnitAnalysis): readonly Block[] {
 function sectionsOf(analysis: UnitAnalysis, all: UnitsAnalysis, view: UnitsView, funnel: readonly Block[]): readonly UnitsSection[] {
   const among = all.units.find(({ id }) => id === analysis.unit.id) ?? null, { several } = unitNouns[analysis.question.kind];
   return [
-    { id: 'data-first', heading: 'The data first', blocks: qualityBlocks(analysis.quality) },
+    { id: 'data-first', heading: 'The data first', blocks: qualityBlocks(analysis) },
     { id: 'in-words', heading: 'In words', blocks: unitWords(analysis, all).flatMap(paragraph) },
     { id: 'case-mix', heading: 'Who was operated on', blocks: caseMixBlocks(analysis) },
     {

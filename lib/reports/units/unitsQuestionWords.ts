@@ -9,6 +9,9 @@ export const unitNouns: Readonly<Record<UnitKind, { readonly one: string; readon
   hospital: { one: 'hospital', several: 'hospitals' }, surgeon: { one: 'surgeon', several: 'surgeons' },
 };
 
+/** What the unit that is looked at is called in tables and drawings, which name none. */
+export const ownLabels: Readonly<Record<UnitKind, string>> = { hospital: 'Our unit', surgeon: 'The surgeon' };
+
 export const peerLabels = (kind: UnitKind): Readonly<Record<UnitsQuestion['peers'], string>> => ({
   all: `all other ${unitNouns[kind].several}`,
   volume: `other ${unitNouns[kind].several} of like yearly volume`,
