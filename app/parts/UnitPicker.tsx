@@ -1,5 +1,5 @@
 'use client';
-import { Button, ComboBox, Input, Label, ListBox, ListBoxItem, Popover, Text } from 'react-aria-components';
+import { Button, ComboBox, Input, Label, ListBox, ListBoxItem, Popover } from 'react-aria-components';
 import { formatCount } from '../../lib/reports/format';
 import './UnitPicker.css';
 
@@ -27,7 +27,7 @@ export function UnitPicker({ label, options, chosen, placeholder, onChoose }: Pr
       <Popover className="unit-options" placement="bottom start" offset={2}>
         <ListBox<Props['options'][number]> renderEmptyState={() => <p className="nothing-found">None of that name.</p>}>
           {({ id, procedures }) => (
-            <ListBoxItem id={id} textValue={id}><Text slot="label">{id}</Text><Text slot="description">{formatCount(procedures)}</Text></ListBoxItem>
+            <ListBoxItem id={id} textValue={id}><span>{id}</span> <span className="count">{formatCount(procedures)}</span></ListBoxItem>
           )}
         </ListBox>
       </Popover>

@@ -1,6 +1,6 @@
 'use client';
 import { useState } from 'react';
-import { Button, FieldError, Form, Input, Label, Text, TextField } from 'react-aria-components';
+import { Button, Form, Input, Label, Text, TextField } from 'react-aria-components';
 import { jointCodes, joints } from '../../lib/contract/codes';
 import { Benchmark, type UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import { Choice, NumberEntry } from '../parts/fields';
@@ -34,7 +34,7 @@ export function BenchmarkForm({ benchmark, onSet }: Props) {
     setMissing(`Missing or out of range: ${fields.map((key) => fieldNames[key]).join(', ')}. There is no verdict without a complete bar.`);
   };
   return (
-    <Form className="benchmark-form" aria-label="Benchmark" onSubmit={(event) => { event.preventDefault(); take(); }}>
+    <Form className="benchmark-form" aria-label="Benchmark" validationBehavior="aria" onSubmit={(event) => { event.preventDefault(); take(); }}>
       <NumberEntry label="Percent revised" value={draft.percent} least={0.1} most={99.9} step={0.1} onChange={(percent) => { change({ percent }); }} />
       <NumberEntry label="Margin, percentage points" value={draft.margin} least={0} most={49.9} step={0.1} help="How much above it is tolerated; 0: none." onChange={(margin) => { change({ margin }); }} />
       <NumberEntry label="At, years since surgery" value={draft.atYears} least={0.1} most={30} step={0.1} onChange={(atYears) => { change({ atYears }); }} />
@@ -43,12 +43,12 @@ export function BenchmarkForm({ benchmark, onSet }: Props) {
         label="Joint that it was set for" chosen={draft.joint ?? ''} options={jointCodes.map(({ code, label }) => ({ key: code, label }))}
         onChange={(key) => { change({ joint: joints.find((joint) => joint === key) ?? null }); }}
       />
-      <TextField className="field source" value={draft.source ?? ''} onChange={(source) => { change({ source }); }} isInvalid={missing !== null}>
+      <TextField className="field source" value={draft.source ?? ''} onChange={(source) => { change({ source }); }}>
         <Label className="field-label">Source</Label>
         <Input />
         <Text slot="description" className="help">A publication, or who decided it. It goes along in the address and with every file.</Text>
-        <FieldError className="error">{missing}</FieldError>
       </TextField>
+      {missing !== null && <p className="missing" role="alert">{missing}</p>}
       <p className="actions">
         <Button type="submit">Set the benchmark</Button>
         {benchmark !== null && <Button onPress={() => { setDraft(empty); setMissing(null); onSet(null); }}>Remove it</Button>}
