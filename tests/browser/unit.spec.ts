@@ -1,7 +1,7 @@
 import type { Page } from '@playwright/test';
 import type { UnitAnalysis } from '../../lib/screening/units/unitsResult';
 import { seriousViolations } from './axe';
-import { hospitalCommandLine } from './commandLine';
+import { printedFor } from './commandLine';
 import { edit, expect, open, test } from './workbench';
 
 // Of the sample registry, in which hospital H044 revises 2.2 times as often as it would otherwise (sample-registry/truth.json).
@@ -98,7 +98,7 @@ test.describe('a department head looks at the own hospital', () => {
   });
 
   test('reads the same numbers as on the command line', async ({ page }) => {
-    const printed = hospitalCommandLine({}, planted);
+    const printed = printedFor('--units', {}, '--hospital', planted);
     await open(page, './unit/');
     await choose(page, 'Hospital', planted);
     const { line, atTimes, adjustedAtTimes, years, drivers } = await printed as UnitAnalysis;
