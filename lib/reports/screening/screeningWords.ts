@@ -16,7 +16,7 @@ export function foundWords({ models, assessed, question }: ComponentsAnalysis, c
       ? { text: 'None is flagged. That is no proof of safety: what could have been seen is listed with each model below.', basis: [] }
       : { text: `${capital(formatList(flagged.map(componentWords)))} ${flagged.length === 1 ? 'is' : 'are'} flagged: ${flagged.length === 1 ? 'it was' : 'they were'} revised more often than the others by every condition set beforehand.`, basis: [] },
     ...(flagged.length === 0 ? [] : [{ text: `Adjusted, within hospitals and without the largest users, ${standing.length === flagged.length ? (flagged.length === 1 ? 'that stands' : 'that stands for each') : `that stands for ${standing.length} of ${flagged.length}`}. A flag asks for review; it does not say that the implant is the reason.`, basis: [] }]),
-    { text: `Of what is flagged, ${formatConfidence(falseDiscoveryRate)} is expected to be by chance, over all ${formatCount(assessed)} models of all roles assessed in this run together.`, basis: [] },
+    { text: `Of what is flagged, at most ${formatConfidence(falseDiscoveryRate)} is expected to be by chance, over all ${formatCount(assessed)} models of all roles assessed in this run together.`, basis: [] },
   ];
 }
 
