@@ -5,6 +5,8 @@ import { useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import { Problems } from '../parts/Problems';
 import { CaseView } from './case/CaseView';
+import { DossierView, MeetingView } from './documents/DocumentView';
+import { LetterView } from './documents/LetterView';
 import { RegisterView } from './register/RegisterView';
 import { useCases } from './store/useCases';
 import './dialog.css';
@@ -12,11 +14,13 @@ import './review.css';
 
 /** The register of questions, or the one that the address names. */
 export function ReviewView() {
-  const asked = new URLSearchParams(useSearch()).get('case');
+  const search = new URLSearchParams(useSearch()), asked = search.get('case'), print = search.get('print');
   const cases = useCases();
   if (cases === null) return <div className="review"><h1>Review</h1><ProgressLine label="Reading the case files" /></div>;
-  if (asked === null) return <RegisterView cases={cases} />;
+  if (asked === null) return print === 'meeting' ? <MeetingView files={cases.files} /> : <RegisterView cases={cases} />;
   const file = cases.files.find(({ id }) => id === asked);
+  if (file !== undefined && print === 'dossier') return <DossierView file={file} />;
+  if (file !== undefined && print === 'letter') return <LetterView key={file.id} file={file} />;
   if (file !== undefined) return <CaseView key={file.id} file={file} checkedAt={cases.checkedAt} />;
   const problem = CaseId.safeParse(asked).success
     ? 'It may have been removed, its stored history may not be whole, or the address comes from another browser: import its case file.'

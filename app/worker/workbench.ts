@@ -18,6 +18,7 @@ import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
 import type { UnitsView } from '../../lib/reports/units/unitsView';
 import type { UnitNames } from '../../lib/screening/units/unitNames';
+import type { OwnCase } from '../../lib/screening/units/unitsResult';
 
 export type Progress = LoadProgress;
 
@@ -47,6 +48,8 @@ export interface Workbench {
   screening(question: ScreeningQuestion, onProgress: (progress: Progress) => void): Promise<ScreeningReport | NoScreeningReport | Superseded>;
   /** What lies behind one of them; a newer one supersedes an older one. */
   explained(question: ScreeningQuestion, chosen: ChosenComponent, view: ExplainedView, onProgress: (progress: Progress) => void): Promise<ExplainedReport | NotExplainedReport | Superseded>;
+  /** The same procedures, for the list that goes with a letter to the unit. */
+  casesToCheck(question: UnitsQuestion, unit: ChosenUnit): Promise<readonly OwnCase[]>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
 }

@@ -99,6 +99,7 @@ const workbench: Workbench = {
   unit: (question, unit, view, onProgress) => answering.run((options) => units.one(question, unit, view, options), onProgress),
   ownCases: async (question, unit) => ownCasesTable(await ownCases(registry(), question, unit)),
   unitNames: () => unitNames(registry()),
+  casesToCheck: (question, unit) => ownCases(registry(), question, unit),
 
   screening: (question, onProgress) => {
     explaining.end();

@@ -28,7 +28,11 @@ export function CaseView({ file, checkedAt }: { readonly file: CaseFile; readonl
       <h1>{file.title}</h1>
       <p className="caution">A question, not a verdict. Chance, errors in the data, coding and case mix come before performance. Confidential: for those whom local governance admits.</p>
       <CaseFacts file={file} checkedAt={checkedAt} />
-      <div className="actions paper-none"><ExportButton files={[file]} label="Export this case" name="case.json" /></div>
+      <div className="actions paper-none">
+        <ExportButton files={[file]} label="Export this case" name="case.json" />
+        <Link href={`/review/?case=${file.id}&print=dossier`} prefetch={false}>Dossier for print</Link>
+        {file.subject.kind !== 'component' && <Link href={`/review/?case=${file.id}&print=letter`} prefetch={false}>Private letter to the unit</Link>}
+      </div>
       <Contents
         parts={[
           ...(settled ? [] : [{ id: 'conflict', heading: 'Two histories to settle' }]), { id: 'evidence', heading: 'What was seen' }, { id: 'checks', heading: 'Checks' },

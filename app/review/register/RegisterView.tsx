@@ -23,6 +23,7 @@ export function RegisterView({ cases: { files, damaged } }: { readonly cases: Ca
       ))}
       {files.length === 0 && <p className="nothing">No question has been raised in this browser. Pages that show a unit, a component or a chart over time have a button for it; a case file can be imported here.</p>}
       {open.length > 0 && <><h2>Open</h2><Lines files={open} /></>}
+      {open.length > 0 && <p className="paper-none"><Link href="/review/?print=meeting" prefetch={false}>Meeting pack of all open questions, for print</Link></p>}
       {closed.length > 0 && <><h2>Closed</h2><Lines files={closed} /></>}
       <section className="keeping">
         <h2>Keeping and sharing</h2>
