@@ -2,7 +2,7 @@ import { formatDate } from '../reports/format';
 import { checkResultLabels, checks } from './checks';
 import { actionLabels } from './decisions';
 import type { Body, Entry, Kind } from './entry';
-import { thawed } from './evidenceSchema';
+import { headOf } from './evidenceSchema';
 import type { History } from './graph';
 import { topicWords } from './rules';
 import { stateLabels } from './states';
@@ -30,7 +30,7 @@ export interface EntryWords { readonly headline: string; readonly words: readonl
 
 export function entryWords({ body }: { readonly body: Body }, history: History): EntryWords {
   switch (body.kind) {
-    case 'opened': case 'evidenceAdded': return { headline: `${kindLabels[body.kind]}: ${thawed(body.evidence).title}`, words: [] };
+    case 'opened': case 'evidenceAdded': return { headline: `${kindLabels[body.kind]}: ${headOf(body.evidence).title}`, words: [] };
     case 'check': return { headline: `${checks[body.step].label}: ${checkResultLabels[body.result]}`, words: [body.words] };
     case 'note': case 'conflictOfInterest': case 'reply': case 'dissent': return { headline: kindLabels[body.kind], words: [body.words] };
     case 'letterSent': return { headline: `Letter sent to: ${body.to}; reply asked for by ${formatDate(body.replyBy)}`, words: [body.words] };

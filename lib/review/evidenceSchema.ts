@@ -28,5 +28,10 @@ export const EvidenceSchema = z.strictObject({
 export const frozen = (evidence: Evidence): Json =>
   JSON.parse(JSON.stringify(evidence, (_, value: unknown) => (typeof value === 'number' && !Number.isFinite(value) ? String(value) : value))) as Json;
 
-/** The evidence in a form that can be drawn. Throws where `checkedEvidence` would refuse. */
+/** The evidence in a form that can be drawn. Throws on what is not evidence. */
 export const thawed = (evidence: unknown): Evidence => EvidenceSchema.parse(evidence);
+
+const Head = z.object({ subject: SubjectSchema, title: z.string(), source: SourceSchema, request: z.json() });
+
+/** What it is about and where it comes from, without going through the drawings. */
+export const headOf = (evidence: unknown): Pick<Evidence, 'subject' | 'title' | 'source' | 'request'> => Head.parse(evidence);

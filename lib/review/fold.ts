@@ -2,7 +2,7 @@ import type { Source } from '../engine/loadedExtract';
 import type { Evidence, Subject } from '../reports/evidence';
 import { checkSteps, type CheckStep } from './checks';
 import { topics, type BodyOf, type Entry, type Kind, type Topic } from './entry';
-import { thawed } from './evidenceSchema';
+import { headOf, thawed } from './evidenceSchema';
 import { headsOf, inOrder, type History } from './graph';
 import type { State } from './states';
 import { standing } from './topics';
@@ -67,7 +67,7 @@ export function caseFile(history: History): CaseFile {
   const ordered = inOrder(history), folded = fold(ordered);
   const opened = ordered.find(isKind('opened'));
   if (opened === undefined) throw new TypeError('a case begins with the entry that opened it');
-  const { subject, title, source } = evidenceOf(opened), written = folded.of('check');
+  const { subject, title, source } = headOf(opened.body.evidence), written = folded.of('check');
   return {
     id: opened.case, history: ordered, heads: headsOf(ordered), subject, title, source,
     state: folded.state, decision: folded.decision, nextLook: folded.nextLook,

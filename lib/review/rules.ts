@@ -1,7 +1,7 @@
 import { checks, checkSteps } from './checks';
 import { weighsOnOthers } from './decisions';
 import type { Body, BodyOf, Draft } from './entry';
-import { thawed } from './evidenceSchema';
+import { headOf } from './evidenceSchema';
 import { fold, isKind, type Folded } from './fold';
 import type { History } from './graph';
 import { isClosed, nextStates, stateLabels } from './states';
@@ -19,7 +19,7 @@ function decisionRefusal({ action }: BodyOf<'decision'>, { of }: Folded, history
   const missing = checkSteps.find((step) => !recorded.has(step));
   if (missing !== undefined) return `a decision comes after the checks, and “${checks[missing].label}” is neither recorded nor set aside`;
   const opened = history.find(isKind('opened'));
-  const isUnit = opened !== undefined && thawed(opened.body.evidence).subject.kind !== 'component';
+  const isUnit = opened !== undefined && headOf(opened.body.evidence).subject.kind !== 'component';
   const heard = of('reply').length > 0 || of('letterSent').some(({ body }) => body.replyBy < dayOf(at));
   return isUnit && weighsOnOthers(action) && !heard ? 'the unit has the right of reply first: no reply is recorded, and no date for reply has passed' : null;
 }

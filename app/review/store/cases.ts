@@ -17,11 +17,19 @@ export interface Cases { readonly files: readonly CaseFile[]; readonly damaged: 
 
 const caseOf = (entry: unknown): string => (typeof entry === 'object' && entry !== null && 'case' in entry ? String(entry.case) : '');
 
+const seen = new Map<string, Entry>();
+/** The same object for the same entry, so that what did not change is not drawn again. Its hash was just found to be its id. */
+function asBefore(entry: Entry): Entry {
+  const before = seen.get(entry.id) ?? entry;
+  seen.set(entry.id, before);
+  return before;
+}
+
 async function read(): Promise<Cases> {
   const stored = await readEntries(), files: CaseFile[] = [], damaged: DamagedCase[] = [];
   for (const id of new Set(stored.map(caseOf))) {
     const entries = stored.filter((entry) => caseOf(entry) === id), result = await verified(entries);
-    if (result.status === 'whole') files.push(caseFile(result.history));
+    if (result.status === 'whole') files.push(caseFile(result.history.map(asBefore)));
     else damaged.push({ id, entries: entries.length, damage: result.damage });
   }
   return { files: files.sort((a, b) => ((a.history[0]?.at ?? '') < (b.history[0]?.at ?? '') ? -1 : 1)), damaged, checkedAt: new Date() };
@@ -64,7 +72,7 @@ async function store(entries: readonly Entry[]): Promise<void> {
 }
 
 async function historyOf(id: string): Promise<History> {
-  const file = (await refresh()).files.find((other) => other.id === id); // another tab may have written
+  const file = (await read()).files.find((other) => other.id === id); // another tab may have written
   if (file === undefined) throw new Error('the case is not in this browser, or its history is not whole');
   return file.history;
 }
@@ -91,7 +99,7 @@ export interface Imported { readonly id: string; readonly isNew: boolean; readon
 
 /** Adds what verified histories bring. Nothing that is here is lost. Throws where the two together are not one history. */
 export async function takeIn(histories: readonly History[]): Promise<readonly Imported[]> {
-  const { files } = await refresh(), brought: Entry[] = [], imported: Imported[] = [];
+  const { files } = await read(), brought: Entry[] = [], imported: Imported[] = [];
   for (const theirs of histories) {
     const id = theirs[0]?.case ?? '', mine = files.find((file) => file.id === id)?.history ?? [];
     const together = await verified(union(mine, theirs));
