@@ -1,7 +1,7 @@
 'use client';
 import Link from 'next/link';
+import { useSearchParams } from 'next/navigation';
 import { CaseId } from '../../lib/review/entry';
-import { useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import { Problems } from '../parts/Problems';
 import { CaseView } from './case/CaseView';
@@ -14,7 +14,7 @@ import './review.css';
 
 /** The register of questions, or the one that the address names. */
 export function ReviewView() {
-  const search = new URLSearchParams(useSearch()), asked = search.get('case'), print = search.get('print');
+  const search = useSearchParams(), asked = search.get('case'), print = search.get('print');
   const cases = useCases();
   if (cases === null) return <div className="review"><h1>Review</h1><ProgressLine label="Reading the case files" /></div>;
   if (asked === null) return print === 'meeting' ? <MeetingView files={cases.files} /> : <RegisterView cases={cases} />;

@@ -150,6 +150,7 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
   expect(await seriousViolations(page)).toEqual([]);
   await conflict.getByRole('radio', { name: /Watch, and look again/ }).check();
   await page.locator('#conflict').getByLabel('Why it stands').fill('agreed by both at the meeting');
+  await page.locator('#conflict').getByLabel('Your role').fill('chair');
   await page.locator('#conflict').getByRole('button', { name: 'Settle the two histories' }).click();
   await expect(page.locator('#conflict')).toBeHidden();
   await expect(page.locator('.case-facts')).toContainText('Watch, and look again');

@@ -35,10 +35,10 @@ export function letter(file: CaseFile, cases: readonly OwnCase[] | null, on: str
     parts: [
       {
         heading: 'Why you receive this',
-        blocks: say(
-          'In the extract named above, what is recorded of your procedures differs from what the others’ records would lead one to expect. The numbers are enclosed, with how they were made and how uncertain they are.',
-          'This is a question and no verdict. Records can be incomplete, linked to the wrong joint or coded otherwise than meant; some differences arise by chance alone; and whom you operate on may differ in ways that are not recorded. These come before anything else is considered.',
-        ),
+        blocks: [
+          ...say('In the extract named above, what is recorded of your procedures differs from what the others’ records would lead one to expect. The numbers are enclosed, with how they were made and how uncertain they are.'),
+          ...say('This is a question and no verdict. Some differences arise by chance alone; records can be incomplete, linked to the wrong joint or coded otherwise than meant; and whom you operate on may differ in ways that are not recorded. These come before anything else is considered.'),
+        ],
       },
       {
         heading: 'What we ask of you', blocks: [],
@@ -52,11 +52,10 @@ export function letter(file: CaseFile, cases: readonly OwnCase[] | null, on: str
       },
       {
         heading: 'How to reply',
-        blocks: say(
-          `Please reply in writing to the chair by ${by}. If you need more time, or numbers that are not enclosed, say so before that day.`,
-          'Your reply is kept in the case file in your own words, and it is read before anything is decided that bears on you. If you see it otherwise than the committee does, that is kept too. You may ask for the file as it stands.',
-          'Send no names of patients: the numbers of the list are enough.',
-        ),
+        blocks: [
+          ...say(`Please reply in writing to the chair by ${by}. If you need more time, or numbers that are not enclosed, say so before that day. Send no names of patients: the numbers of the list are enough.`),
+          ...say('Your reply is kept in the case file in your own words, and it is read before anything is decided that bears on you. If you see it otherwise than the committee does, that is kept too. You may ask for the file as it stands.'),
+        ],
       },
       ...(seen === undefined ? [] : [{ ...seen, heading: `Enclosed: ${seen.heading.replace(/^What/, 'what')}` }, ...more]),
     ],
