@@ -48,7 +48,7 @@ export interface Workbench {
   screening(question: ScreeningQuestion, onProgress: (progress: Progress) => void): Promise<ScreeningReport | NoScreeningReport | Superseded>;
   /** What lies behind one of them; a newer one supersedes an older one. */
   explained(question: ScreeningQuestion, chosen: ChosenComponent, view: ExplainedView, onProgress: (progress: Progress) => void): Promise<ExplainedReport | NotExplainedReport | Superseded>;
-  /** The same procedures, for the list that goes with a letter to the unit. */
+  /** The revised procedures of a unit, for the list that goes with a letter to it. */
   casesToCheck(question: UnitsQuestion, unit: ChosenUnit): Promise<readonly OwnCase[]>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
