@@ -2,11 +2,12 @@ import type { Driver, DriverLevel, UnitAnalysis } from '../../screening/units/un
 import { isEstimate } from '../estimate';
 import { caution, heading, paragraph, type Block } from '../blocks';
 import { formatConfidence, formatCount, formatDecimal, formatPercent, formatRatio } from '../format';
+import { partCells, partColumns, usualRatios } from '../partsTable';
 import { finished, quoted, ratioWords, type Words } from '../phrases';
 import { inSentence } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ProtectedTable, type Row } from '../table';
-import { count, derived, estimateCells, number, words } from '../tableCells';
+import { derived, number } from '../tableCells';
 
 const fewest = 5; // revisions from which a part is named in words
 const mostNamed = 3;
@@ -35,30 +36,22 @@ const outstanding = (analysis: UnitAnalysis): readonly Part[] =>
   byStrength(analysis).filter(({ driver, level }) => driver.name !== 'surgeon' && standsOut(level, ownLevel(analysis))).slice(0, mostNamed);
 
 export function driverTable({ name, label, levels, note }: Driver, confidence: number): ProtectedTable {
-  const reasons = name === 'reason', peersToo = levels.some(({ peersRatio }) => peersRatio !== null);
+  const usualOnes = usualRatios(levels, 'Peers’');
   return protectSmallCounts({
     name: `by-${label.toLowerCase().replace(/[^a-z]+/g, '-')}`,
     title: label,
-    method: `Excess: observed minus expected; the parts add up to the whole. Exact Poisson limits at ${formatConfidence(confidence)}.${peersToo ? ' Peers’ ratio: theirs in the same part, from the same reference; where it is high, such procedures are revised more everywhere.' : ''}${note === null ? '' : ` ${note}`}`,
+    method: `Excess: observed minus expected; the parts add up to the whole. Exact Poisson limits at ${formatConfidence(confidence)}.${usualOnes.note}${note === null ? '' : ` ${note}`}`,
     blocksAddUp: true,
-    columns: [
-      words('Part'), number('Procedures'), number('Observed'), number('Expected'), number('Excess'), number('Observed / expected'), number('Lower'), number('Upper'),
-      ...(peersToo ? [number('Peers’ ratio')] : []),
-      number(reasons ? 'Of the peers’ revisions, %' : 'Of the peers’ procedures, %'),
-    ],
+    columns: [...partColumns, ...usualOnes.columns, number(name === 'reason' ? 'Of the peers’ revisions, %' : 'Of the peers’ procedures, %')],
     rows: levels.map((level): Row => ({
       block: 'whole',
       cells: [
-        name === 'surgeon' ? { text: level.label, outside: 'a surgeon' } : text(level.label), count(level.procedures), count(level.observed), derived(level.expected, formatDecimal, [level.procedures]),
-        derived(level.excess, formatExcess, [level.observed]), ...estimateCells(level.ratio, formatRatio, [level.observed]),
-        ...(peersToo ? [level.peersRatio !== null && isEstimate(level.peersRatio) ? derived(level.peersRatio.value, formatRatio, []) : text('–')] : []),
+        name === 'surgeon' ? { text: level.label, outside: 'a surgeon' } : text(level.label), ...partCells(level), ...usualOnes.cells(level),
         derived(level.peersPercent, formatPercent, []),
       ],
     })),
   });
 }
-
-const formatExcess = (value: number): string => (value < 0 ? `−${formatDecimal(-value)}` : formatDecimal(value));
 
 const partWords = ({ driver, level }: Part, { question }: UnitAnalysis): Words => ({
   text: `By ${inSentence(driver.label)}: ${quoted(level)}, with ${formatCount(level.observed)} revisions where ${formatDecimal(level.expected)} were expected`
