@@ -1,6 +1,6 @@
 'use client';
 import { useSearchParams } from 'next/navigation';
-import { useSyncExternalStore } from 'react';
+import { useEffect, useSyncExternalStore } from 'react';
 
 let listeners: readonly (() => void)[] = [];
 const lastAsked = new Map<string, string>(); // by the path of the page
@@ -19,6 +19,10 @@ export function goTo(search: string, amends: boolean): void {
   const address = `?${search}`;
   if (amends) window.history.replaceState(null, '', address);
   else window.history.pushState(null, '', address);
+  announce();
+}
+
+function announce(): void {
   for (const listener of listeners) listener();
 }
 
@@ -30,7 +34,8 @@ function remembered(): string {
 
 /** The query part of the address as it stands. */
 export function useSearch(): string {
-  useSearchParams(); // tells of links within the site, which the browser does not
+  const params = useSearchParams(); // tells of links within the site, which the browser does not
+  useEffect(announce, [params]); // a link moves the address only after the page is drawn
   return useSyncExternalStore(subscribe, remembered, () => '');
 }
 
