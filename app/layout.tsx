@@ -1,5 +1,5 @@
 import type { Metadata, Viewport } from 'next';
-import { Suspense, type ReactNode } from 'react';
+import type { ReactNode } from 'react';
 import './globals.css';
 import { ChosenUnitProvider } from './shell/ChosenUnit';
 import { Footer } from './shell/Footer';
@@ -26,7 +26,7 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
           <main id="content" tabIndex={-1}>
             <ChosenUnitProvider>
               <UnitsSessionProvider>
-                <Suspense>{children}</Suspense>
+                {children}
               </UnitsSessionProvider>
             </ChosenUnitProvider>
           </main>

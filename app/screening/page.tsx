@@ -1,8 +1,9 @@
 import type { Metadata } from 'next';
+import { Suspense } from 'react';
 import { ScreeningView } from './ScreeningView';
 
 export const metadata: Metadata = { title: 'Screening' };
 
 export default function ScreeningPage() {
-  return <ScreeningView />;
+  return <Suspense><ScreeningView /></Suspense>; // what the address asks is known in the browser only
 }

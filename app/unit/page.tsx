@@ -1,8 +1,9 @@
 import type { Metadata } from 'next';
+import { Suspense } from 'react';
 import { UnitView } from './UnitView';
 
 export const metadata: Metadata = { title: 'Our unit' };
 
 export default function UnitPage() {
-  return <UnitView />;
+  return <Suspense><UnitView /></Suspense>; // what the address asks is known in the browser only
 }
