@@ -1,11 +1,15 @@
+import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
+import { UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import type { UnitAnalysis } from '../../lib/screening/units/unitsResult';
+import type { Truth } from '../../sample-registry/truth';
 import { seriousViolations } from './axe';
 import { printedFor } from './commandLine';
 import { edit, expect, open, test } from './workbench';
 
 // Of the sample registry, in which hospital H044 revises 2.2 times as often as it would otherwise (sample-registry/truth.json).
 const planted = 'H044';
+const plantedTruth = JSON.parse(readFileSync('sample-registry/truth.json', 'utf8')) as Truth;
 const otherHospitals = (text: string): readonly string[] => [...new Set(text.match(/\bH\d{3}\b/g) ?? [])].filter((id) => id !== planted);
 
 async function settled(page: Page, about: 'one' | 'all'): Promise<void> {
@@ -146,6 +150,24 @@ test.describe('a department head looks at the own hospital', () => {
     await page.getByRole('link', { name: 'Our unit' }).click();
     await settled(page, 'one');
   });
+});
+
+test('both planted hospitals and the planted surgeon are asked about, and of other hospitals no more than the share set', async ({ page }) => {
+  const asked = async (several: 'hospitals' | 'surgeons') => (await page.locator(`[data-table="funnel-${several}"] tbody tr`).evaluateAll((rows) => rows.map((row) => ({
+    id: /[HS]\d{3,4}/.exec(row.querySelector('th')?.textContent ?? '')?.[0] ?? '', status: [...row.querySelectorAll('td')].at(-1)?.textContent ?? '',
+  })))).map(({ id, status }) => ({ id, assessed: !status.includes('not assessed'), flagged: status.includes('asked about') && !status.includes('not asked about') }));
+  await open(page, './unit/');
+  await page.getByLabel('Show the identifiers of peers, for this session').check();
+  await expect(page.locator('[data-table="funnel-hospitals"]')).toContainText('H032');
+  const hospitals = await asked('hospitals'), { planted: truth } = plantedTruth, ofTruth = truth.hospitals.map(({ hospital }) => hospital);
+  expect(hospitals.filter(({ id, flagged }) => flagged && ofTruth.includes(id)).map(({ id }) => id).sort()).toEqual([...ofTruth].sort());
+  const others = hospitals.filter(({ id, assessed }) => assessed && !ofTruth.includes(id)), { alarmLevel } = UnitsQuestion.parse({});
+  expect(others.filter(({ flagged }) => flagged).length / others.length).toBeLessThanOrEqual((1 - alarmLevel) / 2);
+
+  await open(page, './unit/?units=surgeon');
+  await page.getByLabel('Show the identifiers of peers, for this session').check();
+  await expect(page.locator('[data-table="funnel-surgeons"]')).toContainText(truth.surgeon.surgeon);
+  expect((await asked('surgeons')).find(({ id }) => id === truth.surgeon.surgeon)).toMatchObject({ flagged: true });
 });
 
 test('the question changes in its sentence, and a unit without results says why', async ({ page }) => {
