@@ -54,15 +54,16 @@ function Piece({ block, provenance, source }: { readonly block: Block; readonly 
         <Folded table={block.table} provenance={provenance} />
       </>
     );
-    case 'table': return block.folded ? <Folded table={block.table} provenance={provenance} /> : <DataTable table={block.table} provenance={provenance} />;
+    case 'table': return block.folded ? <Folded table={block.table} provenance={provenance} alone /> : <DataTable table={block.table} provenance={provenance} />;
     case 'choice': return <Choice label={block.label} options={block.options.map(({ label, blocks }) => ({ label, content: <Blocks blocks={blocks} provenance={provenance} source={source} /> }))} />;
   }
 }
 
-function Folded({ table, provenance }: { readonly table: ProtectedTable; readonly provenance: Provenance }) {
+/** `alone`: no drawing shows the same. */
+function Folded({ table, provenance, alone = false }: { readonly table: ProtectedTable; readonly provenance: Provenance; readonly alone?: boolean }) {
   return (
     <details>
-      <summary>As a table: {table.title}</summary>
+      <summary>{alone ? '' : 'As a table: '}{table.title}</summary>
       <DataTable table={table} provenance={provenance} captionHidden />
     </details>
   );

@@ -35,14 +35,14 @@ test('both planted models are flagged and stand, with every bound in view and th
   // of each model the bound and what was found, condition by condition
   const wanted = adjusted.flatMap(({ place, comparison }) => [...models[place]!.criteria, ...comparison.criteria].map(({ bound, value }) => [bound, value]));
   expectClose((await values(page, 'criteria')).flat(), wanted.flat());
-  await page.getByText('As a table: Models that passed').click();
+  await page.locator('summary', { hasText: 'Models that passed' }).click();
   await expect(page.locator('[data-table="passed"] tbody tr')).toHaveCount(80);
 });
 
 test('the flagged model is left out of what others are held against, and taken in again', async ({ page }) => {
   await open(page, './screening/');
   const ratio = async () => {
-    await page.getByText('As a table: Models that passed').click();
+    await page.locator('summary', { hasText: 'Models that passed' }).click();
     const cells = await rowOf(page, 'passed', 'G-FLU-01').locator('[data-value]').evaluateAll((all) => all.map((cell) => Number((cell as HTMLElement).dataset['value'])));
     return cells[5]!;
   };
@@ -52,7 +52,7 @@ test('the flagged model is left out of what others are held against, and taken i
   await expect(page.getByRole('button', { name: /^Models left out: G-FLU-02/ })).toBeVisible();
   await answered(page);
   await expect(page.locator('#in-words')).toContainText('G-FLU-02 and humeral component H-SHO-02 are flagged');
-  await page.getByText('As a table: Models that passed').click();
+  await page.locator('summary', { hasText: 'Models that passed' }).click();
   expect(await ratio()).toBeGreaterThan(among * 1.2);
   await page.getByRole('checkbox', { name: 'G-FLU-02' }).uncheck();
   await expect(page).not.toHaveURL(/without/);
@@ -110,7 +110,7 @@ test('a flagged model is looked into: its users, partners and reasons, then the 
   await explained.getByText('With which glenoid component it was used').first().click();
   expect(partners[0]!.flagged).toEqual(['G-FLU-02']);
   await expect(rowOf(page, 'with-glenoid', 'G-FLU-02')).toContainText('yes');
-  await explained.getByText('As a table: Hospital').click();
+  await explained.locator('summary', { hasText: /^Hospital$/ }).click();
   await expect(page.locator('[data-table="by-hospital"]')).toContainText('a hospital');
   await expect(page.locator('[data-table="by-hospital"]')).not.toContainText(/H0\d\d/);
   await page.getByRole('checkbox', { name: /Show the identifiers/ }).check();
