@@ -11,6 +11,10 @@ import { guardedCount } from './smallCounts';
 export const sourceLine = ({ registry, version, closingDate, fingerprint }: Source): string =>
   `${registry}, version ${version}, follow-up to ${formatDate(closingDate)}, fingerprint ${fingerprint.slice(0, 12)}`;
 
+/** The data in full, for the head of a file. */
+export const sourceEntry = ({ registry, version, closingDate, fingerprint }: Source): Provenance[number] =>
+  ({ label: 'Source', text: `${registry}, version ${version}, closing date ${closingDate}, SHA-256 ${fingerprint}` });
+
 /** What was asked beyond the question's sentence. */
 export function settingsLine({ question }: Analysis): string {
   const { strata, cluster, outcome, confidence, largestStep, cutYears } = question;
@@ -31,6 +35,6 @@ export function provenanceOf(analysis: Analysis): Provenance {
     { label: 'Question', text: questionSentence(question, (key) => groups.find((g) => g.key === key)?.label ?? key) },
     { label: 'Cohort', text: `${total('procedures')} procedures in ${groups.length} groups, ${total('events')} revised` },
     { label: 'Settings', text: settingsLine(analysis) },
-    { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+    sourceEntry(source),
   ];
 }

@@ -1,11 +1,11 @@
 import type { Provenance } from '../reports/csv';
 import type { Evidence } from '../reports/evidence';
-import { sourceLine } from '../reports/provenance';
+import { sourceEntry, sourceLine } from '../reports/provenance';
 
 /** Where frozen numbers come from. */
 export const caseProvenance = ({ question, source, look, methods }: Evidence): Provenance => [
   { label: 'Question', text: question },
-  { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+  sourceEntry(source),
   ...(look === null ? [] : [{ label: 'Look', text: String(look) }]),
   ...methods.map((text) => ({ label: 'Estimator', text })),
 ];

@@ -5,7 +5,7 @@ import type { Provenance } from '../csv';
 import type { Evidence } from '../evidence';
 import { formatList } from '../format';
 import { asSentence, reasonWords } from '../phrases';
-import { sourceLine } from '../provenance';
+import { sourceEntry, sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable } from '../table';
@@ -72,7 +72,7 @@ export function monitoringReport(monitoring: Monitoring): MonitoringReport {
       { label: 'Question', text: monitoringSentence(question) },
       { label: 'Cohort', text: from },
       { label: 'Settings', text: monitoringSettings(question) },
-      { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+      sourceEntry(source),
       ...methods.map((text) => ({ label: 'Method', text })),
     ],
     sections,

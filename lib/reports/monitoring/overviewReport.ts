@@ -5,7 +5,7 @@ import { attritionTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
 import { formatCount, formatDecimal, formatList, formatPercent, formatRatio, formatSpan } from '../format';
 import { asSentence, capital, finished, reasonWords, type Sentence } from '../phrases';
-import { sourceLine } from '../provenance';
+import { sourceEntry, sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
@@ -97,7 +97,7 @@ export function overviewReport(overview: MonitoringOverview, view: OverviewView)
       { label: 'Question', text: monitoringSentence(question) },
       { label: 'Cohort', text: from },
       { label: 'Settings', text: monitoringSettings(question) },
-      { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+      sourceEntry(source),
       ...methods.map((method) => ({ label: 'Method', text: method })),
     ],
     sections: [

@@ -9,6 +9,7 @@ import { attritionTable, caseMixTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
 import type { Evidence } from '../evidence';
 import { asSentence, capital, finished } from '../phrases';
+import { sourceEntry } from '../provenance';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable } from '../table';
 import { criteriaTable } from './criteria';
@@ -71,7 +72,7 @@ export function explainedReport(all: ComponentExplained | NotExplained, { names 
     status: 'ok', chosen, label, blocks: blocksOf(all, names, model.status !== 'flagged'),
     provenance: [
       { label: 'Question', text: screeningQuestionSentence(question) }, { label: 'Model', text: label }, { label: 'Cohort', text: basis }, { label: 'Settings', text: screeningSettings(question) },
-      { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+      sourceEntry(source),
       ...methods.map((text) => ({ label: 'Method', text })),
     ],
     comparison: toAddress(comparison.question, View.parse({})), overTime: overTime(all),

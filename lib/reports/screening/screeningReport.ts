@@ -4,7 +4,7 @@ import { caution, paragraph, type Block } from '../blocks';
 import type { Provenance } from '../csv';
 import { formatCount, formatList } from '../format';
 import { asSentence, finished } from '../phrases';
-import { sourceLine } from '../provenance';
+import { sourceEntry, sourceLine } from '../provenance';
 import { guardedCount } from '../smallCounts';
 import { criteriaTable } from './criteria';
 import { componentWords, screeningQuestionSentence, screeningSettings } from './screeningQuestionWords';
@@ -50,7 +50,7 @@ export const screeningProvenance = ({ question, source, methods, models }: Compo
   { label: 'Question', text: screeningQuestionSentence(question) },
   { label: 'Cohort', text: screenedOf({ models }) },
   { label: 'Settings', text: screeningSettings(question) },
-  { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+  sourceEntry(source),
   ...methods.map((text) => ({ label: 'Method', text })),
 ];
 

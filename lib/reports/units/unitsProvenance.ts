@@ -1,6 +1,7 @@
 import type { UnitsQuestion } from '../../contract/unitsQuestion';
 import type { Source } from '../../engine/loadedExtract';
 import type { Provenance } from '../csv';
+import { sourceEntry } from '../provenance';
 import { guardedCount } from '../smallCounts';
 import { benchmarkWords, unitNouns, unitsQuestionSentence, unitsSettings } from './unitsQuestionWords';
 import type { UnitsView } from './unitsView';
@@ -17,7 +18,7 @@ export const unitsProvenance = ({ question, source, methods }: Made, rests: stri
   { label: 'Cohort', text: rests },
   { label: 'Settings', text: unitsSettings(question) },
   ...(question.benchmark === null ? [] : [{ label: 'Benchmark', text: `${benchmarkWords(question.benchmark)}${benchmarkSet === null ? '' : `; ${benchmarkSet}`}` }]),
-  { label: 'Source', text: `${source.registry}, version ${source.version}, closing date ${source.closingDate}, SHA-256 ${source.fingerprint}` },
+  sourceEntry(source),
   ...methods.map((text) => ({ label: 'Method', text })),
 ];
 
