@@ -6,6 +6,7 @@ import { subjectKinds, type MonitoringQuestion } from '../../lib/contract/monito
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { monitoringQuestionWords } from '../../lib/reports/monitoring/monitoringQuestionWords';
 import { covariateLabels, inSentence } from '../../lib/reports/questionWords';
+import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
 import { Phrase } from '../parts/Phrase';
 import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
@@ -13,7 +14,6 @@ import { useEdits, type Ask } from '../parts/useEdits';
 import { MonitoringSettings } from './MonitoringSettings';
 import '../parts/question.css';
 
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 const subjectLabels = { hospital: 'Hospitals', surgeon: 'Surgeons', component: 'Models of a component' } as const;
 

@@ -1,10 +1,9 @@
 'use client';
 import { lookPeriods, restarts, type MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import { lookLabels, restartLabels } from '../../lib/reports/monitoring/monitoringQuestionWords';
+import { capital } from '../../lib/reports/phrases';
 import { Choice, DateEntry, NumberEntry } from '../parts/fields';
 import { MoreSettings } from '../parts/MoreSettings';
-
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 
 /** From when to when, how often it is looked at, when it starts again, and how its limit is found. */
 export function MonitoringSettings({ question, change, endEdit, problem }: {

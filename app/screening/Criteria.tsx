@@ -2,12 +2,11 @@
 import type { ScreeningCriteria, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
 import type { ListedModel } from '../../lib/reports/screening/screeningReport';
 import { testLabels } from '../../lib/reports/screening/screeningQuestionWords';
+import { capital } from '../../lib/reports/phrases';
 import { Choice, NumberEntry, NumberList } from '../parts/fields';
 import { EarlierSignals } from './EarlierSignals';
 
 const tests = ['conditional', 'poisson'] as const;
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
-
 interface Props {
   readonly question: ScreeningQuestion;
   readonly change: (question: ScreeningQuestion) => string | null;

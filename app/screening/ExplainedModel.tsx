@@ -3,6 +3,7 @@ import Link from 'next/link';
 import { useMemo } from 'react';
 import type { ChosenComponent, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
 import type { ExplainedReport, ExplainedView, NotExplainedReport } from '../../lib/reports/screening/explainedReport';
+import { capital } from '../../lib/reports/phrases';
 import { Blocks } from '../blocks/Blocks';
 import { DataTable } from '../parts/DataTable';
 import { Problems } from '../parts/Problems';
@@ -26,7 +27,7 @@ export function ExplainedModel({ question, chosen, source }: { readonly question
       {report?.status === 'empty' && <p className="nothing" role="status">{report.reason}</p>}
       {report?.status === 'ok' && (
         <>
-          <p className="looked-at">{`${report.label.slice(0, 1).toUpperCase()}${report.label.slice(1)}`}</p>
+          <p className="looked-at">{capital(report.label)}</p>
           <ul className="ways">
             <li><Link href={`/?${report.comparison}`} prefetch={false}>The whole comparison with all others of its kind</Link></li>
             <li><Link href={`/monitoring/?${report.overTime}`} prefetch={false}>Its revisions over calendar time</Link></li>

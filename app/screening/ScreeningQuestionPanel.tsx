@@ -7,6 +7,7 @@ import { comparators, type ScreeningQuestion } from '../../lib/contract/screenin
 import { covariateLabels } from '../../lib/reports/questionWords';
 import { comparatorLabels, screeningQuestionWords } from '../../lib/reports/screening/screeningQuestionWords';
 import type { ListedModel } from '../../lib/reports/screening/screeningReport';
+import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
 import { Phrase } from '../parts/Phrase';
 import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
@@ -14,7 +15,6 @@ import { useEdits, type Ask } from '../parts/useEdits';
 import { Criteria } from './Criteria';
 import '../parts/question.css';
 
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 
 interface Props {

@@ -5,6 +5,7 @@ import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { peerKinds, unitKinds, type UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import { covariateLabels } from '../../lib/reports/questionWords';
 import { peerLabels, unitNouns, unitsQuestionWords } from '../../lib/reports/units/unitsQuestionWords';
+import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
 import { Phrase } from '../parts/Phrase';
 import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
@@ -12,7 +13,6 @@ import { useEdits, type Ask } from '../parts/useEdits';
 import { UnitSettings } from './UnitSettings';
 import '../parts/question.css';
 
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 
 interface Props {

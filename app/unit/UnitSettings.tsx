@@ -1,12 +1,11 @@
 'use client';
 import type { UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import { wideningLabels } from '../../lib/reports/units/unitsQuestionWords';
+import { capital } from '../../lib/reports/phrases';
 import { Choice, NumberEntry, NumberList } from '../parts/fields';
 import { MoreSettings } from '../parts/MoreSettings';
 
 const widenings = ['additive', 'multiplicative'] as const;
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
-
 /** The rule by which a unit is asked about, and how it is reckoned. */
 export function UnitSettings({ question, change, endEdit }: {
   readonly question: UnitsQuestion; readonly change: (question: UnitsQuestion) => string | null; readonly endEdit: () => void;

@@ -1,10 +1,9 @@
 'use client';
 import { clusterUnits, strataFactors, type Question } from '../../../lib/contract/question';
 import { clusterLabels, strataLabels } from '../../../lib/reports/questionWords';
+import { capital } from '../../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry, NumberList } from '../../parts/fields';
 import { MoreSettings } from '../../parts/MoreSettings';
-
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 
 /** What seldom changes: strata, clusters, times, cuts, confidence and the stop rule. */
 export function Settings({ question, change, endEdit }: {

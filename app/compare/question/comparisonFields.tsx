@@ -3,11 +3,10 @@ import { labelOf, reasonCodes, roleCodes } from '../../../lib/contract/codes';
 import { rolesOf, withComparison, withRole } from '../../../lib/contract/editQuestion';
 import { comparisons, covariates } from '../../../lib/contract/question';
 import { comparisonLabels, covariateLabels, inSentence } from '../../../lib/reports/questionWords';
+import { capital } from '../../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../../parts/fields';
 import { known, optionsFor } from '../../parts/procedureFields';
 import type { FieldProps } from './cohortFields';
-
-const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
 
 export function CompareFields({ question, change }: FieldProps) {
   const { joint, role } = question.cohort;

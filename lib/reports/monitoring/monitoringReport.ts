@@ -4,7 +4,7 @@ import { attritionTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
 import type { Evidence } from '../evidence';
 import { formatList } from '../format';
-import { asSentence, reasonWords } from '../phrases';
+import { asSentence, capital, reasonWords } from '../phrases';
 import { sourceEntry, sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
@@ -40,7 +40,7 @@ export const notMonitoredReport = ({ reason, attrition }: NotMonitored): NotMoni
 /** `Hospital H044`, `Glenoid component G-FLU-02`. */
 export function subjectLabel({ subject, question }: Monitoring): string {
   const what = subject.kind === 'component' ? roleWords(question) : subject.kind;
-  return `${what[0]?.toUpperCase() ?? ''}${what.slice(1)} ${subject.id}`;
+  return `${capital(what)} ${subject.id}`;
 }
 
 function rests({ procedures, reference, subject }: Monitoring): string {

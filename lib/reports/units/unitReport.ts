@@ -4,7 +4,7 @@ import { attritionTable, caseMixTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
 import type { Evidence } from '../evidence';
 import { formatList, formatRatio } from '../format';
-import { asSentence, finished } from '../phrases';
+import { asSentence, capital, finished } from '../phrases';
 import { sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
 import { guardedCount, protectSmallCounts } from '../smallCounts';
@@ -78,7 +78,7 @@ function sectionsOf(analysis: UnitAnalysis, all: UnitsAnalysis, view: UnitsView,
 
 export function unitReport(analysis: UnitAnalysis, all: UnitsAnalysis, view: UnitsView): UnitReport {
   const { question, unit, source, methods, notes, line, peers, reference, surgeons } = analysis, noun = unitNouns[unit.kind].one;
-  const label = `${noun[0]?.toUpperCase() ?? ''}${noun.slice(1)} ${unit.id}`, rests = `${guardedCount(line.procedures)} procedures of one ${noun} beside ${guardedCount(reference.procedures)} of its peers (${peers.label}), ${guardedCount(reference.observed)} of them revised`;
+  const label = `${capital(noun)} ${unit.id}`, rests = `${guardedCount(line.procedures)} procedures of one ${noun} beside ${guardedCount(reference.procedures)} of its peers (${peers.label}), ${guardedCount(reference.observed)} of them revised`;
   const unnamed: UnitsView = { ...view, names: false }; // what is kept names no peer
   const shared = { methods, notes: [...leftOutWords(analysis.leftOut), ...notes.map(asSentence)] };
   return {

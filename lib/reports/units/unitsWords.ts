@@ -1,6 +1,6 @@
 import type { UnitsAnalysis } from '../../screening/units/unitsResult';
 import { formatCount, formatDecimal, formatPEquation, formatPercent, formatRatio } from '../format';
-import { finished, reasonWords, type Sentence } from '../phrases';
+import { capital, finished, reasonWords, type Sentence } from '../phrases';
 import { ruleWords, unitNouns } from './unitsQuestionWords';
 
 /** How many of all units are asked about, and how many would be without anything behind it. */
@@ -18,8 +18,8 @@ export function unitsWords({ units, question, funnel, spread, procedures, observ
       ? { text: `How much ${several} differ beyond chance could not be worked out: ${reasonWords(dispersion.reason)}.`, basis: [] }
       : {
           text: dispersion.present
-            ? `${several[0]?.toUpperCase() ?? ''}${several.slice(1)} differ more than by chance (the variance is ${formatRatio(dispersion.factor)} times what chance gives, extremes drawn in)${spread.status === 'ok' ? `, ${formatPEquation(spread.excess.p)}` : ''}; widened limits allow for that.`
-            : `${several[0]?.toUpperCase() ?? ''}${several.slice(1)} differ no more than by chance.`,
+            ? `${capital(several)} differ more than by chance (the variance is ${formatRatio(dispersion.factor)} times what chance gives, extremes drawn in)${spread.status === 'ok' ? `, ${formatPEquation(spread.excess.p)}` : ''}; widened limits allow for that.`
+            : `${capital(several)} differ no more than by chance.`,
           basis: [],
         },
   ]);
