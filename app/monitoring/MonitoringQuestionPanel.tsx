@@ -1,6 +1,5 @@
 'use client';
-import type { ReactNode } from 'react';
-import { labelOf, reasonCodes, roleCodes } from '../../lib/contract/codes';
+import { labelOf, roleCodes } from '../../lib/contract/codes';
 import { rolesOf } from '../../lib/contract/editQuestion';
 import { subjectKinds, type MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
@@ -8,28 +7,21 @@ import { monitoringQuestionWords } from '../../lib/reports/monitoring/monitoring
 import { covariateLabels, inSentence } from '../../lib/reports/questionWords';
 import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
-import { Phrase } from '../parts/Phrase';
-import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
+import { phrasesOf } from '../parts/Phrase';
+import { ClassFields, IndicationFields, JointChoice, KindChecks, PatientFields, ReasonChecks, YearFields } from '../parts/procedureFields';
 import { useEdits, type Ask } from '../parts/useEdits';
 import { MonitoringSettings } from './MonitoringSettings';
 import '../parts/question.css';
 
-const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 const subjectLabels = { hospital: 'Hospitals', surgeon: 'Surgeons', component: 'Models of a component' } as const;
 
 interface Fields { readonly question: MonitoringQuestion; readonly change: (question: MonitoringQuestion) => void }
 
 /** What is asked of a chart, as a sentence, each part of which can be edited. It names no hospital and no surgeon. */
 export function MonitoringQuestionPanel({ question, ask }: { readonly question: MonitoringQuestion; readonly ask: Ask<MonitoringQuestion> }) {
-  const { change, endEdit, problem } = useEdits(ask);
+  const edits = useEdits(ask), { change, endEdit, problem } = edits, phrase = phrasesOf(edits);
   const words = monitoringQuestionWords(question), { cohort } = question, fields: Fields = { question, change };
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
-  const phrase = (label: string, text: string, children: ReactNode) => (
-    <Phrase label={label} words={text} onOpenChange={endEdit}>
-      {children}
-      {problem !== null && <p className="problem" role="alert">{problem}</p>}
-    </Phrase>
-  );
   return (
     <section className="question" aria-label="The question">
       <p className="sentence">
@@ -104,10 +96,7 @@ function OutcomeFields({ question, change }: Fields) {
   const { outcome, cohort, kind, role } = question;
   return (
     <>
-      <Checks
-        label="Kind of revision" chosen={outcome.kinds} options={kindOptions}
-        onChange={(keys) => { change({ ...question, outcome: { ...outcome, kinds: (['major', 'minor'] as const).filter((k) => keys.includes(k)) } }); }}
-      />
+      <KindChecks kinds={outcome.kinds} change={(kinds) => { change({ ...question, outcome: { ...outcome, kinds } }); }} />
       {kind === 'component' && (
         <Choice
           label="Component" chosen={outcome.ofRoleOnly ? 'role' : 'any'}
@@ -115,10 +104,7 @@ function OutcomeFields({ question, change }: Fields) {
           onChange={(key) => { change({ ...question, outcome: { ...outcome, ofRoleOnly: key === 'role' } }); }}
         />
       )}
-      <Checks
-        label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, cohort.joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
-        onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
-      />
+      <ReasonChecks joint={cohort.joint} reasons={outcome.reasons} change={(reasons) => { change({ ...question, outcome: { ...outcome, reasons } }); }} />
     </>
   );
 }

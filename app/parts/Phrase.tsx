@@ -1,10 +1,11 @@
 'use client';
 import type { ReactNode } from 'react';
 import { Dialog, DialogTrigger, Popover, Pressable } from 'react-aria-components';
+import type { Edits } from './useEdits';
 import './question.css';
 
 /** A part of the question's sentence that opens to be edited. `onOpenChange` marks where one edit begins and ends. */
-export function Phrase({ label, words, onOpenChange, children }: {
+function Phrase({ label, words, onOpenChange, children }: {
   readonly label: string; readonly words: string; readonly onOpenChange: (open: boolean) => void; readonly children: ReactNode;
 }) {
   return (
@@ -19,3 +20,13 @@ export function Phrase({ label, words, onOpenChange, children }: {
     </DialogTrigger>
   );
 }
+
+/** Makes the parts of one sentence; what is wrong with the last change is said where it was made. */
+export const phrasesOf = ({ endEdit, problem }: Pick<Edits<never>, 'endEdit' | 'problem'>) => function phrase(label: string, words: string, children: ReactNode) {
+  return (
+    <Phrase label={label} words={words} onOpenChange={endEdit}>
+      {children}
+      {problem !== null && <p className="problem" role="alert">{problem}</p>}
+    </Phrase>
+  );
+};

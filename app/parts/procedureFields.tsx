@@ -1,8 +1,8 @@
 'use client';
 import {
-  appliesTo, fixationCodes, indicationCodes, jointCodes, joints, procedureClassCodes, sexCodes, type Code, type Joint,
+  appliesTo, fixationCodes, indicationCodes, jointCodes, joints, procedureClassCodes, reasonCodes, sexCodes, type Code, type Joint,
 } from '../../lib/contract/codes';
-import type { ProcedureCohort } from '../../lib/contract/question';
+import type { Outcome, ProcedureCohort } from '../../lib/contract/question';
 import { fixationLabel } from '../../lib/cohort/labels';
 import { Between, Checks, Choice, type Option } from './fields';
 
@@ -74,3 +74,19 @@ export function FixationFields({ cohort, change }: ProcedureFieldProps) {
     </>
   );
 }
+
+const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
+
+export const KindChecks = ({ kinds, change }: { readonly kinds: Outcome['kinds']; readonly change: (kinds: Outcome['kinds']) => void }) => (
+  <Checks
+    label="Kind of revision" chosen={kinds} options={kindOptions}
+    onChange={(keys) => { change((['major', 'minor'] as const).filter((kind) => keys.includes(kind))); }}
+  />
+);
+
+export const ReasonChecks = ({ joint, reasons, change }: { readonly joint: Joint; readonly reasons: Outcome['reasons']; readonly change: (reasons: Outcome['reasons']) => void }) => (
+  <Checks
+    label="Reason" chosen={reasons} options={optionsFor(reasonCodes, joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
+    onChange={(keys) => { change(known(keys, reasonCodes)); }}
+  />
+);

@@ -1,6 +1,5 @@
 'use client';
-import type { ReactNode } from 'react';
-import { reasonCodes, roleCodes } from '../../lib/contract/codes';
+import { roleCodes } from '../../lib/contract/codes';
 import { rolesOf } from '../../lib/contract/editQuestion';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { comparators, type ScreeningQuestion } from '../../lib/contract/screeningQuestion';
@@ -9,13 +8,11 @@ import { comparatorLabels, screeningQuestionWords } from '../../lib/reports/scre
 import type { ListedModel } from '../../lib/reports/screening/screeningReport';
 import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
-import { Phrase } from '../parts/Phrase';
-import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
+import { phrasesOf } from '../parts/Phrase';
+import { ClassFields, IndicationFields, JointChoice, KindChecks, known, PatientFields, ReasonChecks, YearFields } from '../parts/procedureFields';
 import { useEdits, type Ask } from '../parts/useEdits';
 import { Criteria } from './Criteria';
 import '../parts/question.css';
-
-const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 
 interface Props {
   readonly question: ScreeningQuestion;
@@ -25,15 +22,9 @@ interface Props {
 
 /** What is screened, as a sentence, each part of which can be edited; and below it what a model must meet. */
 export function ScreeningQuestionPanel({ question, ask, models }: Props) {
-  const { change, endEdit, problem } = useEdits(ask);
+  const edits = useEdits(ask), { change, endEdit, problem } = edits, phrase = phrasesOf(edits);
   const words = screeningQuestionWords(question), { cohort, outcome } = question;
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
-  const phrase = (label: string, text: string, children: ReactNode) => (
-    <Phrase label={label} words={text} onOpenChange={endEdit}>
-      {children}
-      {problem !== null && <p className="problem" role="alert">{problem}</p>}
-    </Phrase>
-  );
   return (
     <section className="question" aria-label="The question">
       <p className="sentence">
@@ -64,18 +55,12 @@ export function ScreeningQuestionPanel({ question, ask, models }: Props) {
           />
         ))}), counting revision {phrase('Outcome', words.outcome, (
           <>
-            <Checks
-              label="Kind of revision" chosen={outcome.kinds} options={kindOptions}
-              onChange={(keys) => { change({ ...question, outcome: { ...outcome, kinds: (['major', 'minor'] as const).filter((k) => keys.includes(k)) } }); }}
-            />
+            <KindChecks kinds={outcome.kinds} change={(kinds) => { change({ ...question, outcome: { ...outcome, kinds } }); }} />
             <Choice
               label="Component" chosen={outcome.ofRoleOnly ? 'role' : 'any'} options={[{ key: 'any', label: 'Any component revised' }, { key: 'role', label: 'Only if the component itself was removed or exchanged' }]}
               onChange={(key) => { change({ ...question, outcome: { ...outcome, ofRoleOnly: key === 'role' } }); }}
             />
-            <Checks
-              label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, cohort.joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
-              onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
-            />
+            <ReasonChecks joint={cohort.joint} reasons={outcome.reasons} change={(reasons) => { change({ ...question, outcome: { ...outcome, reasons } }); }} />
           </>
         ))}, within {phrase('Horizon', words.horizon, (
           <NumberEntry

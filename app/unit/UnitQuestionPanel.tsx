@@ -1,19 +1,16 @@
 'use client';
 import type { ReactNode } from 'react';
-import { reasonCodes } from '../../lib/contract/codes';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { peerKinds, unitKinds, type UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import { covariateLabels } from '../../lib/reports/questionWords';
 import { peerLabels, unitNouns, unitsQuestionWords } from '../../lib/reports/units/unitsQuestionWords';
 import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
-import { Phrase } from '../parts/Phrase';
-import { ClassFields, IndicationFields, JointChoice, known, optionsFor, PatientFields, YearFields } from '../parts/procedureFields';
+import { phrasesOf } from '../parts/Phrase';
+import { ClassFields, IndicationFields, JointChoice, KindChecks, PatientFields, ReasonChecks, YearFields } from '../parts/procedureFields';
 import { useEdits, type Ask } from '../parts/useEdits';
 import { UnitSettings } from './UnitSettings';
 import '../parts/question.css';
-
-const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
 
 interface Props {
   readonly question: UnitsQuestion;
@@ -23,15 +20,9 @@ interface Props {
 
 /** What is asked of every unit, as a sentence, each part of which can be edited. It names no unit. */
 export function UnitQuestionPanel({ question, ask, peers }: Props) {
-  const { change, endEdit, problem } = useEdits(ask);
+  const edits = useEdits(ask), { change, endEdit } = edits, phrase = phrasesOf(edits);
   const words = unitsQuestionWords(question), { cohort, outcome, kind } = question;
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
-  const phrase = (label: string, text: string, children: ReactNode) => (
-    <Phrase label={label} words={text} onOpenChange={endEdit}>
-      {children}
-      {problem !== null && <p className="problem" role="alert">{problem}</p>}
-    </Phrase>
-  );
   return (
     <section className="question" aria-label="The question">
       <p className="sentence">
@@ -57,14 +48,8 @@ export function UnitQuestionPanel({ question, ask, peers }: Props) {
           />
         ))}, counting revision {phrase('Outcome', words.outcome, (
           <>
-            <Checks
-              label="Kind of revision" chosen={outcome.kinds} options={kindOptions}
-              onChange={(keys) => { change({ ...question, outcome: { ...outcome, kinds: (['major', 'minor'] as const).filter((k) => keys.includes(k)) } }); }}
-            />
-            <Checks
-              label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, cohort.joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
-              onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
-            />
+            <KindChecks kinds={outcome.kinds} change={(kinds) => { change({ ...question, outcome: { ...outcome, kinds } }); }} />
+            <ReasonChecks joint={cohort.joint} reasons={outcome.reasons} change={(reasons) => { change({ ...question, outcome: { ...outcome, reasons } }); }} />
           </>
         ))}, within {phrase('Horizon', words.horizon, (
           <NumberEntry

@@ -1,5 +1,4 @@
 'use client';
-import type { ReactNode } from 'react';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
 import { withJoint } from '../../../lib/contract/editQuestion';
 import type { ProcedureCohort, Question } from '../../../lib/contract/question';
@@ -7,24 +6,18 @@ import { questionWords } from '../../../lib/reports/questionWords';
 import { ClassFields, IndicationFields, JointChoice, PatientFields, YearFields } from '../../parts/procedureFields';
 import { GroupFields, ImplantFields, withCohort } from './cohortFields';
 import { AdjustFields, CompareFields, HorizonFields, OutcomeFields } from './comparisonFields';
-import { Phrase } from '../../parts/Phrase';
+import { phrasesOf } from '../../parts/Phrase';
 import { useEdits, type Ask } from '../../parts/useEdits';
 import { Settings } from './Settings';
 import '../../parts/question.css';
 
 /** The question as a sentence, each part of which can be edited. */
 export function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask<Question> }) {
-  const { change, endEdit, problem } = useEdits(ask);
+  const edits = useEdits(ask), { change, endEdit } = edits, phrase = phrasesOf(edits);
   const { labelOf } = comparisonFactor(question);
   const words = questionWords(question, labelOf);
   const fields = { question, change };
   const procedures = { cohort: question.cohort, change: (part: Partial<ProcedureCohort>) => { change(withCohort(question, part)); } };
-  const phrase = (label: string, text: string, children: ReactNode) => (
-    <Phrase label={label} words={text} onOpenChange={endEdit}>
-      {children}
-      {problem !== null && <p className="problem" role="alert">{problem}</p>}
-    </Phrase>
-  );
   return (
     <section className="question" aria-label="The question">
       <h1 className="hidden-label">Compare</h1>

@@ -1,11 +1,11 @@
 'use client';
-import { labelOf, reasonCodes, roleCodes } from '../../../lib/contract/codes';
+import { labelOf, roleCodes } from '../../../lib/contract/codes';
 import { rolesOf, withComparison, withRole } from '../../../lib/contract/editQuestion';
 import { comparisons, covariates } from '../../../lib/contract/question';
 import { comparisonLabels, covariateLabels, inSentence } from '../../../lib/reports/questionWords';
 import { capital } from '../../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../../parts/fields';
-import { known, optionsFor } from '../../parts/procedureFields';
+import { KindChecks, ReasonChecks } from '../../parts/procedureFields';
 import type { FieldProps } from './cohortFields';
 
 export function CompareFields({ question, change }: FieldProps) {
@@ -33,26 +33,18 @@ export const AdjustFields = ({ question, change }: FieldProps) => (
   />
 );
 
-const kindOptions = [{ key: 'major', label: 'A fixed component changed' }, { key: 'minor', label: 'Modular parts only' }];
-
 export function OutcomeFields({ question, change }: FieldProps) {
   const { outcome, cohort: { joint, role } } = question;
   const component = inSentence(labelOf(roleCodes, role));
   return (
     <>
-      <Checks
-        label="Kind of revision" chosen={outcome.kinds} options={kindOptions}
-        onChange={(keys) => { change({ ...question, outcome: { ...outcome, kinds: (['major', 'minor'] as const).filter((kind) => keys.includes(kind)) } }); }}
-      />
+      <KindChecks kinds={outcome.kinds} change={(kinds) => { change({ ...question, outcome: { ...outcome, kinds } }); }} />
       <Choice
         label="Component" chosen={outcome.ofRoleOnly ? 'role' : 'any'}
         options={[{ key: 'any', label: 'Any component revised' }, { key: 'role', label: `Only if the ${component} was removed or exchanged` }]}
         onChange={(key) => { change({ ...question, outcome: { ...outcome, ofRoleOnly: key === 'role' } }); }}
       />
-      <Checks
-        label="Reason" chosen={outcome.reasons} options={optionsFor(reasonCodes, joint)} help="None chosen: any reason. Revisions for other reasons then end follow-up without counting."
-        onChange={(keys) => { change({ ...question, outcome: { ...outcome, reasons: known(keys, reasonCodes) } }); }}
-      />
+      <ReasonChecks joint={joint} reasons={outcome.reasons} change={(reasons) => { change({ ...question, outcome: { ...outcome, reasons } }); }} />
     </>
   );
 }
