@@ -4,7 +4,7 @@ import { analyse } from '../../lib/analysis/analyse';
 import { answerChapter, type ChapterName, type Chapters } from '../../lib/analysis/chapters';
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
-import type { ExtractFile } from '../../lib/engine/extractFile';
+import type { ExtractFile } from '../../lib/intake/extractFile';
 import { loadExtract } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';

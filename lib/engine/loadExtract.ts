@@ -1,11 +1,11 @@
 import type { LoadReport, Problem } from '../contract/loadReport';
 import { QueryError, type OpenDatabase } from './database';
-import type { ExtractFile } from './extractFile';
+import type { ExtractFile } from '../intake/extractFile';
 import { findTables } from './load/findTables';
 import { fingerprint } from './load/fingerprint';
 import { loadTables } from './load/loadTables';
 import { openTables } from './load/openTables';
-import { problem, Refusal } from './load/refusal';
+import { problem, Refusal } from '../intake/refusal';
 import type { LoadedExtract } from './loadedExtract';
 
 export interface LoadProgress {

@@ -1,7 +1,7 @@
 import { openAsBlob } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import type { ExtractFile } from './extractFile';
+import type { ExtractFile } from '../intake/extractFile';
 
 /** The files of a folder (not of folders in it), or the one file at the path: a zip or a table. Contents are read when they are needed. */
 export async function readExtractFiles(path: string): Promise<ExtractFile[]> {

@@ -3,7 +3,7 @@ import { parquetWriteBuffer } from 'hyparquet-writer';
 import { describe, expect, it } from 'vitest';
 import type { Problem } from '../../lib/contract/loadReport';
 import { sql } from '../../lib/engine/database';
-import type { ExtractFile } from '../../lib/engine/extractFile';
+import type { ExtractFile } from '../../lib/intake/extractFile';
 import { loadExtract } from '../../lib/engine/loadExtract';
 import { openNodeDatabase } from '../../lib/engine/node';
 import { csv, smallExtract, textFile } from './smallExtract';

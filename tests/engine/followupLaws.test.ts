@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import { fieldsOf } from '../../lib/contract/fields';
 import type { TableName } from '../../lib/contract/tables';
 import { sql } from '../../lib/engine/database';
-import type { ExtractFile } from '../../lib/engine/extractFile';
+import type { ExtractFile } from '../../lib/intake/extractFile';
 import { loadExtract } from '../../lib/engine/loadExtract';
 import { engines } from './engines';
 import { csv, smallExtract, textFile, type SmallExtract } from './smallExtract';

@@ -7,7 +7,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { fieldsOf } from '../../lib/contract/fields';
 import { tables, type TableName } from '../../lib/contract/tables';
 import { sql, type Database } from '../../lib/engine/database';
-import type { ExtractFile } from '../../lib/engine/extractFile';
+import type { ExtractFile } from '../../lib/intake/extractFile';
 import { loadExtract } from '../../lib/engine/loadExtract';
 import { engines } from './engines';
 import { csv, smallExtract, textFile } from './smallExtract';

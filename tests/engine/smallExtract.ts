@@ -1,4 +1,4 @@
-import type { ExtractFile } from '../../lib/engine/extractFile';
+import type { ExtractFile } from '../../lib/intake/extractFile';
 import { fieldsOf, tableNames } from '../../lib/contract/fields';
 import type { TableName } from '../../lib/contract/tables';
 

@@ -1,8 +1,8 @@
 import { fieldsOf, type Field } from '../../contract/fields';
 import type { Problem } from '../../contract/loadReport';
 import type { TableName } from '../../contract/tables';
-import type { ExtractFile } from '../extractFile';
-import { problem, someOf } from './refusal';
+import type { ExtractFile } from '../../intake/extractFile';
+import { problem, someOf } from '../../intake/refusal';
 
 const peekedBytes = 64 * 1024;
 

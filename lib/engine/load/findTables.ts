@@ -2,9 +2,9 @@ import { tableNames } from '../../contract/fields';
 import { isInside, PackageFile } from '../../contract/packageFile';
 import type { Problem } from '../../contract/loadReport';
 import { tables, type TableName } from '../../contract/tables';
-import type { ExtractFile } from '../extractFile';
-import { problem, Refusal, refuse, someOf } from './refusal';
-import { isZip, openArchive } from './unzip';
+import type { ExtractFile } from '../../intake/extractFile';
+import { problem, Refusal, refuse, someOf } from '../../intake/refusal';
+import { isZip, openArchive } from '../../intake/unzip';
 
 export interface TableFile {
   readonly table: TableName;

@@ -1,5 +1,5 @@
 import { createSHA256 } from 'hash-wasm';
-import type { ExtractFile } from '../extractFile';
+import type { ExtractFile } from '../../intake/extractFile';
 
 const pieceBytes = 4 * 1024 * 1024;
 

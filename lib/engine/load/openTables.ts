@@ -6,7 +6,7 @@ import type { TableFile } from './findTables';
 import type { Reading, StagedTable } from './loading';
 import { readCsv } from './readCsv';
 import { openParquet, readParquet } from './readParquet';
-import { Refusal } from './refusal';
+import { Refusal } from '../../intake/refusal';
 import { scanText } from './textScan';
 
 /** Reads and stages a table whose columns are known to fit. */

@@ -1,9 +1,9 @@
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { QueryError, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
-import type { ExtractFile } from '../extractFile';
+import type { ExtractFile } from '../../intake/extractFile';
 import { countOf, staging, type StagedTable } from './loading';
-import { refuse } from './refusal';
+import { refuse } from '../../intake/refusal';
 import { settleCells, stageTable } from './stageTable';
 import type { TextScan } from './textScan';
 

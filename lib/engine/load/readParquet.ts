@@ -3,10 +3,10 @@ import { compressors } from 'hyparquet-compressors';
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteName, sql, type LoadingDatabase, type NewColumn } from '../database';
-import type { ExtractFile } from '../extractFile';
+import type { ExtractFile } from '../../intake/extractFile';
 import { headerProblems } from './csvHeader';
 import type { Reading, StagedTable } from './loading';
-import { problem, Refusal } from './refusal';
+import { problem, Refusal } from '../../intake/refusal';
 import { noRecords, settleCells, stageTable } from './stageTable';
 
 const rowsAtOnce = 250_000; // bounds the memory of decoded values

@@ -3,7 +3,7 @@ import { sql, type Database } from '../database';
 import type { Source } from '../loadedExtract';
 import { staging, type StagedTable } from './loading';
 import type { RegistryDates } from './recordChecks';
-import { problem, Refusal, refuse } from './refusal';
+import { problem, Refusal, refuse } from '../../intake/refusal';
 
 /** The one row of `registry`, without which nothing can be dated. */
 export async function readRegistry(database: Database, staged: StagedTable | undefined): Promise<{ dates: RegistryDates; source: Omit<Source, 'fingerprint'> }> {

@@ -1,5 +1,5 @@
 import type { Reading } from './loading';
-import { problem, Refusal } from './refusal';
+import { problem, Refusal } from '../../intake/refusal';
 
 /** What a reading of the bytes of a CSV file finds. It is the count that the engine's own reading is checked against. */
 export interface TextScan {

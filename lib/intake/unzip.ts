@@ -1,5 +1,5 @@
 import { BlobReader, ZipReader, type FileEntry } from '@zip.js/zip.js';
-import type { ExtractFile } from '../extractFile';
+import type { ExtractFile } from './extractFile';
 import { problem, refuse, Refusal } from './refusal';
 
 // Guards against archives made to fill the memory. Text of a registry shrinks 5- to 20-fold (seen in the sample registry).

@@ -1,4 +1,4 @@
-import type { Problem } from '../../contract/loadReport';
+import type { Problem } from '../contract/loadReport';
 
 /** Ends a load: the extract can't be used as it is. Caught by `loadExtract`, which returns the problems. */
 export class Refusal extends Error {
