@@ -3,6 +3,7 @@ import { Problems } from '../parts/Problems';
 import { ProgressLine } from '../parts/ProgressLine';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ChooseFiles } from './ChooseFiles';
+import { DataPages } from './DataPages';
 import { LoadedView } from './LoadedView';
 import './data.css';
 
@@ -10,6 +11,7 @@ export function DataView() {
   const { loaded, isSample, progress, problems, load, worker } = useWorkbench();
   return (
     <div className="data">
+      <DataPages />
       <h1>Data</h1>
       <section>
         <h2>Load an extract</h2>

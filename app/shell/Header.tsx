@@ -32,7 +32,7 @@ export function Header() {
         <ul>
           {pages.map(({ href, label }) => (
             <li key={href}>
-              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : undefined} onClick={(event) => { backToQuestion(event, href); }}>{label}</Link>
+              <Link href={href} prefetch={false} aria-current={here === href ? 'page' : href !== '/' && here.startsWith(href) ? 'true' : undefined} onClick={(event) => { backToQuestion(event, href); }}>{label}</Link>
             </li>
           ))}
         </ul>
