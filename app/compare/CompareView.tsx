@@ -8,7 +8,7 @@ import { goTo, useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
 import { Problems } from '../parts/Problems';
-import { useWorkbench } from '../shell/WorkbenchProvider';
+import { RegistryState } from '../shell/RegistryState';
 import { Answer } from './Answer';
 import { useChapters } from './chapters/useChapters';
 import { QuestionPanel } from './question/QuestionPanel';
@@ -22,7 +22,6 @@ function go(question: Question, view: View, amends: boolean) {
 export function CompareView() {
   const search = useSearch();
   const asked = useMemo(() => fromAddress(search), [search]);
-  const { loaded, progress, problems } = useWorkbench();
   const answer = useAnswer(asked.status === 'ok' ? asked : null);
   const chapters = useChapters(answer.report, asked.status === 'ok' ? asked.view : null, answer.progress === null);
   if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
@@ -36,8 +35,7 @@ export function CompareView() {
   return (
     <>
       <QuestionPanel question={question} ask={ask} />
-      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      <RegistryState />
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
       {answer.report !== null && (

@@ -1,6 +1,7 @@
 'use client';
 import { Problems } from '../parts/Problems';
 import { ProgressLine } from '../parts/ProgressLine';
+import { TextButton } from '../parts/TextButton';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ChooseFiles } from './ChooseFiles';
 import { DataPages } from './DataPages';
@@ -8,7 +9,7 @@ import { LoadedView } from './LoadedView';
 import './data.css';
 
 export function DataView() {
-  const { loaded, isSample, progress, problems, load, worker } = useWorkbench();
+  const { loaded, isSample, progress, problems, load, cancel, again, worker } = useWorkbench();
   return (
     <div className="data">
       <DataPages />
@@ -16,11 +17,11 @@ export function DataView() {
       <section>
         <h2>Load an extract</h2>
         {worker !== null && <ChooseFiles onFiles={load} />}
-        {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-        {problems.length > 0 && (
+        {progress !== null && <ProgressLine {...progress} onCancel={cancel} />}
+        {progress === null && problems.length > 0 && (
           <Problems
             heading="The extract was not loaded" problems={problems}
-            after={loaded === null ? undefined : <p>{loaded.name} stays loaded.</p>}
+            after={<p>{loaded !== null && `${loaded.name} stays loaded. `}<TextButton onPress={again}>Load it again</TextButton></p>}
           />
         )}
       </section>

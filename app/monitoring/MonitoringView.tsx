@@ -12,6 +12,7 @@ import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
 import { useChosenUnit } from '../shell/ChosenUnit';
 import { useUnitsSession } from '../shell/UnitsSession';
+import { RegistryState } from '../shell/RegistryState';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ChooseUnit } from '../unit/ChooseUnit';
 import { ChooseModel } from './ChooseModel';
@@ -30,7 +31,7 @@ export function MonitoringView() {
   const asked = useMemo(() => fromMonitoringAddress(search), [search]);
   const { unit, choose } = useChosenUnit();
   const { names } = useUnitsSession();
-  const { loaded, progress, problems } = useWorkbench();
+  const { loaded } = useWorkbench();
   const request = useMemo((): Request | null => {
     if (asked.status === 'refused') return null;
     const { question } = asked, chosen = question.kind === 'component' ? null : unit;
@@ -56,8 +57,7 @@ export function MonitoringView() {
       <MonitoringQuestionPanel question={question} ask={ask} />
       {loaded !== null && (question.kind === 'component' ? <ChooseModel question={question} ask={ask} /> : <ChooseUnit />)}
       {isOne && <Reviews question={question} ask={ask} />}
-      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
       {report !== null && <MonitoringAnswer report={report} pending={working !== null} />}

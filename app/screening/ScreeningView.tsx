@@ -9,7 +9,7 @@ import { Problems } from '../parts/Problems';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
-import { useWorkbench } from '../shell/WorkbenchProvider';
+import { RegistryState } from '../shell/RegistryState';
 import { ScreeningAnswer } from './ScreeningAnswer';
 import { ScreeningQuestionPanel } from './ScreeningQuestionPanel';
 import './screening.css';
@@ -23,7 +23,6 @@ export function ScreeningView() {
   const asked = useMemo(() => fromScreeningAddress(search), [search]);
   const key = asked.status === 'ok' ? JSON.stringify(asked.question) : null; // a chosen model makes no other question
   const question = useMemo(() => (key === null ? null : JSON.parse(key) as ScreeningQuestion), [key]);
-  const { loaded, progress, problems } = useWorkbench();
   const { report, failed, progress: working } = useWorked(question, askWorker);
   if (asked.status === 'refused' || question === null) {
     return <Problems heading="This address asks nothing that can be answered" problems={asked.status === 'refused' ? asked.problems : []} after={<Link href="/screening/" prefetch={false}>Ask the usual question</Link>} />;
@@ -40,8 +39,7 @@ export function ScreeningView() {
     <>
       <h1>Screening</h1>
       <ScreeningQuestionPanel question={question} ask={ask} models={report?.status === 'ok' ? report.models : noModels} />
-      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
       {report !== null && <ScreeningAnswer report={report} pending={working !== null} question={question} ask={ask} chosen={chosen} choose={choose} />}

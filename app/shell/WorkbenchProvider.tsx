@@ -14,9 +14,13 @@ export interface WorkbenchState {
   readonly loaded: LoadedReport | null;
   readonly isSample: boolean;
   readonly progress: Progress | null; // null: nothing is being loaded
-  readonly problems: readonly string[]; // why the last load was refused
+  readonly problems: readonly string[]; // why the last load ended without a registry, or what became of the one that was loaded
   readonly worker: Comlink.Remote<Workbench> | null;
   readonly load: (files: readonly File[] | 'sample') => void;
+  /** Ends the load that is running. The registry loaded before stays. */
+  readonly cancel: () => void;
+  /** Loads again what was asked for last. */
+  readonly again: () => void;
 }
 
 const Context = createContext<WorkbenchState | null>(null);
@@ -33,12 +37,14 @@ const messageOf = (error: unknown): string => (error instanceof Error ? error.me
 export function WorkbenchProvider({ children }: { readonly children: ReactNode }) {
   const worker = useRef<Comlink.Remote<Workbench>>(null);
   const latest = useRef<object>(null); // the load that was asked for last
-  const [state, setState] = useState<Omit<WorkbenchState, 'load'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
+  const asked = useRef<readonly File[] | 'sample'>('sample');
+  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
 
   const load = useCallback((what: readonly File[] | 'sample') => {
     const remote = worker.current;
     if (remote === null) return;
     const mine = latest.current = {};
+    asked.current = what;
     const show = (part: Partial<typeof state>) => { if (mine === latest.current) setState((s) => ({ ...s, ...part })); };
     const end = (part: Partial<typeof state>) => {
       show({ ...part, progress: null });
@@ -47,10 +53,16 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     const onProgress = Comlink.proxy((progress: Progress) => { show({ progress }); });
     show({ problems: [], progress: { label: 'Opening the database', fraction: 0 } });
     remote.load(what === 'sample' ? sample : what, onProgress).then(
-      (result) => { end(result.status === 'loaded' ? { loaded: result, isSample: what === 'sample' } : { problems: result.problems }); },
+      (result) => {
+        if (result.status === 'loaded') end({ loaded: result, isSample: what === 'sample' });
+        else end({ problems: result.status === 'cancelled' ? ['Loading was cancelled.'] : result.problems });
+      },
       (error: unknown) => { end({ problems: [messageOf(error)] }); },
     );
   }, []);
+
+  const cancel = useCallback(() => { void worker.current?.cancelLoad(); }, []);
+  const again = useCallback(() => { load(asked.current); }, [load]);
 
   useEffect(() => {
     const thread = new Worker(new URL('../worker/workbench.worker.ts', import.meta.url), { type: 'module' });
@@ -64,6 +76,6 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     };
   }, [load]);
 
-  const value = useMemo(() => ({ ...state, load }), [state, load]);
+  const value = useMemo(() => ({ ...state, load, cancel, again }), [state, load, cancel, again]);
   return <Context value={value}>{children}</Context>;
 }

@@ -13,6 +13,7 @@ import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
 import { useChosenUnit } from '../shell/ChosenUnit';
 import { useUnitsSession } from '../shell/UnitsSession';
+import { RegistryState } from '../shell/RegistryState';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ChoosePeers, ChooseUnit } from './ChooseUnit';
 import { UnitAnswer } from './UnitAnswer';
@@ -29,7 +30,7 @@ export function UnitView() {
   const asked = useMemo(() => fromUnitsAddress(search), [search]);
   const { unit, choose } = useChosenUnit();
   const { names, whenSet, noteSeen, noteEntered } = useUnitsSession();
-  const { loaded, progress, problems } = useWorkbench();
+  const { loaded } = useWorkbench();
   const benchmarkSet = asked.status === 'ok' ? whenSet(asked.question.benchmark) : null;
   const request = useMemo((): Request | null => (asked.status === 'refused' ? null : {
     question: unit === null ? asked.question : { ...asked.question, kind: unit.kind }, unit, view: { names, marked: unit, benchmarkSet },
@@ -53,8 +54,7 @@ export function UnitView() {
       <h1>Our unit</h1>
       <UnitQuestionPanel question={question} ask={ask} peers={<ChoosePeers />} />
       {loaded !== null && <ChooseUnit />}
-      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
       {report !== null && (

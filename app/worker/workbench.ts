@@ -25,7 +25,9 @@ export type Progress = LoadProgress;
 /** What the page asks of the worker that holds the registry and does the work. */
 export interface Workbench {
   /** Loads the files; the registry loaded before stays when they are refused. `sample`: the address of the sample registry instead. */
-  load(files: readonly File[] | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport>;
+  load(files: readonly File[] | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport | Cancelled>;
+  /** Ends the load that is running, within about a second; its promise says `cancelled`, and the registry loaded before stays. */
+  cancelLoad(): void;
   /** A newer question supersedes an older one. */
   answer(question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
   /** A chapter of the question that was answered last. */
@@ -55,3 +57,4 @@ export interface Workbench {
 }
 
 export interface Superseded { readonly status: 'superseded' }
+export interface Cancelled { readonly status: 'cancelled' }

@@ -5,7 +5,7 @@ import { answerChapter, type ChapterName, type Chapters } from '../../lib/analys
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import type { ExtractFile } from '../../lib/intake/extractFile';
-import { loadExtract } from '../../lib/engine/loadExtract';
+import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase } from '../../lib/engine/wasm';
@@ -19,12 +19,13 @@ import { newestOnly, superseded } from './newestOnly';
 import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
 import { unitsAnswers } from './unitsAnswers';
-import type { Workbench } from './workbench';
+import type { Cancelled, Workbench } from './workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
 let loaded: LoadedExtract | null = null;
 let loading = new AbortController();
+const cancelled: Cancelled = { status: 'cancelled' };
 const answering = newestOnly();
 /** What was shown last: another view of it needs no new work. */
 let answered: { readonly key: string; readonly analysis: Analysis | NothingToShow; readonly chapters: { [N in ChapterName]?: Chapters[N] } } | null = null;
@@ -56,11 +57,21 @@ function keep<N extends ChapterName>(chapters: { [M in ChapterName]?: Chapters[M
 
 const workbench: Workbench = {
   async load(what, onProgress) {
-    loading.abort(new Error('another extract was chosen'));
+    loading.abort(cancelled);
     const { signal } = loading = new AbortController();
-    const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map(extractFile);
-    const result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal });
+    let result: LoadResult;
+    try {
+      const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map(extractFile);
+      result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal });
+    } catch (error) {
+      if (signal.aborted) return cancelled;
+      throw error;
+    }
     if (result.status === 'refused') return refusedReport(result.problems);
+    if (signal.aborted) { // at its very end
+      await result.extract.database.close();
+      return cancelled;
+    }
     const before = loaded;
     loaded = result.extract;
     answered = null;
@@ -72,6 +83,8 @@ const workbench: Workbench = {
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
   },
+
+  cancelLoad: () => { loading.abort(cancelled); },
 
   answer: (question, view, onProgress) => answering.run(async (options) => {
     const key = JSON.stringify(question);

@@ -7,11 +7,9 @@ import { loadTables } from './load/loadTables';
 import { openTables } from './load/openTables';
 import { problem, Refusal } from '../intake/refusal';
 import type { LoadedExtract } from './loadedExtract';
+import type { LoadProgress } from './loadProgress';
 
-export interface LoadProgress {
-  readonly label: string; // what is being done, in plain words
-  readonly fraction: number; // 0–1 of the whole load
-}
+export type { LoadProgress };
 
 export interface LoadOptions {
   readonly onProgress?: (progress: LoadProgress) => void;
