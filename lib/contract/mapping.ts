@@ -45,8 +45,13 @@ export type MappableTable = (typeof mappable)[number];
 /** Records of one table in a file. A wide file holds those of several, and may hold several of one table (a component for each role). */
 export const TableMapping = z.strictObject({
   table: z.enum(mappable),
-  /** A row holds a record only where this column is not empty and not one of its field's values for `not recorded`; null: every row does. */
+  /**
+   * A row holds a record only where this column is not empty and not one of its field's values for `not recorded`; null: every row does.
+   * Where it is empty but another column that only these records have is not, there is a record, which lacks this value.
+   */
   when: columnName.nullable().default(null),
+  /** Values of that column which say that there is no record: `0` of a column that says whether there was a revision. */
+  unless: z.array(z.string().min(1).max(64)).max(50).default([]),
   fields: z.record(z.string(), FieldSource),
 }).superRefine(({ table, fields }, context) => {
   const known = fieldsOf(table).map(({ name }) => name);
