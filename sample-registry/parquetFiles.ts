@@ -7,7 +7,8 @@ import { dayOf } from './calendar';
 import type { Row, Sink } from './sink';
 
 const text = { type: 'BYTE_ARRAY', converted_type: 'UTF8', repetition_type: 'OPTIONAL' } as const;
-const elements: Record<FieldKind, Omit<SchemaElement, 'name'>> = {
+/** How Parquet holds a kind of field. */
+export const parquetElements: Record<FieldKind, Omit<SchemaElement, 'name'>> = {
   date: { type: 'INT32', converted_type: 'DATE', repetition_type: 'OPTIONAL' },
   integer: { type: 'INT32', repetition_type: 'OPTIONAL' },
   number: { type: 'DOUBLE', repetition_type: 'OPTIONAL' },
@@ -29,7 +30,7 @@ class ParquetTable {
     this.data = this.fields.map(() => []);
     this.writer = new ParquetWriter({
       writer: fileWriter(filename),
-      schema: [{ name: 'root', num_children: this.fields.length }, ...this.fields.map(({ name, kind }) => ({ name, ...elements[kind] }))],
+      schema: [{ name: 'root', num_children: this.fields.length }, ...this.fields.map(({ name, kind }) => ({ name, ...parquetElements[kind] }))],
     });
   }
 
