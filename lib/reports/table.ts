@@ -31,6 +31,22 @@ export interface ReportTable {
   readonly rows: readonly Row[];
   /** The counts of a block add up to a known total, so one hidden count could be computed from the others. */
   readonly blocksAddUp?: boolean;
+  /** What else the counts sum to, where a hidden one could be computed from others. */
+  readonly relations?: readonly Relation[];
+}
+
+/** The place of a count of people: row and column. */
+export type Place = readonly [row: number, column: number];
+
+/**
+ * The counts of `plus` less those of `minus` make 0, or `total`, which is told elsewhere. `rest`: a further count of `minus` that no table
+ * tells but that follows from the others, as the unrevised of all and revised.
+ */
+export interface Relation {
+  readonly plus: readonly Place[];
+  readonly minus: readonly Place[];
+  readonly total?: number;
+  readonly rest?: number;
 }
 
 export const text = (words: string): Cell => ({ text: words });
