@@ -10,14 +10,15 @@ export interface Source {
 }
 
 /**
- * An extract that was loaded. The database is sealed and holds `followup` (see followupTable.ts), `set_aside` (table, line, field, rule,
- * scope, value: what was not kept) and the accepted records of every table, with these differences from the contract:
+ * An extract that was loaded. The database is sealed and holds `followup` (see followupTable.ts), `set_aside` (table, record, line, field, rule,
+ * scope, value: what was not kept; primary_line: of the procedure that a re-operation was held against, where it is known), `line_start` (see
+ * lines.ts) and the accepted records of every table, with these differences from the contract:
  *
  * | table | differs in |
  * | --- | --- |
- * | procedures | has `procedure` and `patient`, the numbers of `followup`, too |
+ * | procedures | has `procedure` and `patient`, the numbers of `followup`, and `record`, its number in the files, too |
  * | components, followups | have `procedure` instead of `procedure_id` |
- * | revisions | have `procedure` instead of procedure_id, patient_id, joint and side; `linked_by_id` (else linked by patient, joint and side);
+ * | revisions | have `procedure` instead of procedure_id, patient_id, joint and side; `record`; `linked_by_id` (else linked by patient, joint and side);
  *   `counts_as`: 'first_revision', 're_revision', 'reoperation' or 'after_follow_up' (only the first is an end point) |
  *
  * Codes are enums in the order of their lists, named `<list>_code`; identifiers of models, hospitals, surgeons and regions are enums too.

@@ -51,7 +51,7 @@ export async function acceptProcedures(database: LoadingDatabase): Promise<void>
 /** The table `revisions`, by procedure number. `counts_as` says which of them is the end point. */
 export async function acceptRevisions(database: LoadingDatabase): Promise<void> {
   await database.query(sql(`CREATE TABLE revisions AS
-    SELECT p.procedure, r.revision_id, r.procedure_id IS NOT NULL AS linked_by_id, r.revision_date, r.kind, r.reasons, r.components_removed,
+    SELECT p.procedure, r.record, r.revision_id, r.procedure_id IS NOT NULL AS linked_by_id, r.revision_date, r.kind, r.reasons, r.components_removed,
       CASE WHEN r.kind = 'reoperation' THEN 'reoperation'
         WHEN r.record <> f.record THEN 're_revision'
         WHEN r.revision_date > e.exit_date THEN 'after_follow_up' ELSE 'first_revision' END AS counts_as
@@ -76,7 +76,6 @@ export async function acceptAsStaged(database: LoadingDatabase, table: 'models' 
 
 /** Lets go of what only the loading needed. */
 export async function dropHelpers(database: LoadingDatabase): Promise<void> {
-  await database.query(sql('ALTER TABLE procedures DROP COLUMN record'));
   for (const table of ['end_of_follow_up', 'gone_procedure', 'found', 'duplicate']) await database.query(sql(`DROP TABLE IF EXISTS ${table}`));
 }
 

@@ -2,7 +2,9 @@ import { tableNames } from '../../contract/fields';
 import type { Finding, LoadReport, RuleCount, TableReport } from '../../contract/loadReport';
 import { rules, type RuleId } from '../../contract/rules';
 import type { TableName } from '../../contract/tables';
-import { quoteText, sql, type Database } from '../database';
+import { sql, type Database } from '../database';
+import { joinLines, lineOf } from '../lines';
+import { createLineStarts } from './createLineStarts';
 import type { FoundTables } from './findTables';
 import type { StagedTable } from './loading';
 import type { RegistryDates } from './recordChecks';
@@ -79,25 +81,16 @@ function tableReport(table: TableName, staged: StagedTable | undefined, kept: nu
   return { table, file, countedIn, read, kept, setAside, valuesSetAside: total('value'), ignoredColumns };
 }
 
-/**
- * The line of a record in a CSV file: its number among the accepted records, the header, and the lines before it that start no accepted
- * record. With those lines in order, the j-th (from 0), at line s, has s − 2 − j accepted records before it.
- */
 async function createSetAside(database: Database, staged: Loaded['staged']): Promise<void> {
   await database.query(sql(`DELETE FROM finding f WHERE scope = 'value' AND EXISTS (
     SELECT 1 FROM finding r WHERE r.scope = 'record' AND r."table" = f."table" AND r.record = f.record)`));
-  const inRows = [...staged.values()].filter(({ countedIn }) => countedIn === 'rows').map(({ table }) => quoteText(table));
-  const first = inRows.length === 0 ? '2' : `CASE WHEN f."table" IN (${inRows.join(', ')}) THEN 1 ELSE 2 END`;
+  await createLineStarts(database, [...staged.values()]);
   await database.query(sql(`CREATE TABLE set_aside AS
-    WITH shift AS (
-      SELECT "table", line - 1 - row_number() OVER (PARTITION BY "table" ORDER BY line) AS from_record,
-        row_number() OVER (PARTITION BY "table" ORDER BY line) AS shift FROM skipped_line),
-    last_shift AS (SELECT "table", from_record, max(shift) AS shift FROM shift GROUP BY ALL)
-    SELECT f."table", coalesce(f.line, f.record + ${first} + coalesce(s.shift, 0))::INTEGER AS line, f.field, f.rule, f.scope,
-      CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || (f.other + ${first} + coalesce(o.shift, 0))) END AS value
-    FROM finding f ASOF LEFT JOIN last_shift s ON f."table" = s."table" AND f.record >= s.from_record
-    ASOF LEFT JOIN last_shift o ON f."table" = o."table" AND f.other >= o.from_record
-    ORDER BY f."table", 2, f.field`));
+    SELECT f."table", f.record, coalesce(f.line, ${lineOf('f.record', 's')})::INTEGER AS line, f.field, f.rule, f.scope,
+      CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || ${lineOf('f.other', 'o')}) END AS value,
+      ${lineOf('f.primary_record', 'p')} AS primary_line
+    FROM finding f ${joinLines('s', 'f."table"', 'f.record')} ${joinLines('o', 'f."table"', 'f.other')} ${joinLines('p', "'procedures'", 'f.primary_record')}
+    ORDER BY f."table", 3, f.field`));
   await database.query(sql('DROP TABLE finding'));
   await database.query(sql('DROP TABLE skipped_line'));
 }

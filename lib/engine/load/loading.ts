@@ -27,13 +27,13 @@ export const staging = (table: TableName): string => `${belongsToProcedure(table
 /**
  * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record
  * in the same table that it collides with. `skipped_line`: lines that start no accepted record.
- * `gone_procedure`: procedures that were set aside.
+ * `gone_procedure`: procedures that were set aside. `primary_record` of a re-operation is the record of the procedure that it was held against.
  */
 export async function createFindings(database: LoadingDatabase): Promise<void> {
   await database.query(sql(`CREATE TABLE finding ("table" VARCHAR, record INTEGER, other INTEGER, line INTEGER, field VARCHAR, rule VARCHAR,
-    value VARCHAR, scope VARCHAR)`));
+    value VARCHAR, scope VARCHAR, primary_record INTEGER)`));
   await database.query(sql('CREATE TABLE skipped_line ("table" VARCHAR, line INTEGER)'));
-  await database.query(sql('CREATE TABLE gone_procedure (procedure_id VARCHAR, patient_id VARCHAR, joint joint_code, side side_code, procedure_date DATE)'));
+  await database.query(sql('CREATE TABLE gone_procedure (procedure_id VARCHAR, patient_id VARCHAR, joint joint_code, side side_code, procedure_date DATE, record INTEGER)'));
 }
 
 /** A rule that looks beyond the single cell. */
@@ -47,18 +47,20 @@ export interface Check {
   readonly value?: string;
   /** SQL for the record it collides with. */
   readonly other?: string;
+  /** SQL for the record of the procedure that a re-operation was held against. */
+  readonly primary?: string;
 }
 
 /** Sets aside the records that a check finds and takes them out of the staged table, so that later checks never see them. */
 export async function setAsideRecords(database: LoadingDatabase, check: Check): Promise<number> {
-  const { table, rule, field, find, value = 'NULL', other = 'NULL' } = check;
+  const { table, rule, field, find, value = 'NULL', other = 'NULL', primary = 'NULL' } = check;
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE found AS
-    SELECT DISTINCT ON (t.record) t.record AS record, (${other})::INTEGER AS other, left((${value})::VARCHAR, 200) AS value
+    SELECT DISTINCT ON (t.record) t.record AS record, (${other})::INTEGER AS other, (${primary})::INTEGER AS primary_record, left((${value})::VARCHAR, 200) AS value
     FROM ${staging(table)} t ${find}`));
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, other, NULL, ${quoteText(field)}, ${quoteText(rule)},
-    value, 'record' FROM found ORDER BY record`));
+    value, 'record', primary_record FROM found ORDER BY record`));
   if (table === 'procedures') await rememberProcedures(database, 'record IN (SELECT record FROM found)');
   await database.query(sql(`DELETE FROM ${staging(table)} WHERE record IN (SELECT record FROM found)`));
   return count;
@@ -80,7 +82,7 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
 
 /** Procedures set aside stay known by key and by patient, joint and side, so that what belongs to them can be told from what has no primary. */
 export async function rememberProcedures(database: LoadingDatabase, where: string): Promise<void> {
-  await database.query(sql(`INSERT INTO gone_procedure SELECT procedure_id, patient_id, joint, side, procedure_date
+  await database.query(sql(`INSERT INTO gone_procedure SELECT procedure_id, patient_id, joint, side, procedure_date, record
     FROM ${staging('procedures')} WHERE ${where}`));
 }
 
@@ -92,7 +94,7 @@ export async function setAsideValues(database: LoadingDatabase, check: Check): P
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, NULL, NULL, ${quoteText(field)}, ${quoteText(rule)},
-    value, 'value' FROM found ORDER BY record`));
+    value, 'value', NULL FROM found ORDER BY record`));
   await database.query(sql(`UPDATE ${staging(table)} SET "${field}" = NULL WHERE record IN (SELECT record FROM found)`));
   return count;
 }

@@ -63,7 +63,7 @@ async function rememberLines(database: LoadingDatabase, table: TableName, malfor
   }
   if (malformed.length > 0) {
     await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(malformed) }]);
-    await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, '', 'wrong_number_of_cells', NULL, 'record' FROM lines_in`));
+    await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, '', 'wrong_number_of_cells', NULL, 'record', NULL FROM lines_in`));
     await database.query(sql('DROP TABLE lines_in'));
   }
 }

@@ -68,37 +68,37 @@ export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedu
 export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
   const table = 'revisions', kept = staging('procedures');
   const unlinked = 't.procedure_id IS NULL', sameSide = 'p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side';
-  const gone = 'SELECT 1 FROM gone_procedure p WHERE';
+  const gone = 'SELECT 1 FROM gone_procedure p WHERE', goneRecord = '(SELECT min(p.record) FROM gone_procedure p WHERE';
   return [
     ...windowChecks(table, 'revision_date', dates),
     {
-      table, rule: 'procedure_set_aside', field: 'procedure_id',
+      table, rule: 'procedure_set_aside', field: 'procedure_id', primary: `${goneRecord} p.procedure_id = t.procedure_id)`,
       find: `ANTI JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${unlinked}) AND EXISTS (${gone} p.procedure_id = t.procedure_id)`,
     },
     { table, rule: 'no_such_procedure', field: 'procedure_id', find: `ANTI JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${unlinked})` },
     {
-      table, rule: 'link_disagrees', field: 'procedure_id', find: `JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${sameSide})`,
+      table, rule: 'link_disagrees', field: 'procedure_id', primary: 'p.record', find: `JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${sameSide})`,
       value: `CASE WHEN p.patient_id <> t.patient_id THEN 'another patient'
         ELSE t.joint || ' ' || t.side || ', but the procedure is ' || p.joint || ' ' || p.side END`,
     },
     {
-      table, rule: 'ambiguous_link', field: 'procedure_id', value: "t.joint || ' ' || t.side",
+      table, rule: 'ambiguous_link', field: 'procedure_id', primary: 'p.record', value: "t.joint || ' ' || t.side",
       find: `JOIN ${kept} p ON ${sameSide} 
         WHERE ${unlinked} AND EXISTS (SELECT 1 FROM gone_procedure g WHERE g.procedure_id IS DISTINCT FROM p.procedure_id
           AND g.patient_id = t.patient_id AND g.joint = t.joint AND g.side = t.side AND g.procedure_date <= t.revision_date)`,
     },
     {
-      table, rule: 'procedure_set_aside', field: 'procedure_id',
+      table, rule: 'procedure_set_aside', field: 'procedure_id', primary: `${goneRecord} ${sameSide})`,
       find: `ANTI JOIN ${kept} p ON ${sameSide} WHERE ${unlinked} AND EXISTS (${gone} ${sameSide})`,
     },
     {
       table, rule: 'no_primary', field: 'procedure_id', value: "t.joint || ' ' || t.side", find: `ANTI JOIN ${kept} p ON ${sameSide} WHERE ${unlinked}`,
     },
     {
-      table, rule: 'before_procedure', field: 'revision_date', value: "t.revision_date || ' is before ' || p.procedure_date",
+      table, rule: 'before_procedure', field: 'revision_date', primary: 'p.record', value: "t.revision_date || ' is before ' || p.procedure_date",
       find: `JOIN ${kept} p ON ${sameSide} WHERE t.revision_date < p.procedure_date`,
     },
-    afterDeath(table, 'revision_date', 't.patient_id'),
+    { ...afterDeath(table, 'revision_date', 't.patient_id'), primary: `(SELECT min(p.record) FROM ${kept} p WHERE ${sameSide})` },
   ];
 };
 export const revisionValueChecks = (): readonly Check[] => [
@@ -108,6 +108,7 @@ export const revisionValueChecks = (): readonly Check[] => [
 /** Revisions linked to a procedure that was set aside after the linking. */
 export const lostPrimaryCheck = (): Check => ({
   table: 'revisions', rule: 'procedure_set_aside', field: 'procedure_id',
+  primary: '(SELECT min(p.record) FROM gone_procedure p WHERE p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side)',
   find: `ANTI JOIN ${staging('procedures')} p ON p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side`,
 });
 

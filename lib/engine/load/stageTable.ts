@@ -41,7 +41,7 @@ export async function settleCells(database: LoadingDatabase, table: TableName): 
   const named = checks.map(({ field, rule }, index) => `(${index}, ${quoteText(field.name)}, ${quoteText(rule)})`).join(', ');
   const c = `(VALUES ${named}) AS c(id, field, rule)`;
   await database.query(sql(`INSERT INTO finding
-    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, CASE WHEN failed IS NULL THEN 'value' ELSE 'record' END
+    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, CASE WHEN failed IS NULL THEN 'value' ELSE 'record' END, NULL
     FROM (SELECT record, failed, unnest(cells) AS cell FROM ${target} WHERE cells IS NOT NULL) JOIN ${c} ON c.id = cell.check ORDER BY record`));
   if (table === 'procedures') await rememberProcedures(database, 'failed IS NOT NULL');
   await database.query(sql(`DELETE FROM ${target} WHERE failed IS NOT NULL`));
