@@ -1,6 +1,7 @@
 'use client';
 import type { ReactNode } from 'react';
 import { Button, Dialog, DialogTrigger, Heading, Modal, ModalOverlay } from 'react-aria-components';
+import './dialog.css';
 
 interface Props {
   readonly label: string;

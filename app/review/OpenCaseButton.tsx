@@ -8,7 +8,7 @@ import { Choice } from '../parts/fields';
 import { RoleField, useRole } from './parts/RoleField';
 import { addEvidence, openCase } from './store/cases';
 import { useCases } from './store/useCases';
-import './dialog.css';
+import '../parts/dialog.css';
 
 /** Raises a question about what is on the page: opens a case with it, or adds it to one that is open. */
 export function OpenCaseButton({ evidence }: { readonly evidence: Evidence }) {

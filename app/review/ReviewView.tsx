@@ -9,7 +9,7 @@ import { DossierView, MeetingView } from './documents/DocumentView';
 import { LetterView } from './documents/LetterView';
 import { RegisterView } from './register/RegisterView';
 import { useCases } from './store/useCases';
-import './dialog.css';
+import '../parts/dialog.css';
 import './review.css';
 
 /** The register of questions, or the one that the address names. */

@@ -2,7 +2,7 @@
 import { exportFile } from '../../../lib/review/exportFile';
 import type { CaseFile } from '../../../lib/review/fold';
 import { saveFile } from '../../parts/saveFile';
-import { ConfirmButton } from './ConfirmButton';
+import { ConfirmButton } from '../../parts/ConfirmButton';
 
 /** One or all cases as one file. */
 export function ExportButton({ files, label, name }: { readonly files: readonly CaseFile[]; readonly label: string; readonly name: string }) {

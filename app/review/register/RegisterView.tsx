@@ -3,7 +3,7 @@ import Link from 'next/link';
 import type { CaseFile } from '../../../lib/review/fold';
 import { isOpen, registerLine } from '../../../lib/review/register';
 import { Problems } from '../../parts/Problems';
-import { ConfirmButton } from '../parts/ConfirmButton';
+import { ConfirmButton } from '../../parts/ConfirmButton';
 import { ExportButton } from '../parts/ExportButton';
 import { removeAll, type Cases } from '../store/cases';
 import { ImportButton } from './ImportButton';
