@@ -11,7 +11,7 @@ export interface Source {
 
 /**
  * An extract that was loaded. The database is sealed and holds `followup` (see followupTable.ts), `set_aside` (table, record, line, field, rule,
- * scope, value: what was not kept; primary_line: of the procedure that a re-operation was held against, where it is known), `line_start` (see
+ * scope, value: what was not kept; primary_record, primary_line: of the procedure that a re-operation was held against, where it is known), `line_start` (see
  * lines.ts) and the accepted records of every table, with these differences from the contract:
  *
  * | table | differs in |

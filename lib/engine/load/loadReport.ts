@@ -88,7 +88,7 @@ async function createSetAside(database: Database, staged: Loaded['staged']): Pro
   await database.query(sql(`CREATE TABLE set_aside AS
     SELECT f."table", f.record, coalesce(f.line, ${lineOf('f.record', 's')})::INTEGER AS line, f.field, f.rule, f.scope,
       CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || ${lineOf('f.other', 'o')}) END AS value,
-      ${lineOf('f.primary_record', 'p')} AS primary_line
+      f.primary_record, ${lineOf('f.primary_record', 'p')} AS primary_line
     FROM finding f ${joinLines('s', 'f."table"', 'f.record')} ${joinLines('o', 'f."table"', 'f.other')} ${joinLines('p', "'procedures'", 'f.primary_record')}
     ORDER BY f."table", 3, f.field`));
   await database.query(sql('DROP TABLE finding'));

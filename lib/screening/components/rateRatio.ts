@@ -1,5 +1,5 @@
 import type { NotEstimable } from '../../stats/cells';
-import { poissonDensity } from '../../stats/distributions/poissonDensity';
+import { binomialTails } from '../../stats/distributions/binomial';
 import { bracketedRoot } from '../../stats/frailty/bracketedRoot';
 import type { TailP } from '../standardisation/midP';
 
@@ -37,19 +37,4 @@ export function rateRatio(one: Revised, others: Revised, confidence = 0.95): Rat
     lower: one.observed === 0 ? 0 : Math.exp(limit('higher')) * scale,
     upper: Math.exp(limit('lower')) * scale,
   };
-}
-
-/** Pr(X ≥ count), Pr(X ≤ count) and Pr(X = count) of `trials`, each with this probability above 0 and below 1. */
-function binomialTails(count: number, trials: number, probability: number): { readonly higher: number; readonly lower: number; readonly at: number } {
-  // a binomial count is a Poisson one given the sum of two
-  const at = trials === 0 ? 1
-    : (poissonDensity(count, trials * probability) * poissonDensity(trials - count, trials * (1 - probability))) / poissonDensity(trials, trials);
-  const odds = probability / (1 - probability);
-  let above = 0, below = 0;
-  if (count > trials * probability) {
-    for (let k = count, term = at; k < trials && term > above * 2 ** -60; ++k) above += term *= ((trials - k) / (k + 1)) * odds;
-    return { higher: at + above, lower: 1 - above, at };
-  }
-  for (let k = count, term = at; k > 0 && term > below * 2 ** -60; --k) below += term *= k / ((trials - k + 1) * odds);
-  return { higher: 1 - below, lower: at + below, at };
 }
