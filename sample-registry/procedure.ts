@@ -11,7 +11,8 @@ import { purposes, RandomStream } from './random';
 import { drawReoperations, reported, type Reoperation } from './reoperations';
 import type { Multipliers } from './revisionHazard';
 import * as scenario from './scenario';
-import { drawVisits, isFollowed, type VisitRow } from './visits';
+import { drawVisitDetails } from './visitDetails';
+import { drawVisits, isFollowed, type Followed, type VisitRow } from './visits';
 
 /** A primary procedure with all that the registry holds of it. The keys of its re-operations are given when they are written. */
 export interface DrawnProcedure {
@@ -96,15 +97,17 @@ export function drawProcedure(seed: number, learning: LearningCurve, patient: Pa
   }));
 
   const firstRevision = drawn.find((r) => r.kind !== 'reoperation');
-  const visits = !isFollowed(hospital.index, day, construct) ? [] : drawVisits(stream(purposes.visits), {
+  const followed: Followed = {
     procedureId: id, day, construct,
     lastDay: firstRevision ? Math.min(lastDay, day + firstRevision.days) : lastDay,
     willLoosen: firstRevision?.reasons.includes('glenoid_loosening') ?? false,
-  });
+  };
+  const planned = isFollowed(hospital.index, day, construct) ? drawVisits(stream(purposes.visits), followed) : null;
+  const visits = planned === null ? [] : drawVisitDetails(stream(purposes.visitDetails), followed, planned);
   return {
     day, construct, procedure, components, visits,
     revisions: known.map((r) => revisionRow(outcome, procedure, day, r)),
     isRevised: known.some((r) => r.kind !== 'reoperation'),
-    isPlain: drawn.length === 0 && visits.length === 0 && patient.secondDay === null && lastDay === closingDay && entry === null && patient.joint === 'shoulder',
+    isPlain: drawn.length === 0 && (planned?.rows.length ?? 0) === 0 && patient.secondDay === null && lastDay === closingDay && entry === null && patient.joint === 'shoulder',
   };
 }

@@ -72,4 +72,4 @@ export class RandomStream {
 }
 
 /** What a stream is for: a new draw in one never shifts those of another. */
-export const purposes = { network: 1, patient: 2, procedure: 3, outcome: 4, visits: 5 } as const;
+export const purposes = { network: 1, patient: 2, procedure: 3, outcome: 4, visits: 5, visitDetails: 6 } as const;

@@ -238,11 +238,13 @@ export const visits = {
   /** Day of the planned visit, its usual spread in days, the share missed, and how a typical patient is doing. */
   plan: [
     { visit: '3m', day: 91, spread: 14, missed: 0.08, flexion: 110, pain: 3.4, score: 55, adapted: 0 },
-    { visit: '1y', day: 365, spread: 40, missed: 0.12, flexion: 138, pain: 1.7, score: 75, adapted: 0.12 },
-    { visit: '2y', day: 731, spread: 60, missed: 0.17, flexion: 143, pain: 1.4, score: 79, adapted: 0.22 },
-    { visit: '5y', day: 1826, spread: 90, missed: 0.28, flexion: 140, pain: 1.4, score: 78, adapted: 0.35 },
-    { visit: '10y', day: 3653, spread: 120, missed: 0.42, flexion: 132, pain: 1.8, score: 73, adapted: 0.45 },
+    { visit: '1y', day: 365, spread: 40, missed: 0.12, flexion: 138, pain: 1.7, score: 75, adapted: 0.2 },
+    { visit: '2y', day: 731, spread: 60, missed: 0.17, flexion: 143, pain: 1.4, score: 79, adapted: 0.38 },
+    { visit: '5y', day: 1826, spread: 90, missed: 0.28, flexion: 140, pain: 1.4, score: 78, adapted: 0.68 },
+    { visit: '10y', day: 3653, spread: 120, missed: 0.42, flexion: 132, pain: 1.8, score: 73, adapted: 0.85 },
   ],
+  /** Bone adaptation by then: `adapted` of those with a long stem, this part of it with another. */
+  adaptedPart: { long_stem: 1, standard_stem: 1, fracture_stem: 1, short_stem: 0.62, stemless: 0.35 },
   /** Radiolucency on a normal scale (sd 1 between patients), cut into grades 1 to 4; keeled components turn for the worse after 5 years. */
   radiolucency: {
     all_poly_keeled: { start: -1.2, perYear: 0.1, lateYear: 0.2 },
@@ -254,6 +256,32 @@ export const visits = {
   loosenerShift: 1, // those who are later revised for glenoid loosening show more
   /** Repair of the subscapularis after an anatomic total, by ultrasound at one year. */
   tendon: { torn: 0.03, attenuated: 0.05, attenuatedMm: [2, 3], intactMm: { mean: 4.6, sd: 0.6 } },
+} as const;
+
+/** What else is seen at those visits, and the visit before the procedure. */
+export const visitDetails = {
+  instrument: 'TS-100', // of the score; invented
+  before: {
+    missed: 0.1, longestWaitDays: 90, pain: 6.8,
+    anatomic: { flexion: 95, externalRotation: 15, score: 36 }, reverse: { flexion: 72, externalRotation: 12, score: 30 },
+  },
+  /** Position of the prosthetic head after an anatomic total: over 3 mm from the ideal in 31 % with a stem and in 65 % without. */
+  headOffset: { medianMm: { stemmed: 2.34, stemless: 3.64 }, sdLog: 0.5 },
+  seating: { complete: 0.72, most: 0.22 },
+  canalFill: { upper: { short_stem: 70, other: 62 }, lower: { short_stem: 60, other: 72 }, sd: 8, adapting: 8 }, // percent
+  zonesRead: 0.85, // share of the radiographs of which every zone was read
+  /** Where there is bone adaptation by ten years: chance of each sign in the zones in their order. */
+  zones: {
+    thinning: [0.5, 0.25, 0.08, 0.03, 0.08, 0.2, 0.6],
+    osteopenia: [0.3, 0.12, 0.04, 0.02, 0.04, 0.12, 0.45],
+    spot_weld: [0.06, 0.2, 0.18, 0.05, 0.18, 0.2, 0.06],
+    condensation: [0.03, 0.08, 0.18, 0.35, 0.16, 0.08, 0.04],
+    stem_lucency: [0.07, 0.04, 0.03, 0.05, 0.03, 0.04, 0.06], // whether it adapts or not
+  },
+  markedPart: 0.3, // of the zones with a sign
+  pegOsteolysis: { part: 0.02, whole: 0.005 }, // a year
+  secondReader: { share: 0.1, lower: 0.12, higher: 0.1 },
+  weakTests: { intact: 0.06, attenuated: 0.35, torn: 0.85, reverse: 0.4 },
 } as const;
 
 // ---- The files -----------------------------------------------------------------------------------------------------------------

@@ -1,3 +1,5 @@
+import { visitCodeLists } from './visitCodes';
+
 /** Code lists of the data package. A code without `joints` applies to every joint; order is meaningful where a doc says so. */
 export interface Code {
   readonly code: string;
@@ -154,31 +156,6 @@ export const reasonCodes = [
   { code: 'other_reason', label: 'Other' },
 ] as const satisfies readonly Code[];
 
-export const visitWindowCodes = [
-  { code: '6w', label: '6 weeks' },
-  { code: '3m', label: '3 months' },
-  { code: '6m', label: '6 months' },
-  { code: '1y', label: '1 year' },
-  { code: '2y', label: '2 years' },
-  { code: '5y', label: '5 years' },
-  { code: '10y', label: '10 years' },
-] as const satisfies readonly Code[];
-
-export const tendonCodes = [
-  { code: 'intact', label: 'Intact' },
-  { code: 'attenuated', label: 'Attenuated' },
-  { code: 'torn', label: 'Torn' },
-] as const satisfies readonly Code[];
-
-/** Radiolucency around the glenoid component, worst zone. Grades in our own words; a site maps its own scale to them. */
-export const radiolucencyCodes = [
-  { code: '0', label: 'None' },
-  { code: '1', label: 'Incomplete line' },
-  { code: '2', label: 'Complete line up to 2 mm' },
-  { code: '3', label: 'Complete line over 2 mm' },
-  { code: '4', label: 'Component shifted or tilted' },
-] as const satisfies readonly Code[];
-
 export const yesNoCodes = [
   { code: 'no', label: 'No' },
   { code: 'yes', label: 'Yes' },
@@ -198,9 +175,7 @@ export const codeLists = {
   material: materialCodes,
   reoperation_kind: reoperationKindCodes,
   reason: reasonCodes,
-  visit_window: visitWindowCodes,
-  tendon: tendonCodes,
-  radiolucency: radiolucencyCodes,
+  ...visitCodeLists,
   yes_no: yesNoCodes,
 } as const satisfies Record<string, readonly Code[]>;
 export type CodeListName = keyof typeof codeLists;

@@ -35,6 +35,7 @@ export const rules = {
   no_primary: { title: 'No primary of this patient, joint and side', severity: 'record' },
   ambiguous_link: { title: 'More than one primary of this patient, joint and side could be meant', severity: 'record' },
   before_procedure: { title: 'Before the primary procedure', severity: 'record' },
+  after_procedure: { title: 'A visit before the procedure that is dated after it', severity: 'record' },
   not_in_catalogue: { title: 'The model is not in the catalogue', severity: 'record' },
   role_disagrees: { title: 'The role differs from that of the model in the catalogue', severity: 'record' },
   design_disagrees: { title: 'The design class differs from that of the model in the catalogue', severity: 'record' },

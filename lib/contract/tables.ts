@@ -1,17 +1,12 @@
 import { z } from 'zod';
-import * as codes from './codes';
+import { coded, codedList, day, identifier } from './fieldTypes';
+import { Followup } from './followup';
+
+export { Followup };
 
 // One schema a table. Types, limits and code lists are read from here by the SQL checks, the dictionary and datapackage.json.
 // `nullable` means an empty cell is allowed; what empty means stands in the description. Where empty says more than `not recorded`
 // (`emptyHasMeaning`), a bad value can't be treated as missing. `identifies`: the value can point to a person and is kept out of reports.
-
-const identifier = (description: string) => z.string().min(1).max(64).meta({ description });
-const day = (description: string) => z.iso.date().meta({ description });
-const coded = <L extends codes.CodeListName>(list: L, description: string) =>
-  z.enum(codes.codesOf(codes.codeLists[list])).meta({ description, list });
-/** Codes of one list joined with `;`. */
-const codedList = (list: codes.CodeListName, description: string) =>
-  z.string().min(1).meta({ description: `${description} Several codes are joined with a semicolon.`, list, several: true });
 
 const joint = coded('joint', 'Joint that was operated on.');
 const side = coded('side', 'Side of the body.');
@@ -81,20 +76,6 @@ export const Revision = z.object({
 export const Death = z.object({
   patient_id: patientId,
   death_date: day('Day of death.'),
-});
-
-export const Followup = z.object({
-  procedure_id: procedureId,
-  visit: coded('visit_window', 'Planned visit.'),
-  visit_date: day('Day of the visit; empty: the visit was missed.').nullable().meta({ emptyHasMeaning: true }),
-  glenoid_radiolucency: coded('radiolucency', 'Radiolucency around the glenoid component, worst zone; empty: not assessed.').nullable(),
-  stem_adaptation: coded('yes_no', 'Any sign of bone adaptation around the humeral component; empty: not assessed.').nullable(),
-  tendon: coded('tendon', 'Subscapularis repair on ultrasound; empty: not assessed.').nullable(),
-  tendon_thickness_mm: z.number().min(0).max(20).nullable().meta({ description: 'Thickness of the tendon; empty: not measured.', unit: 'mm' }),
-  flexion_deg: z.int().min(0).max(180).nullable().meta({ description: 'Active forward flexion; empty: not measured.', unit: 'degrees' }),
-  external_rotation_deg: z.int().min(-60).max(120).nullable().meta({ description: 'Active external rotation at the side; empty: not measured.', unit: 'degrees' }),
-  pain: z.int().min(0).max(10).nullable().meta({ description: 'Pain from 0 (none) to 10; empty: not asked.' }),
-  score_total: z.number().min(0).max(100).nullable().meta({ description: 'Total of the shoulder score in use, 0–100, higher is better; empty: not asked.' }),
 });
 
 export const Registry = z.object({

@@ -99,7 +99,12 @@ const stories: readonly Story[] = [
 
   visit('of no procedure', { procedure_id: 'nowhere' }, 'no_such_procedure', 'procedure_id', null),
   visit('before the operation', { procedure_id: 'good', visit_date: '2009-12-31' }, 'before_procedure', 'visit_date', '2009-12-31 is before 2010-01-01'),
+  visit('for the baseline, a month after the operation', { procedure_id: 'of-dead', visit: 'before', visit_date: '2010-02-01' },
+    'after_procedure', 'visit_date', '2010-02-01 is after 2010-01-01'),
+  visit('after the closing date', { procedure_id: 'good', visit: '10y', visit_date: '2021-01-01' }, 'after_closing', 'visit_date', '2021-01-01'),
+  visit('of a window that is none', { procedure_id: 'good', visit: '18m', visit_date: '2011-07-01' }, 'unknown_code', 'visit', '18m'),
   visit('after death', { procedure_id: 'of-dead', visit_date: '2013-07-01' }, 'after_death', 'visit_date', '2013-07-01 is after 2013-06-01'),
+  visit('a cortical thinning of grade 7', { procedure_id: 'v2', visit_date: '2011-01-01', thinning_tip: '7' }, 'unknown_code', 'thinning_tip', '7', 'value'),
   visit('a flexion of 300 degrees', { procedure_id: 'v1', visit_date: '2011-01-01', flexion_deg: 300 }, 'out_of_range', 'flexion_deg', '300', 'value'),
 
   model('a keeled stem', { model_code: 'bad1', role: 'humeral_stem', design_class: 'all_poly_keeled' }, 'design_not_for_role', 'design_class', 'all_poly_keeled as humeral_stem'),
@@ -110,7 +115,7 @@ const stories: readonly Story[] = [
   { table: 'deaths', story: 'after the closing date of deaths', row: { patient_id: 'good', death_date: '2021-01-01' }, finds: ['after_closing', 'death_date', '2021-01-01'] },
 ];
 
-const goodRows: Required<Pick<SmallExtract, 'procedures' | 'components' | 'models' | 'revisions' | 'deaths'>> = {
+const goodRows: Required<Pick<SmallExtract, 'procedures' | 'components' | 'models' | 'revisions' | 'deaths' | 'followups'>> = {
   procedures: [{ procedure_id: 'good', patient_id: 'good' }, { procedure_id: 'of-dead', patient_id: 'dead' }],
   components: [{ procedure_id: 'good' }],
   models: [
@@ -118,6 +123,8 @@ const goodRows: Required<Pick<SmallExtract, 'procedures' | 'components' | 'model
     { model_code: 'S01', role: 'humeral_stem', design_class: 'short_stem' }],
   revisions: [{ revision_id: 'known', procedure_id: 'good', patient_id: 'good', revision_date: '2011-01-01' }],
   deaths: [{ patient_id: 'dead', death_date: '2013-06-01' }],
+  followups: [ // the visit before the operation lies before the opening; the one at two years was missed
+    { procedure_id: 'good', visit: 'before', visit_date: '1999-12-01', pain: 8 }, { procedure_id: 'good', visit: '2y' }],
 };
 const rowsOf = (table: TableName): Story['row'][] =>
   [...(table in goodRows ? goodRows[table as keyof typeof goodRows] : []), ...stories.filter((story) => story.table === table).map(({ row }) => row)];

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { followed, generated, percentRevised, rate, type Followed } from './generated';
+import { wilson } from '@/lib/stats/proportions/wilson';
+import { zonalField, zonalSigns } from '@/lib/contract/zones';
+import { followed, generated, groupBy, percentRevised, rate, type Followed } from './generated';
 
 const registry = generated(40_000);
 const { truth } = registry;
@@ -115,5 +117,80 @@ describe('planted outliers stand out in raw rates', () => {
   it('surgeon', () => {
     const { surgeon, hazardRatio } = truth.planted.surgeon;
     visible(all.filter((f) => f.procedure['surgeon_id'] === surgeon), all, hazardRatio);
+  });
+});
+
+describe('what is seen at visits', () => {
+  const byKey = new Map(all.map((f) => [f.procedure['procedure_id'], f]));
+  const visits = registry.rows.followups.flatMap((row) => {
+    const of = byKey.get(row['procedure_id']);
+    return of === undefined ? [] : [{ row, of }];
+  });
+  type Seen = (typeof visits)[number];
+  const at = (...windows: readonly string[]) => visits.filter(({ row }) => windows.includes(row['visit'] as string));
+  /** The limits of the share among those assessed hold what is expected. */
+  const holds = (group: readonly Seen[], assessed: (v: Seen) => unknown, has: (v: Seen) => boolean, expected: number) => {
+    const of = group.filter((v) => assessed(v) !== null);
+    const { lower, upper } = wilson(of.filter(has).length, of.length, 0.999);
+    within(expected, lower, upper);
+  };
+
+  it('finds 2 of 60 repairs of the subscapularis torn and 3 attenuated to 2–3 mm at one year', () => {
+    const tendon = ({ row }: Seen) => row['tendon'], oneYear = at('1y');
+    holds(oneYear, tendon, (v) => tendon(v) === 'torn', 2 / 60);
+    holds(oneYear, tendon, (v) => tendon(v) === 'attenuated', 3 / 60);
+    const thin = oneYear.filter((v) => tendon(v) === 'attenuated').map(({ row }) => row['tendon_thickness_mm'] as number);
+    expect([Math.min(...thin), Math.max(...thin)]).toEqual([2, 3]);
+  });
+
+  it('finds the head over 3 mm from the ideal in 31 % with a stem and 65 % without', () => {
+    const offset = ({ row }: Seen) => row['head_offset_mm'], isOver = (v: Seen) => (offset(v) as number) > 3;
+    const stemless = ({ of }: Seen) => of.stem === 'stemless';
+    holds(at('3m').filter((v) => !stemless(v)), offset, isOver, 0.31);
+    holds(at('3m').filter(stemless), offset, isOver, 0.65);
+  });
+
+  it('shows bone adaptation in some 80 % of long and standard stems at a mean of eight years, less in short stems and least in stemless components', () => {
+    const late = at('5y', '10y').filter(({ row }) => row['stem_adaptation'] !== null);
+    const adapted = (stems: readonly string[], windows = late) => {
+      const group = windows.filter(({ of }) => stems.includes(of.stem!));
+      return share(group.filter(({ row }) => row['stem_adaptation'] === 'yes'), group);
+    };
+    const long = ['long_stem', 'standard_stem'], [five, ten] = ['5y', '10y'].map((w) => late.filter(({ row }) => row['visit'] === w));
+    // eight years lie three fifths of the way from the visit at five years to that at ten
+    within(0.4 * adapted(long, five) + 0.6 * adapted(long, ten), 74, 84);
+    expect(adapted(['short_stem'], five)).toBeLessThan(adapted(long, five) - 15);
+    expect(adapted(['stemless'], five)).toBeLessThan(adapted(['short_stem'], five) - 10);
+  });
+
+  it('has radiolucency around keeled components rise after five years, while few of them are revised', () => {
+    const lines = (window: string) => {
+      const group = at(window).filter(({ row, of }) => of.glenoid === 'all_poly_keeled' && row['glenoid_radiolucency'] !== null);
+      return share(group.filter(({ row }) => row['glenoid_radiolucency'] !== '0'), group);
+    };
+    expect(lines('10y') - lines('5y')).toBeGreaterThan(2 * (lines('5y') - lines('2y')));
+    expect(percentRevised(design('all_poly_keeled'), 10)).toBeLessThan(10);
+  });
+
+  it('begins before the procedure with pain and little motion, and is better at one year', () => {
+    const mean = (window: string, field: string) => {
+      const values = at(window).map(({ row }) => row[field]).filter((v) => v !== null) as number[];
+      return values.reduce((sum, v) => sum + v, 0) / values.length;
+    };
+    within(mean('before', 'pain') - mean('1y', 'pain'), 4, 6);
+    within(mean('1y', 'score_total') - mean('before', 'score_total'), 30, 50);
+    within(mean('1y', 'flexion_deg') - mean('before', 'flexion_deg'), 30, 65);
+    const [first] = groupBy(visits, ({ row }) => row['procedure_id']).values();
+    expect(first![0]!.row['visit']).toBe('before');
+  });
+
+  it('reads the zones in keeping with what is said of the whole component', () => {
+    const graded = (sign: (typeof zonalSigns)[number], row: Seen['row']) => sign.zones.map((zone) => row[zonalField(sign.code, zone.code)]).filter((g) => g !== null);
+    const [ofGlenoid] = zonalSigns.filter((s) => s.structure === 'glenoid'), ofBone = zonalSigns.filter((s) => s.list === 'sign');
+    for (const { row } of visits) {
+      const lines = graded(ofGlenoid!, row), signs = ofBone.flatMap((sign) => graded(sign, row));
+      if (lines.length > 0) expect(lines.some((g) => g !== '0')).toBe(row['glenoid_radiolucency'] !== '0');
+      if (signs.length > 0) expect(signs.some((g) => g !== '0')).toBe(row['stem_adaptation'] === 'yes');
+    }
   });
 });

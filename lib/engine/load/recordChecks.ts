@@ -1,6 +1,7 @@
 import { appliesTo, codeLists, designClassCodes, joints, type CodeListName } from '../../contract/codes';
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
+import { baselineWindow } from '../../contract/visitWindows';
 import { quoteText } from '../database';
 import { staging, type Check } from './loading';
 
@@ -131,14 +132,19 @@ export const componentChecks = (): readonly Check[] => {
   ];
 };
 
-export const followupChecks = (dates: RegistryDates): readonly Check[] => {
-  const table = 'followups', procedure = 'JOIN procedures p USING (procedure)';
+export const followupChecks = ({ closing }: RegistryDates): readonly Check[] => {
+  const table = 'followups', procedure = 'JOIN procedures p USING (procedure)', isBaseline = `t.visit = '${baselineWindow}'`;
   return [
     ...belongingChecks(table),
-    ...windowChecks(table, 'visit_date', dates),
+    // a procedure is not before the opening, so a visit after it is not either; the one before the procedure may be
+    { table, rule: 'after_closing', field: 'visit_date', find: `WHERE t.visit_date > DATE '${closing}'`, value: 't.visit_date' },
     {
-      table, rule: 'before_procedure', field: 'visit_date', find: `${procedure} WHERE t.visit_date < p.procedure_date`,
+      table, rule: 'before_procedure', field: 'visit_date', find: `${procedure} WHERE NOT ${isBaseline} AND t.visit_date < p.procedure_date`,
       value: "t.visit_date || ' is before ' || p.procedure_date",
+    },
+    {
+      table, rule: 'after_procedure', field: 'visit_date', find: `${procedure} WHERE ${isBaseline} AND t.visit_date > p.procedure_date`,
+      value: "t.visit_date || ' is after ' || p.procedure_date",
     },
     afterDeath(table, 'visit_date', 'p.patient_id', procedure),
   ];
