@@ -15,18 +15,14 @@ const zonesOf = (stem: DesignClass) => humeralZones.filter(({ code }) => stem !=
 function humerus(random: RandomStream, stem: DesignClass) {
   const moments = adaptationSigns.map(() => humeralZones.map(() => random.uniform()));
   return ({ stem_adaptation: adapted }: CoreVisit, years: number): Cells => {
-    const cells: Cells = {};
-    let seen = false;
-    adaptationSigns.forEach(({ code }, s) => {
-      const isAdaptation = code !== 'stem_lucency';
-      for (const zone of zonesOf(stem)) {
-        const z = humeralZones.indexOf(zone), u = moments[s]![z]!;
-        const chance = scenario.zones[code][z]! * Math.sqrt(years / 10);
-        const present = u < chance && (!isAdaptation || adapted === 'yes');
-        if (present && isAdaptation) seen = true;
-        cells[zonalField(code, zone.code) as keyof VisitRow] = present ? (u < scenario.markedPart * chance ? '2' : '1') : '0';
-      }
-    });
+    const found = adaptationSigns.flatMap(({ code }, s) => zonesOf(stem).map((zone) => {
+      const z = humeralZones.indexOf(zone), u = moments[s]![z]!, isAdaptation = code !== 'stem_lucency';
+      const chance = scenario.zones[code][z]! * Math.sqrt(years / 10);
+      const present = u < chance && (!isAdaptation || adapted === 'yes');
+      return { field: zonalField(code, zone.code), isAdaptation, grade: !present ? '0' : u < scenario.markedPart * chance ? '2' : '1' };
+    }));
+    const cells: Cells = Object.fromEntries(found.map(({ field, grade }) => [field, grade]));
+    const seen = found.some(({ isAdaptation, grade }) => isAdaptation && grade !== '0');
     if (adapted === 'yes' && !seen) cells.thinning_medial_upper = '1'; // one sign at least, where bone adapts first
     return cells;
   };

@@ -47,7 +47,7 @@ export const zonalSigns = [
 ] as const satisfies readonly ZonalSign[];
 
 type FieldsOf<S> = S extends { readonly code: infer C extends string; readonly list: infer L; readonly zones: readonly { readonly code: infer Z extends string }[] }
-  ? { readonly [K in `${C}_${Z}`]: L } : never;
+  ? Readonly<Record<`${C}_${Z}`, L>> : never;
 type Intersected<U> = (U extends unknown ? (of: U) => void : never) extends (of: infer I) => void ? I : never;
 /** Field of a sign in a zone → the list of its grades. */
 export type ZonalFields = Intersected<FieldsOf<(typeof zonalSigns)[number]>>;
