@@ -1,3 +1,5 @@
+export { quoteName, quoteText } from '../intake/sql/quoting';
+
 export type Parameter = string | number | boolean | null;
 
 /** SQL text with one `?` for each parameter, in order. */
@@ -56,8 +58,6 @@ export class QueryError extends Error {
 }
 
 export const sql = (text: string, ...params: readonly Parameter[]): Query => ({ sql: text, params });
-export const quoteName = (name: string): string => `"${name.replaceAll('"', '""')}"`;
-export const quoteText = (text: string): string => `'${text.replaceAll("'", "''")}'`;
 
 /**
  * What both engines run when they open. No extension is installed or loaded by itself. Tables go into an attached database that is

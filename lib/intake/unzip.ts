@@ -1,4 +1,5 @@
 import { BlobReader, ZipReader, type FileEntry } from '@zip.js/zip.js';
+import { collectBlob } from './collectBlob';
 import type { ExtractFile } from './extractFile';
 import { problem, refuse, Refusal } from './refusal';
 
@@ -7,7 +8,9 @@ const mostEntries = 10_000;
 const mostBytes = 16 * 1024 ** 3;
 const suspiciousBytes = 256 * 1024 ** 2;
 const mostTimesLarger = 200;
-const pieceBytes = 16 * 1024 ** 2;
+
+/** Far larger than text of a registry shrinks. */
+export const looksLikeBomb = (size: number, packed: number): boolean => size > suspiciousBytes && size > mostTimesLarger * packed;
 
 export const isZip = (file: ExtractFile): boolean => /\.zip$/i.test(file.name);
 
@@ -37,29 +40,17 @@ export async function openArchive(zip: ExtractFile): Promise<Archive> {
       const entry = entries.get(name);
       if (entry === undefined) return refuse('corrupt_zip', `the zip does not hold ${name}`, { file: zip.name });
       const guard = (size: number): void => {
-        if (unpacked > mostBytes || (size > suspiciousBytes && size > mostTimesLarger * entry.compressedSize)) {
+        if (unpacked > mostBytes || looksLikeBomb(size, entry.compressedSize)) {
           refuse('zip_too_large', `${name} grows to more than ${mostTimesLarger} times its packed size or the files to more than 16 GiB: this looks like a zip bomb`, { file: zip.name });
         }
       };
       guard(entry.uncompressedSize); // as stated; what comes out is watched below
       if (entry.encrypted) refuse('encrypted_zip', `${name} is protected by a password`, { file: zip.name });
-      const pieces: Blob[] = [];
-      let waiting: Uint8Array<ArrayBuffer>[] = [], waitingBytes = 0, size = 0;
-      const flush = (): void => {
-        pieces.push(new Blob(waiting)); // a browser may keep blobs on disk
-        waiting = [];
-        waitingBytes = 0;
-      };
-      const sink = new WritableStream<Uint8Array<ArrayBuffer>>({
-        write: (bytes) => {
-          size += bytes.length;
-          unpacked += bytes.length;
-          guard(size);
-          waiting.push(bytes.slice());
-          waitingBytes += bytes.length;
-          if (waitingBytes >= pieceBytes) flush();
-        },
-        close: flush,
+      let before = 0;
+      const { sink, blob } = collectBlob((size) => {
+        unpacked += size - before;
+        before = size;
+        guard(size);
       });
       try {
         await entry.getData(sink, { signal });
@@ -67,7 +58,7 @@ export async function openArchive(zip: ExtractFile): Promise<Archive> {
         signal.throwIfAborted();
         throw corrupt(zip.name, error, name);
       }
-      return { name, content: new Blob(pieces) };
+      return { name, content: blob() };
     },
   };
 }
