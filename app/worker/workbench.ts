@@ -1,4 +1,5 @@
 import type { ChapterName } from '../../lib/analysis/chapters';
+import type { TextLayout } from '../../lib/contract/mapping';
 import type { MonitoredUnit, MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import type { Question } from '../../lib/contract/question';
 import type { ChosenComponent, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
@@ -7,6 +8,7 @@ import type { View } from '../../lib/contract/view';
 import type { Level } from '../../lib/analysis/levels';
 import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
+import type { Inspection } from '../../lib/intake/inspection';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
 import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
@@ -28,6 +30,10 @@ export interface Workbench {
   load(files: readonly File[] | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport | Cancelled>;
   /** Ends the load that is running, within about a second; its promise says `cancelled`, and the registry loaded before stays. */
   cancelLoad(): void;
+  /** What the files seem to hold. They are kept for `inspectSource` until others are looked at. */
+  inspect(files: readonly File[]): Promise<Inspection>;
+  /** Looks again at one of the text files that were looked at last, with a layout that the person set. What gives no table is told in the problems. */
+  inspectSource(file: string, layout: TextLayout): Promise<Inspection>;
   /** A newer question supersedes an older one. */
   answer(question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
   /** A chapter of the question that was answered last. */

@@ -15,6 +15,7 @@ import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
 import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
+import { extractFile, inspectionAnswers } from './inspectionAnswers';
 import { newestOnly, superseded } from './newestOnly';
 import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
@@ -47,8 +48,6 @@ async function fetchSample(address: string): Promise<ExtractFile> {
   if (!response.ok) throw new Error(`the sample registry could not be read: ${response.status} ${response.statusText}`);
   return { name: address.split('/').at(-1) ?? address, content: await response.blob() };
 }
-
-const extractFile = (file: File): ExtractFile => ({ name: file.webkitRelativePath === '' ? file.name : file.webkitRelativePath, content: file });
 
 /** Of one question, so that its chapters need no second working out. */
 function keep<N extends ChapterName>(chapters: { [M in ChapterName]?: Chapters[M] }, name: N, result: Chapters[N]): void {
@@ -85,6 +84,8 @@ const workbench: Workbench = {
   },
 
   cancelLoad: () => { loading.abort(cancelled); },
+
+  ...inspectionAnswers(),
 
   answer: (question, view, onProgress) => answering.run(async (options) => {
     const key = JSON.stringify(question);

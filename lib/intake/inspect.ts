@@ -5,12 +5,6 @@ import { problem, Refusal } from './refusal';
 import { inspectText } from './text/inspectText';
 import { unpack, type Unpacked, type UnpackedFile } from './unpack';
 
-/** What was brought, unpacked, and what it seems to hold. */
-export interface Looked {
-  readonly unpacked: Unpacked;
-  readonly inspection: Inspection;
-}
-
 /** Looks at all files. A file that can't be read is told among the problems, and the others stay. Throws the signal's reason when aborted. */
 export async function inspect(given: readonly ExtractFile[], signal: AbortSignal): Promise<Inspection> {
   return inspectUnpacked(await unpack(given, signal), signal);
