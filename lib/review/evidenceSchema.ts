@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { Evidence } from '../reports/evidence';
 import { BlockSchema } from './blockSchema';
-import type { Json } from './canonical';
+import type { Json } from '../contract/canonical';
 
 const list = <T extends z.ZodType>(of: T) => z.array(of).readonly();
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { canonicalJson, hashOf } from './canonical';
+import { canonicalJson, hashOf } from '../contract/canonical';
 import { CaseId, Hash } from './entry';
 import { headsOf, inOrder, type History } from './graph';
 import { verified } from './verify';

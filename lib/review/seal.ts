@@ -1,5 +1,5 @@
 import type { Evidence } from '../reports/evidence';
-import { hashOf } from './canonical';
+import { hashOf } from '../contract/canonical';
 import { Draft, type BodyOf, type Entry } from './entry';
 import { frozen } from './evidenceSchema';
 

@@ -1,4 +1,4 @@
-import { canonicalJson } from './canonical';
+import { canonicalJson } from '../contract/canonical';
 import type { Entry, Topic } from './entry';
 import { ancestorsOf, type History } from './graph';
 

@@ -1,4 +1,4 @@
-import { hashOf } from './canonical';
+import { hashOf } from '../contract/canonical';
 import { Entry } from './entry';
 import { ancestorsOf, inOrder, type History } from './graph';
 import { refusal } from './rules';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { canonicalJson, hashOf } from '@/lib/review/canonical';
+import { canonicalJson, hashOf } from '@/lib/contract/canonical';
 import type { Entry } from '@/lib/review/entry';
 import { exportFile, readExport } from '@/lib/review/exportFile';
 import { headsOf, inOrder, type History } from '@/lib/review/graph';

@@ -1,3 +1,4 @@
+import { betaFraction } from './incompleteBeta';
 import { normalQuantile, normalUpperTail } from './normal';
 import { stirlingError } from './poissonDensity';
 
@@ -38,21 +39,4 @@ function density(t: number, a: number): number {
   // ln Γ(a + ½) − ln Γ(a) − ½ ln a by Stirling's formula at a + 1, whose large terms cancel
   const b = a + 1, logRatio = stirlingError(b - 0.5) - stirlingError(b) + b * Math.log1p(-0.5 / b) + 0.5 + 0.5 * Math.log(b / a) + Math.log(a / (a + 0.5));
   return Math.exp(logRatio - (a + 0.5) * Math.log1p((t * t) / (2 * a))) / Math.sqrt(2 * Math.PI);
-}
-
-/** The continued fraction of the incomplete beta function, by Lentz's method: Abramowitz & Stegun 26.5.8. */
-function betaFraction(x: number, a: number, b: number): number {
-  const tiny = 1e-300;
-  let c = 1, d = 1 / (1 - ((a + b) * x) / (a + 1) || tiny), value = d;
-  for (let m = 1; m < 10_000; ++m) {
-    const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m)), odd = (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
-    d = 1 / (1 + even * d || tiny);
-    c = 1 + even / c || tiny;
-    value *= d * c;
-    d = 1 / (1 + odd * d || tiny);
-    c = 1 + odd / c || tiny;
-    value *= d * c;
-    if (Math.abs(d * c - 1) <= 2 ** -52) break;
-  }
-  return value;
 }

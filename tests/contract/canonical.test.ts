@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { expect, it } from 'vitest';
-import { canonicalJson, hashOf } from '@/lib/review/canonical';
+import { canonicalJson, hashOf } from '@/lib/contract/canonical';
 
 it('writes the example of RFC 8785, section 3.2', () => {
   // Rundgren, Jordan & Erdtman 2020; input and output from memory of the text, each part derivable from ECMA-262.
