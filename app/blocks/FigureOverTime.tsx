@@ -31,7 +31,7 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
         <CurveChart figure={figure} lines={figure.lines} few={narrow} {...(reading !== undefined && { reading, onRead: setChosen })} />
       </div>
       <div className="paper" ref={paper} aria-hidden>
-        <CurveChart figure={figure} lines={figure.paper} few={false} width={printWidth} />
+        <CurveChart figure={{ ...figure, atRisk: figure.outsideAtRisk ?? figure.atRisk }} lines={figure.paper} few={false} width={printWidth} />
       </div>
       {reading !== undefined && (
         <div className="reading">

@@ -29,7 +29,7 @@ export function StackPanels({ figure, table, provenance, source }: Props) {
         {panels.map((panel) => (
           <div key={panel.title} data-title={panel.title}>
             <h4>{panel.title}</h4>
-            {panel.staysInside ? <p>Withheld: a reason with fewer than five revisions.</p> : <StackChart figure={figure} panel={panel} width={320} />}
+            {panel.staysInside ? <p>Withheld: months or reasons with few revisions. Each reason by itself can be printed.</p> : <StackChart figure={figure} panel={{ ...panel, layers: panel.paper ?? panel.layers }} width={320} />}
           </div>
         ))}
       </div>

@@ -13,6 +13,8 @@ export interface CountTable {
   readonly counts: readonly number[];
   readonly sums: readonly Sum[];
   readonly untold?: ReadonlySet<CountAt>;
+  /** Told in some other place, so that hiding them here helps nothing. */
+  readonly fixed?: ReadonlySet<CountAt>;
 }
 
 export const isSmallCount = (count: number, smallest: number): boolean => count > 0 && count < smallest;

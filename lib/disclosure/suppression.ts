@@ -9,6 +9,8 @@ export interface Suppression {
   readonly givenAway: readonly CountAt[];
 }
 
+const mostChecked = 60; // counts of a part: in larger ones what is hidden in vain stays hidden
+
 /** A count costs what it tells. */
 const costOf = (count: number): number => count + 1;
 
@@ -32,7 +34,7 @@ export function suppress(table: CountTable, smallest: number): Suppression {
       if (more === null || more.length === 0) hopeless.add(at);
       else for (const one of more) needed.add(one);
     }
-    for (const one of [...needed].sort((a, b) => counts[b]! - counts[a]!)) { // tell after all what is not needed, the largest first
+    if (members.length <= mostChecked) for (const one of [...needed].sort((a, b) => counts[b]! - counts[a]!)) { // tell after all what is not needed, the largest first
       const without = new Set(needed);
       without.delete(one);
       if (pinned(without).every((pin) => hopeless.has(pin))) needed.delete(one);
@@ -45,9 +47,9 @@ export function suppress(table: CountTable, smallest: number): Suppression {
 
 /** The further counts to hide so that one can be moved up and down by `width` in all; null: there are none. */
 function companionsOf(table: CountTable, members: readonly CountAt[], at: CountAt, width: number, isHidden: (at: CountAt) => boolean): readonly CountAt[] | null {
-  const { counts, sums, untold } = table;
+  const { counts, sums, untold, fixed } = table;
   const free = (one: CountAt) => isHidden(one) || untold?.has(one) === true;
-  if (sums.length === 1 && sums[0]!.minus.length === 0 && new Set(sums[0]!.plus).size === sums[0]!.plus.length) return inOneSum(counts, members, at, width, free);
+  if (sums.length === 1 && sums[0]!.minus.length === 0 && new Set(sums[0]!.plus).size === sums[0]!.plus.length) return inOneSum(counts, members.filter((one) => fixed?.has(one) !== true), at, width, free);
   const moves = ['highest', 'lowest'] as const;
   const variable = (move: (typeof moves)[number], one: CountAt, sign: 1 | -1) => {
     const name = `${move} ${one} ${sign}`, cost = free(one) ? 0 : costOf(counts[one]!);
@@ -68,7 +70,7 @@ function companionsOf(table: CountTable, members: readonly CountAt[], at: CountA
         ...members.map((one) => [`floor ${move} ${one}`, { max: counts[one]! }] as const), // no count falls below 0
       ]),
     ],
-    variables: moves.flatMap((move) => members.flatMap((one) => [variable(move, one, 1), variable(move, one, -1)])),
+    variables: moves.flatMap((move) => members.filter((one) => fixed?.has(one) !== true).flatMap((one) => [variable(move, one, 1), variable(move, one, -1)])),
   });
   if (solution.status !== 'optimal') return null;
   const moved = new Set(solution.variables.filter(([, by]) => by > 1e-6).map(([name]) => Number(name.split(' ')[1])));

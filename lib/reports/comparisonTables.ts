@@ -2,7 +2,8 @@ import type { Analysis, AtTime, AttritionStep, CaseMix, CoxResult, Group, Hazard
 import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
-import { text, type Column, type ReportTable, type Row } from './table';
+import { text, type Column, type Place, type Relation, type ReportTable, type Row } from './table';
+import { smallAtSteps } from './toldDays';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from './tableCells';
 
 // The tables of a comparison, one function each.
@@ -12,17 +13,14 @@ export const attritionTable = (steps: readonly AttritionStep[]): ReportTable => 
   title: 'Who is counted',
   method: 'Each step leaves out those who do not meet it, among those still in.',
   columns: [words('Step'), number('Left out'), number('Remaining')],
-  rows: steps.map((step, i) => ({ cells: [text(step.label), ...attritionCells(step, steps[i - 1], steps[i + 1], i + 2 === steps.length)] })),
+  rows: steps.map(({ label, excluded, remaining }, i) => ({
+    cells: [
+      text(label), i === 0 && excluded === 0 ? text('') : count(excluded),
+      { ...count(remaining), ...((i === 0 || i === steps.length - 1) && { toldElsewhere: true }) }, // all kept procedures, and the cohort
+    ],
+  })),
+  relations: steps.slice(1).map((_, i) => ({ whole: [i, 2], parts: [[i + 1, 1], [i + 1, 2]] })), // who remained is left out, or remains
 });
-
-/** A small number left out could be had from the remaining before and after it, so it keeps these neighbours from leaving the page too. */
-function attritionCells({ excluded, remaining }: AttritionStep, before: AttritionStep | undefined, after: AttritionStep | undefined, lastButOne: boolean) {
-  const next = lastButOne && after ? [after.excluded] : [];
-  return [
-    before === undefined && excluded === 0 ? text('') : { ...count(excluded), basis: [excluded, ...(before ? [before.excluded] : []), ...next] },
-    { ...count(remaining), basis: [remaining, ...(after ? [excluded] : []), ...next] },
-  ];
-}
 
 export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
   name: 'groups',
@@ -36,13 +34,19 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
   rows: groups.map((g, i) => ({
     group: i,
     cells: [
-      text(g.key === reference && groups.length > 1 ? `${g.label} (reference)` : g.label), count(g.procedures), count(g.patients), count(g.events),
+      text(g.key === reference && groups.length > 1 ? `${g.label} (reference)` : g.label), count(g.procedures), { ...count(g.patients), basis: [g.patients, g.procedures] }, count(g.events),
       count(g.competing.otherRevisions), count(g.competing.deaths), plain(g.componentYears), plain(g.medianFollowUpDays, (d) => (Number.isNaN(d) ? 'not reached' : formatDaysAsYears(d))),
       plain(g.firstYear, String), plain(g.lastYear, String), plain(g.hospitals), derived(g.largestHospitalShare, formatPercent, [g.procedures]),
       plain(g.surgeons), derived(g.largestSurgeonShare, formatPercent, [g.procedures]),
     ],
   })),
+  relations: [
+    ...([{ column: 1, of: 'procedures' }, { column: 3, of: 'events' }] as const).map(({ column, of }): Relation => ({ whole: totalOf(groups, of), parts: groups.map((_, row) => [row, column]) })), // told with the source
+    ...groups.map(({ procedures, events, competing: { otherRevisions, deaths } }, row): Relation => ({ whole: [row, 1], parts: [[row, 3], [row, 4], [row, 5]], rest: procedures - events - otherRevisions - deaths })),
+  ],
 });
+
+const totalOf = (groups: readonly Group[], of: 'procedures' | 'events'): number => groups.reduce((sum, group) => sum + group[of], 0);
 
 export const caseMixTable = ({ groups, caseMix }: { readonly groups: readonly Pick<Group, 'label'>[]; readonly caseMix: readonly CaseMix[] }): ReportTable => ({
   name: 'who-got-what',
@@ -54,14 +58,21 @@ export const caseMixTable = ({ groups, caseMix }: { readonly groups: readonly Pi
     ...groups.flatMap((g, i): Column[] => [{ label: `${g.label}, n`, numeric: true, group: i }, { label: `${g.label}, %`, numeric: true, group: i }]),
     number('Difference'),
   ],
-  rows: caseMix.flatMap((mix) => mix.levels.map((level, l) => caseMixRow(mix, level, l))),
+  rows: caseMix.flatMap((mix, m) => { const first = caseMix.slice(0, m).reduce((sum, { levels }) => sum + levels.length, 0); return mix.levels.map((level, l) => caseMixRow(mix, level, l, first)); }),
 });
 
-function caseMixRow({ characteristic, label, largestDifference }: CaseMix, level: CaseMix['levels'][number], position: number): Row {
+/** The counts of the levels that are as far apart as the largest difference: it tells them. */
+function revealed({ levels, largestDifference }: CaseMix, first: number): readonly Place[] {
+  const differences = levels.map(({ percents }) => Math.max(...percents.flatMap((p) => percents.map((q) => { const [a, b] = [p / 100, q / 100]; return a === b ? 0 : Math.abs(a - b) / Math.sqrt((a * (1 - a) + b * (1 - b)) / 2); }))));
+  return levels.flatMap(({ counts }, l) => (differences[l]! >= largestDifference - 1e-6 ? counts.map((_, g): Place => [first + l, 2 + 2 * g]) : []));
+}
+
+function caseMixRow(mix: CaseMix, level: CaseMix['levels'][number], position: number, first: number): Row {
+  const { characteristic, label, largestDifference } = mix;
   const cells = level.counts.flatMap((n, g) => [count(n), derived(level.percents[g] ?? NaN, formatPercent, [n])]);
   return {
     block: characteristic,
-    cells: [text(position === 0 ? label : ''), text(level.label), ...cells, position === 0 ? plain(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d))) : text('')],
+    cells: [text(position === 0 ? label : ''), text(level.label), ...cells, position === 0 ? { ...plain(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d))), reveals: revealed(mix, first) } : text('')],
   };
 }
 
@@ -75,7 +86,7 @@ export const calendarTable = ({ groups, calendar }: Analysis): ReportTable => ({
 });
 
 interface PercentsAsked {
-  readonly groups: readonly Pick<Group, 'key' | 'label'>[];
+  readonly groups: readonly (Pick<Group, 'key' | 'label'> & Partial<Pick<Group, 'events'>>)[];
   readonly atTimes: readonly AtTime[];
   readonly question: Pick<Question, 'confidence' | 'largestStep'>;
 }
@@ -83,14 +94,16 @@ interface PercentsAsked {
 export const percentTable = ({ groups, atTimes, question }: PercentsAsked): ReportTable => ({
   name: 'cumulative-percent-revision',
   title: 'Cumulative percent revision',
-  method: `100 (1 − Kaplan–Meier), limits log-log with Greenwood’s variance at ${formatConfidence(question.confidence)}; stopped where one more revision would lower survival by more than ${formatPercent(100 * question.largestStep)} percentage points. Revised: up to and including the time; at risk: just before it.`,
+  method: `100 (1 − Kaplan–Meier), limits log-log with Greenwood’s variance at ${formatConfidence(question.confidence)}; stopped where one more revision would lower survival by more than ${formatPercent(100 * question.largestStep)} percentage points. Revised: up to and including the time; at risk: just before it. Outside the page a time is left out between which and the next one told few were revised.`,
   columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), number('Percent'), number('Lower'), number('Upper')],
   rows: [...new Set(atTimes.map((at) => at.years))].flatMap((years) =>
     groups.flatMap((g, i): Row[] => {
-      const at = atTimes.find((a) => a.years === years && a.group === g.key);
-      return at === undefined ? [] : [{
+      const own = atTimes.filter((a) => a.group === g.key).sort((a, b) => a.years - b.years), at = own.find((a) => a.years === years);
+      if (at === undefined) return [];
+      const step = smallAtSteps(own.map(({ events }) => events), g.events)[own.indexOf(at)] ?? 0; // revised since the time before
+      return [{
         block: String(years), group: i,
-        cells: [text(formatSpan(years)), text(g.label), count(at.atRisk), count(at.events), ...estimateCells(at.estimate, formatPercent, [at.atRisk, at.events])],
+        cells: [text(formatSpan(years)), text(g.label), count(at.atRisk), { ...count(at.events), basis: [at.events, step] }, ...estimateCells(at.estimate, formatPercent, [at.atRisk, at.events, step])],
       }];
     })),
 });
@@ -107,6 +120,7 @@ export const ratesTable = ({ groups, rates, question }: Analysis): ReportTable =
       cells: [text(groups[i]?.label ?? rate.group), count(rate.events), plain(rate.componentYears), ...estimateCells(rate.per100, formatRatio, [rate.events])],
     };
   }),
+  relations: [{ whole: totalOf(groups, 'events'), parts: rates.map((_, row) => [row, 1]) }],
 });
 
 const coxMethod = (cox: CoxResult, { question }: Analysis): string =>
@@ -118,7 +132,17 @@ export const ratiosTable = (name: string, title: string, analysis: Analysis, cox
   method: coxMethod(cox, analysis),
   columns: ratioColumns,
   rows: cox.ratios.map((ratio) => ({ ...groupOf(analysis, ratio), cells: ratioCells(ratio) })),
+  relations: ratioRelations(cox),
 });
+
+/** The levels of a term and its reference make all in the model. */
+function ratioRelations({ ratios, procedures, events }: CoxResult): readonly Relation[] {
+  const terms = [...new Set(ratios.filter(({ against }) => against !== null).map(({ term }) => term))];
+  return terms.flatMap((term) => ([['procedures', 1, procedures], ['events', 2, events]] as const).map(([of, column, whole]): Relation => {
+    const rows = [...ratios.keys()].filter((r) => ratios[r]?.term === term), others = rows.reduce((sum, r) => sum + ratios[r]![of], 0);
+    return { whole, parts: rows.map((r) => [r, column]), rest: Math.max(0, whole - others) };
+  }));
+}
 
 export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable => ({
   name: 'hazard-ratios-by-period',

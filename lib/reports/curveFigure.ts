@@ -5,6 +5,7 @@ import { formatPercentEstimate } from './format';
 import { capital } from './phrases';
 import { netWords } from './questionWords';
 import { timeFigure, type Drawing, type TimeFigure } from './timeFigure';
+import { toldOf } from './toldDays';
 import { atRiskAt, traceOf } from './trace';
 
 export const bandWords = ({ bands }: View): string => (bands ? ', with bands of the chosen confidence' : '');
@@ -33,5 +34,5 @@ const atRiskOf = (curve: Curve | undefined, day: number): number | null => (curv
 export const curveFigure = (analysis: Analysis, view: View): TimeFigure => timeFigure({
   ...percentDrawing(analysis),
   caption: `${capital(netWords(analysis.question))}: 100 (1 − Kaplan–Meier)${bandWords(view)}. A curve stops where too few are at risk.`,
-  lines: analysis.curves.map((curve, group) => ({ label: analysis.groups[group]?.label ?? '', group, thin: false, trace: traceOf(curve) })),
+  lines: analysis.curves.map((curve, group) => ({ label: analysis.groups[group]?.label ?? '', group, thin: false, trace: traceOf(curve), told: toldOf(curve, analysis.groups[group]?.events) })),
 }, view);

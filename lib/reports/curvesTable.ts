@@ -1,43 +1,29 @@
 import type { Analysis, Curve } from '../analysis/result';
-import { formatCount, formatPercent } from './format';
+import { formatPercent } from './format';
 import { smallestCount } from './smallCounts';
-import { text, type Row } from './table';
-import type { ReportTable } from './table';
+import { text, type ReportTable, type Row } from './table';
+import { count, derived, number, plain, words } from './tableCells';
+import { toldOf } from './toldDays';
+import { atRiskAt, traceOf } from './trace';
 
-/** Positions at which at least `smallestCount` revisions have come since the one before: a step alone gives a person away. `events`: at each position. */
-export function joinedSteps(events: readonly number[]): readonly number[] {
-  const joined: number[] = [];
-  let since = events[0] ?? 0;
-  for (let i = 1; i < events.length; ++i) {
-    since += events[i]!;
-    if (since < smallestCount) continue;
-    joined.push(i);
-    since = 0;
-  }
-  return joined;
-}
-
-/** A step of S by d/n: d = n (S before − S after) / S before. */
-const revisionsOf = ({ percent, atRisk }: Curve): readonly number[] =>
-  Array.from(percent, (after, i) => { const before = i === 0 ? 0 : percent[i - 1]!; return Math.round((atRisk[i]! * (after - before)) / (100 - before)); });
-
-/** The curves to take away: steps joined until each holds enough revisions. */
+/** The curves to take away: at month ends between which none or enough were revised. */
 export const curvesTable = ({ curves, groups }: Analysis): ReportTable => ({
   name: 'revision-curves',
   title: 'Curves of cumulative percent revision',
-  method: `100 (1 − Kaplan–Meier) with log-log limits. Steps are joined until each holds at least ${smallestCount} revisions; at risk: just before the day.`,
-  columns: [
-    { label: 'Group', numeric: false }, { label: 'Day', numeric: true }, { label: 'At risk', numeric: true }, { label: 'Percent', numeric: true },
-    { label: 'Lower', numeric: true }, { label: 'Upper', numeric: true },
-  ],
-  rows: curves.flatMap((curve, group) => joinedSteps(revisionsOf(curve)).map((i): Row => {
-    const number = (value: number, format: (value: number) => string) => ({ text: format(value), value });
+  method: `100 (1 − Kaplan–Meier) with log-log limits, read at month ends between which no revision, or at least ${smallestCount()}, happened; at risk: just before the day.`,
+  columns: [words('Group'), number('Day'), number('At risk'), number('Percent'), number('Lower'), number('Upper')],
+  rows: curves.flatMap((curve, group) => rowsOf(curve, groups[group]?.label ?? curve.group, group, groups[group]?.events ?? 0)),
+});
+
+function rowsOf(curve: Curve, label: string, group: number, revised: number): readonly Row[] {
+  const trace = traceOf(curve);
+  return toldOf(curve, revised).map(({ day, counts }): Row => {
+    const i = curve.days.findLastIndex((d) => d <= day), basis = [...counts, curve.atRisk[i]!];
     return {
       group,
       cells: [
-        text(groups[group]?.label ?? curve.group), number(curve.days[i]!, formatCount), { ...number(curve.atRisk[i]!, formatCount), basis: [curve.atRisk[i]!] },
-        number(curve.percent[i]!, formatPercent), number(curve.lower[i]!, formatPercent), number(curve.upper[i]!, formatPercent),
+        text(label), plain(day), count(atRiskAt(trace, day) ?? curve.atRisk[i]!), ...[curve.percent, curve.lower, curve.upper].map((values) => derived(values[i]!, formatPercent, basis)),
       ],
     };
-  })),
-});
+  });
+}

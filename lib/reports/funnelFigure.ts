@@ -3,7 +3,7 @@ import type { FunnelPosition } from '../screening/funnel/funnel';
 import { funnelLimits } from '../screening/funnel/funnelLimits';
 import type { UnitsAnalysis } from '../screening/units/unitsResult';
 import { formatConfidence, formatCount, formatDecimal, formatRatio } from './format';
-import { isSmall } from './smallCounts';
+import { withheldOf } from './smallCounts';
 import { ticksFromZero } from './ticks';
 
 /** Which limits are drawn: for chance alone, widened by how much units differ anyhow, or both. */
@@ -73,20 +73,21 @@ export function funnelFigure({ units, funnel, question: { kind } }: UnitsAnalysi
   const ratioTicks = ticksFromZero(Math.min(highestRatio, Math.max(2, ...readable)), 5), top = ratioTicks.at(-1) ?? highestRatio;
   const spread = funnel.overdispersion.status === 'ok' ? funnel.overdispersion : null;
   const widenings = [...(shown === 'widened' ? [] : ['none' as const]), ...(shown === 'chance' || !spread?.present ? [] : [funnel.widening])];
-  const marks = counted.map(({ line: { id, status }, at, standardised: { observed, expected, ratio } }): FunnelMark => ({
+  const withheld = withheldOf(counted.map(({ standardised: { observed } }) => observed));
+  const marks = counted.map(({ line: { id, status }, at, standardised: { observed, expected, ratio } }, i): FunnelMark => ({
     ...names.of(id),
     askedAbout: status === 'flagged',
     expected, ratio: Math.min(ratio, top), above: ratio > top,
     text: `${formatCount(observed)} observed, ${formatDecimal(expected)} expected, ratio ${formatRatio(ratio)}`,
     places: placesWords(at.plain, at.widened),
-    staysInside: isSmall(observed),
+    staysInside: withheld[i] === true,
   }));
   return {
     name: `funnel-${kind}s`,
     title: `Observed to expected revisions of ${kind}s`,
     caption: 'Each mark is one unit: its ratio of observed to expected revisions against how many were expected. '
       + (spread?.present === false ? 'Units differ no more than by chance, so the limits are not widened. ' : '')
-      + 'Both readings of the limits belong together: widened ones allow for how units usually differ, and can hide what all of them have in common. Units with 1 to 4 revisions are left out of print and files.',
+      + 'Both readings of the limits belong together: widened ones allow for how units usually differ, and can hide what all of them have in common. Units with few revisions, and those that they could be computed from, are left out of print and files.',
     kind, expectedLabel: 'Expected revisions', expectedTicks, ratioTicks, marks,
     lines: (widenings.length === 0 ? ['none' as const] : widenings).flatMap((widening) => funnel.levels.map((level, l): FunnelLine => ({
       label: `${formatConfidence(level)} ${widening === 'none' ? 'for chance alone' : 'widened'}`,

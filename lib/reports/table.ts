@@ -1,11 +1,19 @@
+import type { Policy } from '../disclosure/policy';
+
 /** A cell as shown, with the number behind it at full precision. */
 export interface Cell {
   readonly text: string;
   readonly value?: number;
-  /** Counts of people that the cell says or could be computed back to; a count of 1–4 among them keeps the cell from leaving the page. */
+  /** Counts of people that the cell says or could be computed back to; a small one among them keeps the cell from leaving the page. */
   readonly basis?: readonly number[];
   /** What stands in its place in print and in files. */
   readonly outside?: string;
+  /** The same as a number, where it is one. */
+  readonly outsideValue?: number;
+  /** A count that is told elsewhere too, so that it is of no use to hide it here. */
+  readonly toldElsewhere?: boolean;
+  /** Counts of other rows that could be computed from the cell. */
+  readonly reveals?: readonly Place[];
 }
 
 export interface Column {
@@ -39,17 +47,16 @@ export interface ReportTable {
 export type Place = readonly [row: number, column: number];
 
 /**
- * The counts of `plus` less those of `minus` make 0, or `total`, which is told elsewhere. `rest`: a further count of `minus` that no table
- * tells but that follows from the others, as the unrevised of all and revised.
+ * One count, or a number that is told elsewhere, is what others make together. `rest`: a further part that no table tells but that follows from
+ * the others, as the unrevised of all and revised.
  */
 export interface Relation {
-  readonly plus: readonly Place[];
-  readonly minus: readonly Place[];
-  readonly total?: number;
+  readonly whole: Place | number;
+  readonly parts: readonly Place[];
   readonly rest?: number;
 }
 
 export const text = (words: string): Cell => ({ text: words });
 
-/** A table with `outside` in every cell that needs it. */
-export type ProtectedTable = ReportTable & { readonly protected: true };
+/** A table with `outside` in every cell that needs it, by a policy of what may leave; that of long ago where none is named. */
+export type ProtectedTable = ReportTable & { readonly protected: true; readonly policy?: Policy };

@@ -1,9 +1,13 @@
 import type { Estimate } from '../analysis/result';
 import { daysOfYears } from '../cohort/days';
 import type { View } from '../contract/view';
+import { policyInForce } from '../disclosure/policy';
+import { coarsened } from '../disclosure/rounding';
 import { formatCount } from './format';
+import { guardedCount, isSmall, smallestCount } from './smallCounts';
 import { ratioTicks, ticksFromZero } from './ticks';
 import { monthEnds, monthLabel, timeTicks, type AxisTick } from './timeAxis';
+import type { Told } from './toldDays';
 import { allPoints, atRiskAt, estimateAt, pointAt, thinSteps, type Trace, type TracePoint } from './trace';
 
 /** All lines at one time: what hovering, the arrow keys and a screen reader get. */
@@ -40,16 +44,19 @@ export interface TimeFigure {
   readonly bands: boolean;
   readonly groups: readonly FigureGroup[]; // of the numbers at risk
   readonly lines: readonly FigureLine[];
-  /** The same for print and files, steps read at month ends: single steps can give a person away. */
+  /** The same for print and files, steps read where they may be told: single steps can give a person away. */
   readonly paper: readonly FigureLine[];
   /** Number at risk per one of `groups`, in the order of `timeTicks`; empty where it is not known. */
   readonly atRisk: readonly (readonly string[])[];
+  /** The same for print and files. */
+  readonly outsideAtRisk?: readonly (readonly string[])[];
   readonly readings: readonly TimeReading[]; // by month
   readonly firstReading: number; // position of the last at which every line can be read
 }
 
 export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' | 'unit' | 'scale' | 'even' | 'shape' | 'groups'> {
-  readonly lines: readonly { readonly label: string; readonly group: number; readonly thin: boolean; readonly trace: Trace }[];
+  /** `told`: days at which a line of steps may be read outside the page. */
+  readonly lines: readonly { readonly label: string; readonly group: number; readonly thin: boolean; readonly trace: Trace; readonly told: readonly Told[] }[];
   readonly horizonYears: number;
   readonly format: (estimate: Estimate) => string;
   readonly unread: string; // said where a line can't be read
@@ -98,13 +105,19 @@ function readingAt({ lines, format, unread }: Drawing, day: number, month: numbe
   return { day, label, lines: read, spoken: `${label}: ${spoken}` };
 }
 
+/** No finer than counts that are rounded would allow. */
+function outsidePoint({ day, value, band }: TracePoint, { counts }: Told): TracePoint {
+  const { rounding } = policyInForce(), coarse = (of: number) => coarsened(of, counts, rounding);
+  return { day, value: value === null ? null : coarse(value), band: band === null ? null : [coarse(band[0]), coarse(band[1])] };
+}
+
 /** The figure of lines against time, as the view wants it. */
 export function timeFigure(drawing: Drawing, view: View): TimeFigure {
   const { name, title, caption, unit, scale, even, shape, groups, lines, horizonYears, atRisk } = drawing;
   const years = Math.min(view.spanYears ?? horizonYears, horizonYears), lastDay = daysOfYears(years);
   const ticks = timeTicks(years, view), values = valueTicks(drawing, lastDay, view.bands);
   const readings = monthEnds(lastDay).map((day, month) => readingAt(drawing, day, month, view));
-  const drawn = (points: (trace: Trace) => readonly TracePoint[]) => lines.map(({ label, group, thin, trace }): FigureLine => ({ label, group, thin, points: points(trace) }));
+  const drawn = (points: (trace: Trace, told: readonly Told[]) => readonly TracePoint[]) => lines.map(({ label, group, thin, trace, told }): FigureLine => ({ label, group, thin, points: points(trace, told) }));
   const canvas = { columns, rows, height: values.at(-1) ?? 100 };
   return {
     name, title, caption, unit, scale, even, shape, groups,
@@ -115,10 +128,9 @@ export function timeFigure(drawing: Drawing, view: View): TimeFigure {
     valueTicks: values,
     bands: view.bands,
     lines: drawn((trace) => (shape === 'steps' ? thinSteps(trace, lastDay, canvas) : allPoints(trace, lastDay))),
-    paper: drawn((trace) => (shape === 'steps'
-      ? monthEnds(lastDay).filter((day) => day <= trace.lastDay && trace.days.length > 0).map((day) => pointAt(trace, day))
-      : allPoints(trace, lastDay))),
+    paper: drawn((trace, told) => (shape === 'steps' ? told.filter(({ day }) => day <= Math.min(lastDay, trace.lastDay)).map((at) => outsidePoint(pointAt(trace, at.day), at)) : allPoints(trace, lastDay))).filter(({ points }) => points.length > 0),
     atRisk: groups.map(({ position }) => ticks.map(({ at }) => { const n = atRisk(position, at); return n === null ? '' : formatCount(n); })),
+    outsideAtRisk: groups.map(({ position }) => ticks.map(({ at }) => { const n = atRisk(position, at); return n === null ? '' : isSmall(n) ? `<${smallestCount()}` : guardedCount(n); })),
     readings,
     firstReading: Math.max(0, readings.findLastIndex((reading) => reading.lines.every(({ value }) => value !== null))),
   };

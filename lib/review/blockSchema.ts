@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { roundings } from '../disclosure/policy';
 import type { Block } from '../reports/blocks';
 
 // What a drawing in a case file may be. A file comes from elsewhere: whatever is not exactly this is refused, and all of it is text and numbers.
@@ -13,9 +14,10 @@ const count = z.int().min(0);
 const position = z.int().min(0).max(1000); // of a group among all
 const list = <T extends z.ZodType>(of: T) => z.array(of).readonly();
 
-const Cell = z.strictObject({ text, value: number.exactOptional(), basis: list(number).exactOptional(), outside: text.exactOptional() });
+const Cell = z.strictObject({ text, value: number.exactOptional(), basis: list(number).exactOptional(), outside: text.exactOptional(), outsideValue: number.exactOptional() });
+const Policy = z.strictObject({ smallest: z.int().min(1), rounding: z.literal(roundings) });
 export const Table = z.strictObject({
-  name: text, title: text, method: text, protected: z.literal(true), blocksAddUp: yes.exactOptional(),
+  name: text, title: text, method: text, protected: z.literal(true), policy: Policy.exactOptional(), blocksAddUp: yes.exactOptional(),
   columns: list(z.strictObject({ label: text, numeric: yes, group: position.exactOptional() })),
   rows: list(z.strictObject({ block: text.exactOptional(), group: position.exactOptional(), cells: list(Cell) })),
 });
@@ -28,16 +30,17 @@ const Line = z.strictObject({
 const TimeFigure = z.strictObject({
   name: text, title: text, caption: text, lastDay: number, timeLabel: text, timeTicks: list(Tick), fewTimeTicks: list(Tick), valueTicks: list(number),
   unit: text, scale: z.enum(['linear', 'log']), even: number.nullable(), shape: z.enum(['steps', 'smooth']), bands: yes,
-  groups: list(z.strictObject({ label: text, position })), lines: list(Line), paper: list(Line), atRisk: list(list(text)),
+  groups: list(z.strictObject({ label: text, position })), lines: list(Line), paper: list(Line), atRisk: list(list(text)), outsideAtRisk: list(list(text)).exactOptional(),
   readings: list(z.strictObject({ day: number, label: text, lines: list(z.strictObject({ value: number.nullable(), text, atRisk: text })), spoken: text })),
   firstReading: count,
 });
 
+const StackLayer = z.strictObject({ points: list(z.strictObject({ day: number, band: z.tuple([number, number]).readonly() })) });
 const StackFigure = z.strictObject({
   name: text, title: text, caption: text, lastDay: number, timeLabel: text, timeTicks: list(Tick), fewTimeTicks: list(Tick), valueTicks: list(number),
   layers: list(text),
   panels: list(z.strictObject({
-    title: text, staysInside: yes, layers: list(z.strictObject({ points: list(z.strictObject({ day: number, band: z.tuple([number, number]).readonly() })) })),
+    title: text, staysInside: yes, layers: list(StackLayer), paper: list(StackLayer).exactOptional(),
   })),
 });
 

@@ -32,15 +32,15 @@ describe('what leaves the page', () => {
   });
 
   it('keeps a second count back where the total would give the first away', () => {
-    const mix = (counts: readonly (readonly [number, number])[]) => [{
-      characteristic: 'asa', label: 'ASA grade', largestDifference: 0.1,
+    const mix = (counts: readonly (readonly [number, number])[], largestDifference: number) => [{
+      characteristic: 'asa', label: 'ASA grade', largestDifference,
       levels: counts.map((pair, i) => ({ key: `${i}`, label: `ASA ${i + 1}`, counts: pair, percents: pair.map((n) => n / 10) })),
     }];
-    expect(outside(caseMixTable(pegsAndKeels({ caseMix: mix([[700, 20], [280, 30], [17, 40], [3, 10]]) })))).toEqual([
-      ['ASA grade', 'ASA 1', '700', '70.0', '20', '2.0', '0.10'],
+    expect(outside(caseMixTable(pegsAndKeels({ caseMix: mix([[700, 20], [280, 30], [17, 40], [3, 10]], 0.68 / Math.sqrt((0.7 * 0.3 + 0.02 * 0.98) / 2)) })))).toEqual([
+      ['ASA grade', 'ASA 1', '700', '70.0', '20', '2.0', '2.01'],
       ['', 'ASA 2', '280', '28.0', '30', '3.0', ''],
       ['', 'ASA 3', 'withheld', 'withheld', '40', '4.0', ''],
-      ['', 'ASA 4', '<5', 'withheld', '10', '1.0', ''],
+      ['', 'ASA 4', 'withheld', 'withheld', '10', '1.0', ''],
     ]);
   });
 

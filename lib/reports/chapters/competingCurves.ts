@@ -8,6 +8,7 @@ import { quoted } from '../phrases';
 import { netWords } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
 import { timeFigure, type TimeFigure } from '../timeFigure';
+import { incidencesOf, toldDays } from '../toldDays';
 import { traceOf } from '../trace';
 import type { CurvesChoice } from './chapterReport';
 import { competingCurvesTable } from './competingTables';
@@ -31,10 +32,13 @@ export const curvesChoice = (analysis: Analysis, result: CompetingRisks, view: V
 
 function competingFigure(analysis: Analysis, { groups }: CompetingRisks, view: View): TimeFigure {
   const both = view.deaths === 'both', net = netWords(analysis.question);
-  const lines = groups.flatMap(({ label, curves }, group) => [
-    { label: both ? `${label}, as patients live` : label, group, thin: false, trace: traceOf(curves.revision) },
-    ...(both ? [{ label: `${label}, ${net}`, group, thin: true, trace: traceOf(curves.ifNoneDied) }] : []),
-  ]);
+  const lines = groups.flatMap((of, group) => {
+    const { label, curves, events } = of, told = toldDays(curves.revision, [{ events: incidencesOf(curves.revision, of), total: events.revision }]);
+    return [
+      { label: both ? `${label}, as patients live` : label, group, thin: false, trace: traceOf(curves.revision), told },
+      ...(both ? [{ label: `${label}, ${net}`, group, thin: true, trace: traceOf(curves.ifNoneDied), told }] : []),
+    ];
+  });
   return timeFigure({
     ...percentDrawing(analysis),
     name: both ? 'revision-curves-both' : 'revision-curves-as-patients-live',

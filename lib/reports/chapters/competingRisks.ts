@@ -7,6 +7,7 @@ import { forest, forestRow } from '../forest';
 import { adjustedWords, capital, finished, reasonWords } from '../phrases';
 import { protectSmallCounts as guarded, withheldOf } from '../smallCounts';
 import { highestShown, timeFigure, type TimeFigure } from '../timeFigure';
+import { incidencesOf, toldDays } from '../toldDays';
 import { traceOf } from '../trace';
 import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
@@ -47,18 +48,23 @@ function reasonBlocks(analysis: Analysis, result: CompetingRisks, view: View): r
   ];
 }
 
-/** A panel per reason with a line per group. Lines of fewer than five revisions, and what they could be computed from, are not printed. */
+/** A panel per reason with a line per group. Lines of few revisions, and what they could be computed from, are not printed. */
 function reasonPanels(analysis: Analysis, { groups, reasons }: CompetingRisks, view: View): readonly TimeFigure[] {
   const lastDay = daysOfYears(Math.min(view.spanYears ?? Infinity, analysis.question.horizonYears));
   const highest = Math.max(0.5, highestShown(groups.flatMap((group) => group.reasons.map(({ curve }) => traceOf(curve))), lastDay, view.bands));
   const withheld = groups.map((group) => { const hidden = withheldOf(group.reasons.map(({ events }) => events)); return new Set(group.reasons.filter((_, i) => hidden[i]).map(({ reason }) => reason)); });
   return reasons.map(({ key, label }) => {
     const incidences = groups.map((group) => group.reasons.find(({ reason }) => reason === key));
-    const figure = timeFigure({
+    return timeFigure({
       ...percentDrawing(analysis), name: `reason-${key}`, title: label, caption: '', highest,
-      lines: incidences.flatMap((incidence, group) => (incidence === undefined ? [] : [{ label: groups[group]?.label ?? '', group, thin: false, trace: traceOf(incidence.curve) }])),
+      lines: incidences.flatMap((incidence, group) => {
+        const of = groups[group];
+        return incidence === undefined || of === undefined ? [] : [{
+          label: of.label, group, thin: false, trace: traceOf(incidence.curve),
+          told: withheld[group]?.has(key) === true ? [] : toldDays(incidence.curve, [{ events: incidencesOf(incidence.curve, of), total: incidence.events }]),
+        }];
+      }),
     }, view);
-    return { ...figure, paper: figure.paper.filter(({ group }) => withheld[group]?.has(key) !== true) };
   });
 }
 

@@ -1,9 +1,10 @@
 import type { CompetingGroup, CompetingRatios, CompetingRisks } from '../../analysis/chapters/competingRisksResult';
 import type { Analysis, Curve, HazardRatio } from '../../analysis/result';
-import { joinedSteps } from '../curvesTable';
 import { formatConfidence, formatPercent, formatSpan } from '../format';
 import { smallestCount } from '../smallCounts';
 import { text, type Column, type ReportTable, type Row } from '../table';
+import { incidencesOf, smallAtSteps, toldDays } from '../toldDays';
+import { atRiskAt, traceOf } from '../trace';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
 
 const estimated = (what: string): readonly Column[] => [number(`${what}, %`), number(`${what}, lower`), number(`${what}, upper`)];
@@ -19,17 +20,19 @@ export function competingTable({ question }: Analysis, { groups }: CompetingRisk
       words('Time'), words('Group'), number('At risk'), number('Revised'), ...(hasOthers ? [number('Other revision')] : []), number('Died unrevised'),
       ...estimated('If none died'), ...estimated('As patients live'), number('Gap'), ...(hasOthers ? estimated('Other revision') : []), ...estimated('Died unrevised'),
     ],
-    rows: question.atYears.flatMap((years) => groups.flatMap(({ label, atTimes }, group) => {
-      const at = atTimes.find((a) => a.years === years);
+    rows: question.atYears.flatMap((years) => groups.flatMap(({ label, atTimes, events }, group) => {
+      const times = [...atTimes].sort((a, b) => a.years - b.years), at = times.find((a) => a.years === years);
       if (at === undefined) return [];
-      const own = [at.atRisk, at.events.revision];
+      const steps = (of: 'revision' | 'otherRevision' | 'death') => smallAtSteps(times.map((a) => a.events[of]), events[of])[times.indexOf(at)] ?? 0;
+      const small = { revision: steps('revision'), otherRevision: steps('otherRevision'), death: steps('death') }, own = [at.atRisk, at.events.revision, small.revision];
+      const counted = (of: 'revision' | 'otherRevision' | 'death') => ({ ...count(at.events[of]), basis: [at.events[of], small[of]] });
       return [{
         block: String(years), group,
         cells: [
-          text(formatSpan(years)), text(label), count(at.atRisk), count(at.events.revision), ...(hasOthers ? [count(at.events.otherRevision)] : []), count(at.events.death),
+          text(formatSpan(years)), text(label), count(at.atRisk), counted('revision'), ...(hasOthers ? [counted('otherRevision')] : []), counted('death'),
           ...estimateCells(at.ifNoneDied, formatPercent, own), ...estimateCells(at.revision, formatPercent, own), derived(at.gap, formatPercent, own),
-          ...(at.otherRevision === null ? [] : estimateCells(at.otherRevision, formatPercent, [at.atRisk, at.events.otherRevision])),
-          ...estimateCells(at.death, formatPercent, [at.atRisk, at.events.death]),
+          ...(at.otherRevision === null ? [] : estimateCells(at.otherRevision, formatPercent, [at.atRisk, at.events.otherRevision, small.otherRevision])),
+          ...estimateCells(at.death, formatPercent, [at.atRisk, at.events.death, small.death]),
         ],
       }];
     })),
@@ -77,26 +80,23 @@ export const competingRatiosTable = (analysis: Analysis, { groups }: CompetingRa
   }))),
 });
 
-/** Both curves of each group to take away, steps joined until each holds enough revisions. */
+/** The curves of each group to take away, at month ends between which of every event none or enough happened. */
 export const competingCurvesTable = ({ groups }: CompetingRisks): ReportTable => ({
   name: 'revision-curves-as-patients-live',
   title: 'Curves of revision and death',
-  method: `As patients live, and died: cumulative incidence (Aalen–Johansen). If none died: 100 (1 − Kaplan–Meier). Steps are joined until each holds at least ${smallestCount} revisions; at risk: just before the day.`,
+  method: `As patients live, and died: cumulative incidence (Aalen–Johansen). If none died: 100 (1 − Kaplan–Meier). Read at month ends between which of every event none, or at least ${smallestCount()}, happened; at risk: just before the day.`,
   columns: [
     words('Group'), number('Day'), number('At risk'), ...estimated('As patients live'), ...estimated('If none died'), ...estimated('Died unrevised'),
   ],
-  rows: groups.flatMap((group, g) => joinedSteps(revisionsOf(group)).map((i): Row => {
-    const { revision, ifNoneDied, death } = group.curves;
-    const at = ({ percent, lower, upper }: Curve) => [percent, lower, upper].map((values) => plain(values[i]!, formatPercent));
-    return { group: g, cells: [text(group.label), plain(revision.days[i]!), count(revision.atRisk[i]!), ...at(revision), ...at(ifNoneDied), ...at(death)] };
-  })),
+  rows: groups.flatMap((group, g) => curveRows(group, g)),
 });
 
-/** A step of the incidence by d/n of those who had no event before: d = n (F after − F before) / S before. The curves of a group have the same days. */
-function revisionsOf({ curves: { revision, otherRevision, death } }: CompetingGroup): readonly number[] {
-  return Array.from(revision.percent, (after, i) => {
-    const before = (curve: Curve | null) => (curve === null || i === 0 ? 0 : curve.percent[i - 1]!);
-    const eventFree = 100 - before(revision) - before(otherRevision) - before(death);
-    return Math.round((revision.atRisk[i]! * (after - before(revision))) / eventFree);
+function curveRows(group: CompetingGroup, g: number): readonly Row[] {
+  const { label, curves: { revision, ifNoneDied, otherRevision, death }, events } = group;
+  const kinds = [{ events: incidencesOf(revision, group), total: events.revision }, { events: incidencesOf(death, group), total: events.death }, ...(otherRevision === null ? [] : [{ events: incidencesOf(otherRevision, group), total: events.otherRevision }])];
+  return toldDays(revision, kinds).map(({ day, counts: [revised = 0, died = 0] }): Row => {
+    const i = revision.days.findLastIndex((d) => d <= day), atRisk = atRiskAt(traceOf(revision), day) ?? revision.atRisk[i]!;
+    const at = ({ percent, lower, upper }: Curve, n: number) => [percent, lower, upper].map((values) => derived(values[i]!, formatPercent, [n, revision.atRisk[i]!]));
+    return { group: g, cells: [text(label), plain(day), count(atRisk), ...at(revision, revised), ...at(ifNoneDied, revised), ...at(death, died)] };
   });
 }

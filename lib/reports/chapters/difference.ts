@@ -64,7 +64,7 @@ function hazardFigure(analysis: Analysis, { hazards }: Difference, view: View): 
     format: ({ value, lower, upper }) => `${formatRatio(value)} (${formatRatio(lower)}–${formatRatio(upper)}) per 100 years`,
     caption: `Revisions per 100 component-years, smoothed over ${formatList(bandwidths.map((days) => `${formatCount(days)} days`), 'or')} to either side${bandWords(view)}, at each time by itself. Ripples narrower than that are not to be read.`,
     lines: hazards.flatMap(({ label, curve }, group) => (curve.status === 'notEstimable' ? [] : [{
-      label, group, thin: false,
+      label, group, thin: false, told: [],
       trace: { days: curve.days, values: curve.per100, lower: curve.lower, upper: curve.upper, atRisk: curve.atRisk, lastDay: curve.days.at(-1) ?? 0 },
     }])),
   }, view);

@@ -57,7 +57,7 @@ function smoothFigure(analysis: Analysis, result: RatioOverTime, view: View): Ti
     format: formatRatioEstimate,
     caption: `Hazard ratio, ${adjustedWords(result)}, as a smooth curve through scaled Schoenfeld residuals${bandWords(view)}, at each time by itself. At 1 the groups are revised alike. Bands are widest where revisions are few.`,
     lines: result.smooth.flatMap(({ group, label, curve }) => (curve.status === 'notEstimable' ? [] : [{
-      label, group: positionOf(analysis, group), thin: false,
+      label, group: positionOf(analysis, group), thin: false, told: [],
       trace: { days: curve.days, values: curve.ratio, lower: curve.lower, upper: curve.upper, atRisk: curve.atRisk, lastDay: curve.days.at(-1) ?? 0 },
     }])),
   }, view);

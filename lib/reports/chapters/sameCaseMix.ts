@@ -12,6 +12,7 @@ import { protectSmallCounts as guarded } from '../smallCounts';
 import type { ReportTable } from '../table';
 import { ratioCells, ratioColumns } from '../tableCells';
 import { timeFigure, type TimeFigure } from '../timeFigure';
+import { toldOf } from '../toldDays';
 import { atRiskAt, traceOf } from '../trace';
 import { balanceFigure, imbalance } from './balanceFigure';
 import { caution, heading, paragraph, type Block } from '../blocks';
@@ -66,11 +67,11 @@ function movedWords({ question }: Analysis, { crude, standardised, groups }: Sam
 }
 
 function caseMixFigure(analysis: Analysis, { crude, groups, adjustedFor }: SameCaseMix, way: string, curves: CaseMixCurves, view: View): TimeFigure {
-  const lines = groups.flatMap(({ group, label }, i) => {
-    const position = analysis.groups.findIndex((g) => g.key === group), [alike, own] = [curves.curves[i], crude.curves[i]];
+  const lines = groups.flatMap(({ group, label, events }, i) => {
+    const position = analysis.groups.findIndex((g) => g.key === group), [alike, own] = [curves.curves[i], crude.curves[i]], told = own !== undefined && 'days' in own ? toldOf(own, events) : [];
     return [
-      ...(alike !== undefined && 'days' in alike ? [{ label: `${label}, ${inSentence(way)}`, group: position, thin: false, trace: traceOf(alike) }] : []),
-      ...(own !== undefined && 'days' in own ? [{ label: `${label}, as it is`, group: position, thin: true, trace: traceOf(own) }] : []),
+      ...(alike !== undefined && 'days' in alike ? [{ label: `${label}, ${inSentence(way)}`, group: position, thin: false, trace: traceOf(alike), told }] : []),
+      ...(own !== undefined && 'days' in own ? [{ label: `${label}, as it is`, group: position, thin: true, trace: traceOf(own), told }] : []),
     ];
   });
   const made = way === 'Standardised' ? 'the mean over the cohort of what a Cox model with a baseline per group predicts, read at month ends' : 'Kaplan–Meier, procedures weighted by the inverse of the probability of the group that they received';

@@ -6,6 +6,7 @@ import { percentDrawing } from '../curveFigure';
 import { capital, reasonWords } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { timeFigure, type TimeFigure } from '../timeFigure';
+import { toldOf } from '../toldDays';
 import { traceOf } from '../trace';
 import { ownLabels, unitsNetWords } from './unitsQuestionWords';
 
@@ -18,7 +19,7 @@ export function percentRevisedFigure(analysis: UnitAnalysis): TimeFigure {
     ...percentDrawing({ groups, curves, riskTable, question }),
     name: 'unit-curves',
     caption: `${capital(unitsNetWords(question))}: 100 (1 − Kaplan–Meier), as it is, with bands of the chosen confidence; differences in case mix are not taken out. A curve stops where too few are at risk. `,
-    lines: curves.map((curve, group) => ({ label: groups[group]?.label ?? curve.group, group, thin: false, trace: traceOf(curve) })),
+    lines: curves.map((curve, group) => ({ label: groups[group]?.label ?? curve.group, group, thin: false, trace: traceOf(curve), told: toldOf(curve) })),
   }, View.parse({}));
 }
 

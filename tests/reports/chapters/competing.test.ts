@@ -68,12 +68,13 @@ describe('what the curves show', () => {
     expect(curvesChoice(pegsAndKeels(), result({ gapPrompt: false }), view()).prompt).toBeNull();
   });
 
-  it('gives both to take away, steps joined until each holds five revisions', () => {
+  it('gives them to take away at month ends, steps joined until each holds five revisions', () => {
+    const days = [0, 10, 40, 70, 95], revised = curve('k', days, [0, 0.2, 0.6, 1.2, 1.2]), none = curve('k', days, [0, 0, 0, 0, 0]);
     const few = group('all_poly_keeled', 'All-polyethylene keeled', {
-      curves: { ifNoneDied: curve('k', [0, 10, 20, 30], [0, 0.2, 0.6, 0.7]), revision: curve('k', [0, 10, 20, 30], [0, 0.2, 0.6, 0.7]), otherRevision: null, death: curve('k', [0, 10, 20, 30], [0, 0, 0, 0]) },
+      events: { revision: 12, otherRevision: 0, death: 0 }, curves: { ifNoneDied: revised, revision: revised, otherRevision: null, death: none },
     });
-    const { rows } = competingCurvesTable(result({ groups: [few] })); // 2, 4 and 1 revisions
-    expect(rows.map(({ cells }) => cells[1]?.value)).toEqual([20]);
+    const { rows } = competingCurvesTable(result({ groups: [few] })); // 2, 4 and 6 revisions in the months
+    expect(rows.map(({ cells }) => cells[1]?.value)).toEqual([0, 61, 91]);
   });
 });
 

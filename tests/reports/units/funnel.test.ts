@@ -54,9 +54,9 @@ describe('units in a funnel', () => {
   it('keep a small count of revisions from leaving the page, in the drawing too', () => {
     const figure = funnelFigure(all, funnelNames(all, own), 'both'), [head, ...lines] = toCsv(funnelTable(all, funnelNames(all, own)), []).split('\r\n').filter((line) => !line.startsWith('#') && !line.startsWith('"#'));
     expect(head).toContain('Observed');
-    expect(figure.marks.filter(({ staysInside }) => staysInside).map(({ text }) => text)).toEqual(['3 observed, 2.5 expected, ratio 1.20']);
-    expect(lines.filter((line) => line.includes('<5'))).toEqual(['a peer,50,<5,2.5,withheld,withheld,withheld,withheld,withheld,withheld']);
-    expect(lines.filter((line) => line.startsWith('a peer,withheld,withheld')), 'its companion, as all add up to a known total').toHaveLength(1);
+    expect(figure.marks.filter(({ staysInside }) => staysInside).map(({ text }) => text)[0]).toBe('3 observed, 2.5 expected, ratio 1.20');
+    expect(figure.marks.filter(({ staysInside }) => staysInside), 'with its companion, as all add up to a known total').toHaveLength(2);
+    expect(lines.filter((line) => /^a peer,\d+,withheld,[\d.]+,withheld,withheld,withheld,withheld,withheld,withheld$/.test(line)), 'alike in the file').toHaveLength(2);
   });
 
   it('are drawn no higher than can be read: single revisions make ratios of any size', () => {
