@@ -130,10 +130,14 @@ export const materialCodes = [
   { code: 'pyrocarbon', label: 'Pyrocarbon' },
 ] as const satisfies readonly Code[];
 
-/** Only `major` and `minor` are revisions: a component was removed, exchanged or added. */
+/**
+ * `major`, `minor` and `unspecified` are revisions: a component was removed, exchanged or added. One that is known only as “a revision” is
+ * `unspecified`: it counts where both kinds are asked for, and is another revision where only one is.
+ */
 export const reoperationKindCodes = [
   { code: 'major', label: 'Revision: a fixed component removed, exchanged or added' },
   { code: 'minor', label: 'Revision: modular parts only' },
+  { code: 'unspecified', label: 'Revision: which components were changed is not recorded' },
   { code: 'reoperation', label: 'Re-operation without change of a component' },
 ] as const satisfies readonly Code[];
 

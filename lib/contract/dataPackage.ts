@@ -29,7 +29,7 @@ const resource = (table: TableName): unknown => ({
   schema: {
     fields: fieldsOf(table).map((field) => schemaField(field, tables[table].primaryKey)),
     missingValues: [''],
-    primaryKey: [...tables[table].primaryKey],
+    ...primaryKeyOf(table),
     ...foreignKeys(table),
   },
 });
@@ -56,6 +56,12 @@ function schemaField(field: Field, primaryKey: readonly string[]): unknown {
     },
     ...(codes.length === 0 ? {} : { categories: codes.map(({ code, label }) => ({ value: code, label })) }),
   };
+}
+
+/** A key of the standard can't be empty: one that may be is unique where it is there. */
+function primaryKeyOf(table: TableName): object {
+  const { primaryKey } = tables[table];
+  return fieldsOf(table).some(({ name, required }) => !required && primaryKey.some((part) => part === name)) ? {} : { primaryKey: [...primaryKey] };
 }
 
 function foreignKeys(table: TableName): object {

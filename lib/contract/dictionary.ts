@@ -1,5 +1,5 @@
 import { rules, type Severity } from './rules';
-import { fieldsOf, tableNames, type Field } from './fields';
+import { fieldsOf, setsRecordAside, tableNames, type Field } from './fields';
 import { tables, type TableName } from './tables';
 
 /** A field in words, for the page of the data dictionary. */
@@ -53,7 +53,7 @@ const inWords = (field: Field): DictionaryField => ({
   required: field.required,
   unit: field.unit,
   codes: field.codes.map(({ code, label, joints }) => ({ code, label, joints: joints === undefined ? null : joints.join(', ') })),
-  ifBad: field.required || field.emptyHasMeaning ? 'the record is set aside' : 'the value is set aside, the record stays',
+  ifBad: setsRecordAside(field) ? 'the record is set aside' : 'the value is set aside, the record stays',
 });
 
 function limits({ min, max, maxLength }: Field): string | null {

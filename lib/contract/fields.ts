@@ -10,6 +10,7 @@ export interface Field {
   readonly kind: FieldKind;
   readonly required: boolean;
   readonly emptyHasMeaning: boolean; // an empty cell says more than `not recorded`: a bad value sets the record aside
+  readonly core: boolean; // may be empty, but a bad value sets the record aside
   readonly identifies: boolean; // the value can point to a person: reports name the line, never the value
   readonly description: string;
   readonly unit: string | null;
@@ -32,6 +33,7 @@ const Property = z.object({
   list: z.enum(Object.keys(codeLists) as [CodeListName, ...CodeListName[]]).optional(),
   several: z.boolean().default(false),
   emptyHasMeaning: z.boolean().default(false),
+  core: z.boolean().default(false),
   identifies: z.boolean().default(false),
 });
 const Nullable = z.looseObject({ anyOf: z.array(z.looseObject({ type: z.string().optional() })) });
@@ -45,6 +47,7 @@ function field(name: string, schema: unknown): Field {
     kind: kindOf(property),
     required: !nullable.success,
     emptyHasMeaning: property.emptyHasMeaning,
+    core: property.core,
     identifies: property.identifies,
     description: property.description,
     unit: property.unit ?? null,
@@ -64,6 +67,10 @@ function kindOf(property: z.infer<typeof Property>): FieldKind {
 }
 
 const fieldsByTable = new Map<TableName, readonly Field[]>();
+
+/** Whether a value of the field that can't be accepted sets the whole record aside, and not only the value. */
+export const setsRecordAside = ({ required, emptyHasMeaning, core }: Pick<Field, 'required' | 'emptyHasMeaning' | 'core'>): boolean =>
+  required || emptyHasMeaning || core;
 
 /** The fields of a table in the order of the contract. */
 export function fieldsOf(table: TableName): readonly Field[] {

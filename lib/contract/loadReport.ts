@@ -1,3 +1,4 @@
+import type { Recorded } from './recorded';
 import type { RuleId } from './rules';
 import type { TableName } from './tables';
 
@@ -42,6 +43,7 @@ export interface LoadReport {
     readonly reoperations: number; // kept, no component changed: not an end point
     readonly afterFollowUp: number; // kept, after the procedure's follow-up had ended: not an end point
   };
+  readonly recorded: Recorded;
   readonly ignoredFiles: readonly string[];
   readonly notes: readonly string[]; // finished sentences
 }

@@ -1,7 +1,7 @@
 /**
  * What a rule does with what it finds. `record`: the whole record is set aside. `field`: the record is set aside where the field is
- * required or where an empty cell has a meaning of its own (an end of follow-up that can't be read must not turn into follow-up to the
- * closing date); in any other field only the value is set aside, the record stays with that field not recorded. Both are listed.
+ * required, where an empty cell has a meaning of its own (an end of follow-up that can't be read must not turn into follow-up to the
+ * closing date), or where it is a core field (an age of 199 throws doubt on all that stands beside it); in any other field only the value is set aside, the record stays with that field not recorded. Both are listed.
  */
 export type Severity = 'record' | 'field';
 
@@ -29,6 +29,7 @@ export const rules = {
   dates_reversed: { title: 'An end that lies before its start', severity: 'field' },
   after_death: { title: 'After the death of the patient', severity: 'record' },
   second_primary: { title: 'A second primary on the same side of the same joint', severity: 'record' },
+  nothing_to_link_by: { title: 'Neither a procedure, nor patient, joint and side, to link it by', severity: 'record' },
   no_such_procedure: { title: 'The procedure is not in the extract', severity: 'record' },
   procedure_set_aside: { title: 'The procedure it belongs to was set aside', severity: 'record' },
   link_disagrees: { title: 'Patient, joint or side differ from those of the procedure it names', severity: 'record' },
@@ -36,6 +37,7 @@ export const rules = {
   ambiguous_link: { title: 'More than one primary of this patient, joint and side could be meant', severity: 'record' },
   before_procedure: { title: 'Before the primary procedure', severity: 'record' },
   after_procedure: { title: 'A visit before the procedure that is dated after it', severity: 'record' },
+  neither_model_nor_design: { title: 'Neither the model nor the design class of the component is recorded', severity: 'record' },
   not_in_catalogue: { title: 'The model is not in the catalogue', severity: 'record' },
   role_disagrees: { title: 'The role differs from that of the model in the catalogue', severity: 'record' },
   design_disagrees: { title: 'The design class differs from that of the model in the catalogue', severity: 'record' },

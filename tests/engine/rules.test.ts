@@ -23,7 +23,8 @@ const visit = (story: string, row: Story['row'], ...finds: Story['finds']): Stor
 const model = (story: string, row: Story['row'], ...finds: Story['finds']): Story => ({ table: 'models', story, row, finds });
 
 const stories: readonly Story[] = [
-  procedure('no patient', { procedure_id: 'x1', patient_id: null }, 'missing', 'patient_id', null),
+  procedure('no joint', { procedure_id: 'x1', patient_id: 'x', joint: null }, 'missing', 'joint', null),
+  procedure('a name too long for a patient, who could be another’s twin', { procedure_id: 'x26', patient_id: 'x'.repeat(65) }, 'too_long', 'patient_id', null),
   procedure('no key', { procedure_id: null, patient_id: 'x' }, 'missing', 'procedure_id', null),
   procedure('a name instead of a key', { procedure_id: 'x'.repeat(65), patient_id: 'x3' }, 'too_long', 'procedure_id', null),
   procedure('a German date', { procedure_id: 'x4', patient_id: 'x4', procedure_date: '01.03.2011' }, 'not_a_date', 'procedure_date', '01.03.2011'),
@@ -65,6 +66,16 @@ const stories: readonly Story[] = [
     'no_time_at_risk', 'follow_up_start', 'at risk from 2020-12-31, follow-up ends 2020-12-31'),
 
   revision('no kind', { revision_id: 'y1', procedure_id: 'good', patient_id: 'good', kind: 'whole' }, 'unknown_code', 'kind', 'whole'),
+  revision('no procedure named, and no side', { revision_id: 'y14', procedure_id: null, patient_id: 'good', side: null }, 'nothing_to_link_by', 'procedure_id', null),
+  revision('of another patient’s shoulder, joint and side left out', { revision_id: 'y15', procedure_id: 'good', patient_id: 'dead', joint: null, side: null },
+    'link_disagrees', 'procedure_id', 'another patient'),
+  revision('of the other side, patient left out', { revision_id: 'y16', procedure_id: 'good', patient_id: null, joint: null, side: 'right' },
+    'link_disagrees', 'procedure_id', 'right, but the procedure is shoulder left'),
+  revision('after the death of a patient whom only the procedure names', { revision_id: 'y17', procedure_id: 'of-dead', patient_id: null, revision_date: '2013-06-03' },
+    'after_death', 'revision_date', '2013-06-03 is after 2013-06-01'),
+  revision('no key, word for word as the one below the good one', { revision_id: null, procedure_id: 'of-dead', patient_id: 'dead' }, 'duplicate_record', 'revision_id', 'see line 3'),
+  revision('a component of the knee, where only the procedure says which joint', { revision_id: 'w3', procedure_id: 'good', patient_id: null, joint: null, components_removed: 'patella' },
+    'code_not_for_joint', 'components_removed', 'patella', 'value'),
   revision('a reason that is none', { revision_id: 'w1', procedure_id: 'good', patient_id: 'good', reasons: 'pain;bad luck' }, 'unknown_code', 'reasons', 'pain;bad luck', 'value'),
   revision('a component of the knee removed', { revision_id: 'w2', procedure_id: 'good', patient_id: 'good', components_removed: 'patella' },
     'code_not_for_joint', 'components_removed', 'patella', 'value'),
@@ -84,7 +95,7 @@ const stories: readonly Story[] = [
     'before_procedure', 'revision_date', '2009-12-31 is before 2010-01-01'),
   revision('after death', { revision_id: 'y13', procedure_id: 'of-dead', patient_id: 'dead', revision_date: '2013-06-02' }, 'after_death', 'revision_date', '2013-06-02 is after 2013-06-01'),
 
-  component('no design', { procedure_id: 'good', role: 'humeral_stem', model_code: 'S01', design_class: null }, 'missing', 'design_class', null),
+  component('neither model nor design', { procedure_id: 'good', role: 'humeral_stem', model_code: null, design_class: null }, 'neither_model_nor_design', 'model_code', null),
   component('the same component again', { procedure_id: 'good' }, 'duplicate_record', 'procedure_id', 'see line 2'),
   component('two glenoids in one shoulder', { procedure_id: 'good', model_code: 'G02', design_class: 'metal_backed' }, 'duplicate_key', 'procedure_id', 'see line 2'),
   component('of no procedure', { procedure_id: 'nowhere' }, 'no_such_procedure', 'procedure_id', null),
@@ -121,7 +132,9 @@ const goodRows: Required<Pick<SmallExtract, 'procedures' | 'components' | 'model
   models: [
     { model_code: 'G01', role: 'glenoid', design_class: 'all_poly_pegged' }, { model_code: 'G02', role: 'glenoid', design_class: 'metal_backed' },
     { model_code: 'S01', role: 'humeral_stem', design_class: 'short_stem' }],
-  revisions: [{ revision_id: 'known', procedure_id: 'good', patient_id: 'good', revision_date: '2011-01-01' }],
+  revisions: [
+    { revision_id: 'known', procedure_id: 'good', patient_id: 'good', revision_date: '2011-01-01' },
+    { revision_id: null, procedure_id: 'of-dead', patient_id: 'dead', revision_date: '2012-01-01' }],
   deaths: [{ patient_id: 'dead', death_date: '2013-06-01' }],
   followups: [ // the visit before the operation lies before the opening; the one at two years was missed
     { procedure_id: 'good', visit: 'before', visit_date: '1999-12-01', pain: 8 }, { procedure_id: 'good', visit: '2y' }],

@@ -8,14 +8,13 @@ import type { RegistryDates } from './recordChecks';
  * Links the staged revisions to the staged procedures, finds the first revision of each and how follow-up ends, and sets aside
  * procedures that were never at risk. Leaves `first_revision` and `end_of_follow_up`, both by the procedure's record.
  *
- * Patient, joint and side are unique among the kept procedures, and the revisions that stay agree with the procedure they name:
- * the three link them all. On one day a major revision comes before a minor one, then the order of the file decides.
+ * On one day a major revision comes before a minor one, one of which the kind is not recorded after both, then the order of the file decides.
  */
 export async function linkRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<void> {
   await database.query(sql(`CREATE TABLE first_revision AS
-    SELECT p.record AS procedure_record, arg_min(r.record, (r.revision_date, r.kind, r.record)) AS record, min(r.revision_date) AS revision_date
-    FROM ${staging('revisions')} r JOIN ${staging('procedures')} p USING (patient_id, joint, side)
-    WHERE r.kind IN ('major', 'minor') GROUP BY p.record`));
+    SELECT l.procedure_record, arg_min(r.record, (r.revision_date, r.kind, r.record)) AS record, min(r.revision_date) AS revision_date
+    FROM ${staging('revisions')} r JOIN revision_link l USING (record)
+    WHERE r.kind <> 'reoperation' GROUP BY l.procedure_record`));
   await database.query(sql(`CREATE TABLE end_of_follow_up AS
     SELECT record, exit_date, CASE
         WHEN revision_date = exit_date THEN 'revision' WHEN death_date = exit_date THEN 'death' ELSE 'censored' END AS ending,
@@ -31,20 +30,27 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
   });
 }
 
-/** Turns the staged procedures into the table `procedures`: running numbers for procedure and patient, enums for the identifiers of places. */
+/**
+ * Turns the staged procedures into the table `procedures`: running numbers for procedure and patient, enums for the identifiers of places.
+ * A procedure of which the patient is not known is numbered as one patient of its own.
+ */
 export async function acceptProcedures(database: LoadingDatabase): Promise<void> {
   const source = staging('procedures');
-  await createEnum(database, 'hospital_id', `SELECT DISTINCT hospital_id FROM ${source}`);
-  await createEnum(database, 'surgeon_id', `SELECT DISTINCT surgeon_id FROM ${source}`);
+  await createEnum(database, 'hospital_id', `SELECT DISTINCT hospital_id FROM ${source} WHERE hospital_id IS NOT NULL`);
+  await createEnum(database, 'surgeon_id', `SELECT DISTINCT surgeon_id FROM ${source} WHERE surgeon_id IS NOT NULL`);
   await createEnum(database, 'region_id', `SELECT DISTINCT region FROM ${source} WHERE region IS NOT NULL`);
   const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
-  const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? quoteName(name) : `${name}::${enums[name]} AS ${name}`));
+  const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? `s.${quoteName(name)}` : `s.${name}::${enums[name]} AS ${name}`));
   await database.query(sql(`CREATE TABLE patient_number AS
-    SELECT patient_id, (row_number() OVER (ORDER BY min(record)) - 1)::INTEGER AS patient FROM ${source} GROUP BY patient_id`));
+    SELECT patient_id, CASE WHEN patient_id IS NULL THEN first END AS alone, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient
+    FROM (SELECT patient_id, min(record) AS first FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id
+      UNION ALL SELECT NULL, record FROM ${source} WHERE patient_id IS NULL)`));
   await database.query(sql(`CREATE TABLE procedure_number AS
     SELECT record, (row_number() OVER (ORDER BY record) - 1)::INTEGER AS procedure FROM ${source}`));
-  await database.query(sql(`CREATE TABLE procedures AS SELECT procedure, patient, record, ${columns.join(', ')}
-    FROM ${source} JOIN procedure_number USING (record) JOIN patient_number USING (patient_id)`));
+  const numbered = (patient: string): string => `SELECT procedure, patient, s.record, ${columns.join(', ')}
+    FROM ${source} s JOIN procedure_number USING (record) JOIN patient_number n ON ${patient}`;
+  await database.query(sql(`CREATE TABLE procedures AS ${numbered('n.patient_id = s.patient_id')}`));
+  await database.query(sql(`INSERT INTO procedures ${numbered('s.patient_id IS NULL AND n.alone = s.record')}`));
   for (const table of ['patient_number', 'procedure_number']) await database.query(sql(`DROP TABLE ${table}`));
 }
 
@@ -55,9 +61,10 @@ export async function acceptRevisions(database: LoadingDatabase): Promise<void> 
       CASE WHEN r.kind = 'reoperation' THEN 'reoperation'
         WHEN r.record <> f.record THEN 're_revision'
         WHEN r.revision_date > e.exit_date THEN 'after_follow_up' ELSE 'first_revision' END AS counts_as
-    FROM ${staging('revisions')} r JOIN procedures p USING (patient_id, joint, side)
+    FROM ${staging('revisions')} r JOIN revision_link l USING (record) JOIN procedures p ON p.record = l.procedure_record
     LEFT JOIN first_revision f ON f.procedure_record = p.record JOIN end_of_follow_up e ON e.record = p.record
     ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
+  await database.query(sql('DROP VIEW revision_link'));
   for (const table of ['first_revision', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
 }
 

@@ -33,13 +33,15 @@ export async function readHeader(table: TableName, file: ExtractFile): Promise<H
 
 /** What is wrong with column names: required ones that are missing, contract names that stand twice. Names beyond the contract are no fault. */
 export function headerProblems(file: string, names: readonly string[], fields: readonly Field[]): Problem[] {
-  const missing = fields.filter(({ name, required }) => required && !names.includes(name)).map(({ name }) => name);
+  const nearly = (field: string): string | undefined => names.find((name) => name.trim().toLowerCase() === field);
+  // Of the columns that may be left out, one that is there under nearly its name was not meant to be left out.
+  const missing = fields.filter(({ name, required }) => !names.includes(name) && (required || nearly(name) !== undefined));
   const twice = fields.filter(({ name }) => names.indexOf(name) !== names.lastIndexOf(name)).map(({ name }) => name);
   return [
-    ...missing.map((field) => {
-      const near = names.find((name) => name.trim().toLowerCase() === field);
+    ...missing.map(({ name: field, required }) => {
+      const near = nearly(field);
       const hint = near === undefined ? `the ${names.length} columns are ${someOf(names.map(shown))}` : `there is ${shown(near)}, but names must match exactly`;
-      return problem('missing_column', `the required column is missing; ${hint}`, { file, line: 1, field, value: near ?? null });
+      return problem('missing_column', `the ${required ? 'required ' : ''}column is missing; ${hint}`, { file, line: 1, field, value: near ?? null });
     }),
     ...twice.map((field) => problem('duplicate_column', 'the column stands twice in the header', { file, line: 1, field })),
   ];

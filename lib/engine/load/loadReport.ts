@@ -4,10 +4,12 @@ import { rules, type RuleId } from '../../contract/rules';
 import type { TableName } from '../../contract/tables';
 import { sql, type Database } from '../database';
 import { joinLines, lineOf } from '../lines';
+import { countRecorded } from './countRecorded';
 import { createLineStarts } from './createLineStarts';
 import type { FoundTables } from './findTables';
 import type { StagedTable } from './loading';
 import type { RegistryDates } from './recordChecks';
+import { unrecordedNotes } from './unrecordedNotes';
 
 const examplesShown = 5;
 
@@ -30,6 +32,8 @@ export async function loadReport(database: Database, { staged, kept, dates, foun
       (count(*) FILTER (WHERE counts_as = 'after_follow_up'))::INTEGER AS after_follow_up FROM revisions`));
   const counted = (name: string): number => revisions.numbers(name)[0] ?? 0;
   await assertEndings(database, kept.get('procedures') ?? 0, counted('first_revisions'));
+  const recorded = await countRecorded(database);
+  const unrecorded = await unrecordedNotes(database, recorded, staged.get('models')?.file !== null);
   return {
     tables: tableNames.map((table) => tableReport(table, staged.get(table), kept.get(table) ?? 0, ruleCounts)),
     rules: ruleCounts,
@@ -37,8 +41,9 @@ export async function loadReport(database: Database, { staged, kept, dates, foun
       linkedById: counted('by_id'), linkedByPatientJointSide: counted('by_side'), firstRevisions: counted('first_revisions'),
       reRevisions: counted('re_revisions'), reoperations: counted('reoperations'), afterFollowUp: counted('after_follow_up'),
     },
+    recorded,
     ignoredFiles: found.ignoredFiles,
-    notes: [...found.notes, ...notesOf(staged, kept, dates, ruleCounts)],
+    notes: [...found.notes, ...notesOf(staged, kept, dates, ruleCounts), ...unrecorded],
   };
 }
 

@@ -2,9 +2,10 @@ import type { LoadReport } from '../../contract/loadReport';
 import { tables, type TableName } from '../../contract/tables';
 import type { LoadingDatabase } from '../database';
 import type { Source } from '../loadedExtract';
-import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, createEnum, dropHelpers, linkRevisions } from './acceptedTables';
+import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, dropHelpers, linkRevisions } from './acceptedTables';
 import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
+import { createModelType, deriveModels } from './derivedModels';
 import type { FoundTables } from './findTables';
 import { loadReport } from './loadReport';
 import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './loading';
@@ -14,6 +15,7 @@ import {
   componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
   revisionChecks, revisionValueChecks,
 } from './recordChecks';
+import { createRevisionLink } from './revisionLink';
 import { stageNothing } from './stageTable';
 
 /** Says what is done next and how far the load has come; throws where it was aborted. */
@@ -44,12 +46,14 @@ export async function loadTables(
   const { dates, source } = await readRegistry(database, staged.get('registry'));
   await stage('models', 0.01, 0.01);
   await check('models', modelChecks(), modelValueChecks());
-  await createEnum(database, 'model_code', `SELECT DISTINCT model_code FROM ${staging('models')}`);
+  const catalogued = opened.has('models');
+  await createModelType(database, catalogued);
   await stage('deaths', 0.02, 0.05);
   await check('deaths', deathChecks(dates));
   await stage('procedures', 0.05, 0.25);
   await check('procedures', procedureChecks(dates), procedureValueChecks());
   await stage('revisions', 0.3, 0.32);
+  await createRevisionLink(database);
   await check('revisions', revisionChecks(dates), revisionValueChecks());
   step('Linking re-operations to procedures', 0.35);
   await linkRevisions(database, dates);
@@ -59,7 +63,8 @@ export async function loadTables(
   await acceptProcedures(database);
   await acceptRevisions(database);
   await stage('components', 0.45, 0.68);
-  await check('components', componentChecks());
+  await check('components', componentChecks(catalogued));
+  if (!catalogued) await deriveModels(database);
   await acceptBelonging(database, 'components');
   await stage('followups', 0.75, 0.8);
   await check('followups', followupChecks(dates));
@@ -68,7 +73,7 @@ export async function loadTables(
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
   const followingUp = 'Working out follow-up';
   step(followingUp, 0.8);
-  await createFollowup(database, kept.get('procedures') ?? 0, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
+  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued }, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   return { source, report };

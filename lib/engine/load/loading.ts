@@ -69,8 +69,10 @@ export async function setAsideRecords(database: LoadingDatabase, check: Check): 
 /** Records whose key stands earlier in the file: the first accepted record is kept. A record that is the same in every field is told apart. */
 export async function setAsideDuplicates(database: LoadingDatabase, table: TableName, key: readonly string[]): Promise<void> {
   const keys = key.map(quoteName).join(', ');
+  if (table === 'revisions') await setAsideTwinsWithoutKey(database, table);
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS
-    SELECT ${keys}, min(record) AS first FROM ${staging(table)} GROUP BY ${keys} HAVING count(*) > 1`));
+    SELECT ${keys}, min(record) AS first FROM ${staging(table)} WHERE ${key.map((name) => `${quoteName(name)} IS NOT NULL`).join(' AND ')}
+    GROUP BY ${keys} HAVING count(*) > 1`));
   if (await countOf(database, 'duplicate') === 0) return;
   const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
   const same = rest.map((name) => `t.${name} IS NOT DISTINCT FROM f.${name}`).join(' AND ');
@@ -78,6 +80,16 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   const field = tables[table].primaryKey[0], other = 'd.first';
   await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
   await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
+}
+
+/** Records without a key that are the same in every field. */
+async function setAsideTwinsWithoutKey(database: LoadingDatabase, table: TableName): Promise<void> {
+  const key = tables[table].primaryKey[0], fields = fieldsOf(table).map(({ name }) => quoteName(name)).join(', ');
+  await setAsideRecords(database, {
+    table, rule: 'duplicate_record', field: key, other: 'd.first',
+    find: `JOIN (SELECT record, min(record) OVER (PARTITION BY ${fields}) AS first FROM ${staging(table)} WHERE ${quoteName(key)} IS NULL) d
+      USING (record) WHERE d.first < t.record`,
+  });
 }
 
 /** Procedures set aside stay known by key and by patient, joint and side, so that what belongs to them can be told from what has no primary. */

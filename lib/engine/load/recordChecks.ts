@@ -13,14 +13,14 @@ export interface RegistryDates {
 }
 
 /** A code of a list that carries its joints, in a record of another joint. */
-function jointCheck(table: TableName, field: string, list: CodeListName): Check {
-  const wrong = joints.flatMap((joint) => {
-    const others = codeLists[list].filter((code) => !appliesTo(code, joint)).map(({ code }) => quoteText(code));
+function jointCheck(table: TableName, field: string, list: CodeListName, from = '', joint = 't.joint'): Check {
+  const wrong = joints.flatMap((each) => {
+    const others = codeLists[list].filter((code) => !appliesTo(code, each)).map(({ code }) => quoteText(code));
     const several = fieldsOf(table).some(({ name, kind }) => name === field && kind === 'codes');
     const found = several ? `list_has_any([${others.join(', ')}], string_split(t.${field}, ';'))` : `t.${field} IN (${others.join(', ')})`;
-    return others.length === 0 ? [] : [`(t.joint = '${joint}' AND ${found})`];
+    return others.length === 0 ? [] : [`(${joint} = '${each}' AND ${found})`];
   });
-  return { table, rule: 'code_not_for_joint', field, find: `WHERE ${wrong.join(' OR ')}`, value: `t.${field}` };
+  return { table, rule: 'code_not_for_joint', field, find: `${from} WHERE ${wrong.join(' OR ')}`, value: `t.${field}` };
 }
 
 const windowChecks = (table: TableName, field: string, { opened, closing }: Pick<RegistryDates, 'opened' | 'closing'>): readonly Check[] => [
@@ -61,10 +61,12 @@ export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
   {
     table: 'procedures', rule: 'second_primary', field: 'side', other: 'first', value: "t.joint || ' ' || t.side",
     find: `JOIN (SELECT patient_id, joint, side, arg_min(record, (procedure_date, record)) AS first FROM ${staging('procedures')}
-      GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side) WHERE t.record <> s.first`,
+      WHERE patient_id IS NOT NULL AND side IS NOT NULL GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side) WHERE t.record <> s.first`,
   },
 ];
 export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedures', 'approach', 'approach')];
+
+const linked = 'JOIN revision_link l USING (record)';
 
 export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
   const table = 'revisions', kept = staging('procedures');
@@ -73,14 +75,18 @@ export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
   return [
     ...windowChecks(table, 'revision_date', dates),
     {
+      table, rule: 'nothing_to_link_by', field: 'procedure_id', find: `WHERE ${unlinked} AND (t.patient_id IS NULL OR t.joint IS NULL OR t.side IS NULL)`,
+    },
+    {
       table, rule: 'procedure_set_aside', field: 'procedure_id', primary: `${goneRecord} p.procedure_id = t.procedure_id)`,
       find: `ANTI JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${unlinked}) AND EXISTS (${gone} p.procedure_id = t.procedure_id)`,
     },
     { table, rule: 'no_such_procedure', field: 'procedure_id', find: `ANTI JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${unlinked})` },
     {
-      table, rule: 'link_disagrees', field: 'procedure_id', primary: 'p.record', find: `JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE NOT (${sameSide})`,
+      table, rule: 'link_disagrees', field: 'procedure_id', primary: 'p.record',
+      find: `JOIN ${kept} p ON p.procedure_id = t.procedure_id WHERE p.patient_id <> t.patient_id OR p.joint <> t.joint OR p.side <> t.side`,
       value: `CASE WHEN p.patient_id <> t.patient_id THEN 'another patient'
-        ELSE t.joint || ' ' || t.side || ', but the procedure is ' || p.joint || ' ' || p.side END`,
+        ELSE concat_ws(' ', t.joint, t.side) || ', but the procedure is ' || concat_ws(' ', p.joint, p.side) END`,
     },
     {
       table, rule: 'ambiguous_link', field: 'procedure_id', primary: 'p.record', value: "t.joint || ' ' || t.side",
@@ -96,21 +102,21 @@ export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
       table, rule: 'no_primary', field: 'procedure_id', value: "t.joint || ' ' || t.side", find: `ANTI JOIN ${kept} p ON ${sameSide} WHERE ${unlinked}`,
     },
     {
-      table, rule: 'before_procedure', field: 'revision_date', primary: 'p.record', value: "t.revision_date || ' is before ' || p.procedure_date",
-      find: `JOIN ${kept} p ON ${sameSide} WHERE t.revision_date < p.procedure_date`,
+      table, rule: 'before_procedure', field: 'revision_date', primary: 'l.procedure_record', value: "t.revision_date || ' is before ' || l.procedure_date",
+      find: `${linked} WHERE t.revision_date < l.procedure_date`,
     },
-    { ...afterDeath(table, 'revision_date', 't.patient_id'), primary: `(SELECT min(p.record) FROM ${kept} p WHERE ${sameSide})` },
+    { ...afterDeath(table, 'revision_date', 'coalesce(l.patient_id, t.patient_id)', linked), primary: 'l.procedure_record' },
   ];
 };
 export const revisionValueChecks = (): readonly Check[] => [
-  jointCheck('revisions', 'reasons', 'reason'), jointCheck('revisions', 'components_removed', 'role'),
+  jointCheck('revisions', 'reasons', 'reason', linked, 'l.joint'), jointCheck('revisions', 'components_removed', 'role', linked, 'l.joint'),
 ];
 
 /** Revisions linked to a procedure that was set aside after the linking. */
 export const lostPrimaryCheck = (): Check => ({
-  table: 'revisions', rule: 'procedure_set_aside', field: 'procedure_id',
-  primary: '(SELECT min(p.record) FROM gone_procedure p WHERE p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side)',
-  find: `ANTI JOIN ${staging('procedures')} p ON p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side`,
+  table: 'revisions', rule: 'procedure_set_aside', field: 'procedure_id', find: 'ANTI JOIN revision_link l USING (record)',
+  primary: `coalesce((SELECT min(p.record) FROM gone_procedure p WHERE p.procedure_id = t.procedure_id),
+    (SELECT min(p.record) FROM gone_procedure p WHERE p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side))`,
 });
 
 /** Records that name a procedure which was not kept. */
@@ -119,11 +125,15 @@ const belongingChecks = (table: 'components' | 'followups'): readonly Check[] =>
   { table, rule: 'no_such_procedure', field: 'procedure_id', find: 'WHERE t.procedure IS NULL' },
 ];
 
-export const componentChecks = (): readonly Check[] => {
-  const table = 'components', model = `JOIN (SELECT model_code::model_code AS model_code, role, design_class FROM ${staging('models')}) m USING (model_code)`;
+/** @param catalogued whether the extract has a catalogue of models, which its components then have to agree with */
+export const componentChecks = (catalogued: boolean): readonly Check[] => {
+  const table = 'components', longest = fieldsOf(table).find(({ name }) => name === 'model_code')?.maxLength ?? 0;
+  const model = `JOIN (SELECT model_code::model_code AS model_code, role, design_class FROM ${staging('models')}) m USING (model_code)`;
   return [
     ...belongingChecks(table),
     jointCheck(table, 'role', 'role'),
+    { table, rule: 'neither_model_nor_design', field: 'model_code', find: 'WHERE t.model_code IS NULL AND t.design_class IS NULL' },
+    ...(catalogued ? [] : [{ table, rule: 'too_long', field: 'model_code', find: `WHERE length(t.model_code) > ${longest}` } as const, designForRole(table)]),
     { table, rule: 'role_disagrees', field: 'role', find: `${model} WHERE m.role <> t.role`, value: "t.role || ', but the model is ' || m.role" },
     {
       table, rule: 'design_disagrees', field: 'design_class', find: `${model} WHERE m.design_class <> t.design_class`,

@@ -1,4 +1,4 @@
-import { fieldsOf, type Field, type FieldKind } from '../../contract/fields';
+import { fieldsOf, setsRecordAside, type Field, type FieldKind } from '../../contract/fields';
 import type { RuleId } from '../../contract/rules';
 import { tables, type TableName } from '../../contract/tables';
 import { quoteName, quoteText } from '../database';
@@ -26,7 +26,7 @@ const longestShown = 200;
 export function typedColumns(table: TableName, present: ReadonlySet<string>): TypedColumns {
   const fields = fieldsOf(table).map((field) => (isCatalogued(table, field) ? { ...field, kind: 'model' as const } : field));
   const checks = fields.flatMap(cellChecks);
-  const setsAside = ({ field }: CellCheck): boolean => field.required || field.emptyHasMeaning;
+  const setsAside = ({ field }: CellCheck): boolean => setsRecordAside(field);
   const indexed = checks.map((check, index) => ({ check, index }));
   const ofRecord = indexed.filter(({ check }) => setsAside(check));
   const ofValue = indexed.filter(({ check }) => !setsAside(check));
@@ -47,7 +47,7 @@ export function typedColumns(table: TableName, present: ReadonlySet<string>): Ty
   return { checks, select };
 }
 
-/** A field that holds a key of the catalogue is typed by the enum `model_code`, made of it before. */
+/** A field that holds a key of the catalogue is typed by `model_code`, made of it before: its models, or any text where there is none. */
 type TypedField = Omit<Field, 'kind'> & { readonly kind: FieldKind | 'model' };
 const isCatalogued = (table: TableName, { name }: Field): boolean => tables[table].references.some(({ field, to }) => field === name && to === 'models');
 
