@@ -33,7 +33,7 @@ const monthsShown = 12, latest = 3, largestChance = 0.01;
 export async function reportingLag(database: Database, closingDate: string): Promise<ReportingLag> {
   const windows = Array.from({ length: monthsShown }, (_, k) => ({ now: monthBefore(closingDate, k), before: monthBefore(closingDate, k + 12) }));
   const procedures = countIn(await daily(database, 'SELECT procedure_day AS at, count(*)::INTEGER AS n FROM followup GROUP BY 1'));
-  const revisions = countIn(await daily(database, "SELECT (revision_date - DATE '1970-01-01')::INTEGER AS at, count(*)::INTEGER AS n FROM revisions WHERE kind IN ('major', 'minor') GROUP BY 1"));
+  const revisions = countIn(await daily(database, "SELECT (revision_date - DATE '1970-01-01')::INTEGER AS at, count(*)::INTEGER AS n FROM revisions WHERE kind <> 'reoperation' GROUP BY 1"));
   const ratios = (count: (window: readonly [number, number]) => number) => {
     const now = windows.map((w) => count(w.now)), before = windows.map((w) => count(w.before));
     const usual = sum(now.slice(latest)) / sum(before.slice(latest));
