@@ -34,7 +34,9 @@ export interface OpenQuestion {
 /** What is wrong with a mapping. `path` as in the file, `sources.0.tables.1.fields.side.column`; empty: the whole. */
 export interface MappingProblem {
   readonly path: string;
-  readonly message: string;
+  readonly message: string; // a finished sentence
+  /** Loading is refused. Else it goes on, and what does not fit is set aside and told. */
+  readonly blocks: boolean;
 }
 
 /** Shown where the order of days is asked: the same digits read in each order. */

@@ -1,0 +1,80 @@
+import { fieldsOf } from '../../contract/fields';
+import type { FieldSource, SourceMapping, TableMapping } from '../../contract/mapping';
+import { cellSql, fieldSql, missingValues, recordedSql } from './fieldSql';
+import { quoteName, quoteText } from './quoting';
+
+type ColumnSource = Exclude<FieldSource, { readonly constant: string }>;
+const isColumn = (source: FieldSource): source is ColumnSource => 'column' in source;
+
+/** Where the rows of a source come from: SQL with the column `row` (from 0) and a text column for each column of the file that is wanted. */
+export interface Rows {
+  readonly from: string;
+  /** The name of the SQL column for a column of the file. */
+  readonly column: (name: string) => string;
+  /** The name of the file and, for a row, what the person's program calls it: keys that the file lacks are made of them. */
+  readonly file: string;
+  readonly firstLine: number;
+}
+
+/** The columns of a file that a mapping of its tables reads. */
+export const columnsOf = (tables: readonly TableMapping[]): string[] =>
+  [...new Set(tables.flatMap(({ when, fields }) => [...(when === null ? [] : [when]), ...Object.values(fields).filter(isColumn).map(({ column }) => column)]))];
+
+/** The fields whose text may differ from what the file holds: theirs is shown beside a finding. */
+export const changedFields = ({ fields }: TableMapping): string[] => Object.entries(fields).filter(([, source]) => isColumn(source)).map(([name]) => name);
+
+/** The name of the column that holds what the file holds of a field. */
+export const originalOf = (field: string): string => `in the file: ${field}`;
+
+/**
+ * SQL for the records that one mapping of a table finds in the rows: `record`, a text column for each of its fields as the data dictionary
+ * writes it, and what the file holds beside it. Records are numbered `first + row · every`. Text only; nothing is run.
+ */
+export function recordsSql(rows: Rows, source: SourceMapping, mapping: TableMapping, { first, every }: { readonly first: number; readonly every: number }): string {
+  const fields = fieldsOf(mapping.table).flatMap((field) => {
+    const from = mapping.fields[field.name];
+    return from === undefined ? [] : [{ field, from, name: quoteName(field.name), original: quoteName(originalOf(field.name)) }];
+  });
+  const key = rowKey(rows, source, mapping);
+  const cells = fields.map(({ from, original }) => `${isColumn(from)
+    ? recordedSql(cellSql(rows.column(from.column)), missingValues(from)) : quoteText(from.constant)} AS ${original}`);
+  const values = fields.map(({ field, from, name, original }) =>
+    `${isColumn(from) ? fieldSql(field, from, original, source.layout?.decimal ?? '.') : original} AS ${name}, ${original}`);
+  return `(SELECT record, ${[...values, ...(key === null ? [] : ['procedure_id'])].join(', ')}
+    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...(key === null ? [] : [`${key} AS procedure_id`])].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)}))`;
+}
+
+/** SQL: does the row hold a record of this mapping? */
+export function holdsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMapping): string {
+  const { when, unless } = mapping;
+  if (when === null) return 'true';
+  const filled = (column: string): string => `${recordedSql(cellSql(rows.column(column)), missingIn(mapping, column))} IS NOT NULL`;
+  const own = ownColumns(tables, mapping);
+  const no = unless.length === 0 ? '' : `WHEN ${cellSql(rows.column(when))} IN (${unless.map(quoteText).join(', ')}) THEN false `;
+  return `CASE ${no}WHEN ${[when, ...own].map(filled).join(' OR ')} THEN true ELSE false END`;
+}
+
+/** SQL: a row that says there is no record, but holds parts of one. */
+export function contradictsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMapping): string {
+  const { when, unless } = mapping, own = ownColumns(tables, mapping);
+  if (when === null || unless.length === 0 || own.length === 0) return 'false';
+  const filled = (column: string): string => `${recordedSql(cellSql(rows.column(column)), missingIn(mapping, column))} IS NOT NULL`;
+  return `coalesce(${cellSql(rows.column(when))} IN (${unless.map(quoteText).join(', ')}), false) AND (${own.map(filled).join(' OR ')})`;
+}
+
+const missingIn = ({ fields }: TableMapping, column: string): string[] =>
+  Object.values(fields).filter(isColumn).filter((source) => source.column === column).flatMap(missingValues);
+
+/** Columns that no other mapping of the file reads. */
+function ownColumns(tables: readonly TableMapping[], mapping: TableMapping): string[] {
+  const others = new Set(columnsOf(tables.filter((each) => each !== mapping)));
+  return columnsOf([{ ...mapping, when: null }]).filter((column) => column !== mapping.when && !others.has(column));
+}
+
+/** Where the procedures of a file have no key, their rows are their keys, in every table of the file. */
+function rowKey(rows: Rows, { tables }: SourceMapping, { table, fields }: TableMapping): string | null {
+  const ofProcedures = tables.find((each) => each.table === 'procedures');
+  if (ofProcedures === undefined || ofProcedures.fields['procedure_id'] !== undefined || fields['procedure_id'] !== undefined) return null;
+  if (!fieldsOf(table).some(({ name }) => name === 'procedure_id')) return null;
+  return `${quoteText(`${rows.file.slice(-40)}#`)} || (row + ${rows.firstLine})`;
+}
