@@ -1,4 +1,5 @@
-import { memo } from 'react';
+import Link from 'next/link';
+import { memo, type CSSProperties } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { Cell, ProtectedTable, ReportTable } from '../../lib/reports/table';
 import { CsvButton } from './CsvButton';
@@ -36,7 +37,10 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
                 {cells.map((cell, c) => {
                   const Element = c === 0 ? 'th' : 'td';
                   return (
-                    <Element key={c} scope={c === 0 ? 'row' : undefined} className={columns[c]?.numeric === true ? (cell.value === undefined ? 'numeric reason' : 'numeric') : undefined} data-value={cell.value}>
+                    <Element
+                      key={c} scope={c === 0 ? 'row' : undefined} data-value={cell.value} {...(cell.shade !== undefined && { 'data-shaded': true, style: { '--shade': cell.shade } as CSSProperties })}
+                      className={columns[c]?.numeric === true ? (cell.value === undefined ? 'numeric reason' : 'numeric') : undefined}
+                    >
                       {group !== undefined && columns[c]?.label === groupColumn(table) && <GroupMark group={group} />}
                       <CellText cell={cell} />
                     </Element>
@@ -58,7 +62,8 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
 /** The column that names the group of a row. */
 const groupColumn = ({ columns }: ReportTable): string | undefined => columns.find(({ label }) => label === 'Group' || label === 'Level')?.label;
 
-function CellText({ cell: { text, outside } }: { readonly cell: Cell }) {
+function CellText({ cell: { text, outside, href } }: { readonly cell: Cell }) {
+  if (href !== undefined) return href.startsWith('#') ? <a href={href}>{text}</a> : <Link href={href} prefetch={false}>{text}</Link>;
   if (outside === undefined) return <>{text}</>;
   return <><span className="inside">{text}</span><span className="outside" aria-hidden>{outside}</span></>;
 }

@@ -14,6 +14,10 @@ export interface Cell {
   readonly toldElsewhere?: boolean;
   /** Counts of other rows that could be computed from the cell. */
   readonly reveals?: readonly Place[];
+  /** 0–1: how strongly its ground is shaded. A help for the eye; the text says the same. */
+  readonly shade?: number;
+  /** Where the text leads to: a page of the site or a part of this one. */
+  readonly href?: string;
 }
 
 export interface Column {

@@ -14,7 +14,10 @@ const count = z.int().min(0);
 const position = z.int().min(0).max(1000); // of a group among all
 const list = <T extends z.ZodType>(of: T) => z.array(of).readonly();
 
-const Cell = z.strictObject({ text, value: number.exactOptional(), basis: list(number).exactOptional(), outside: text.exactOptional(), outsideValue: number.exactOptional() });
+const Cell = z.strictObject({
+  text, value: number.exactOptional(), basis: list(number).exactOptional(), outside: text.exactOptional(), outsideValue: number.exactOptional(),
+  shade: z.number().min(0).max(1).exactOptional(), href: z.string().regex(/^(\/[a-z]+\/|#[a-z-]+)$/).exactOptional(),
+});
 const Policy = z.strictObject({ smallest: z.int().min(1), rounding: z.literal(roundings) });
 export const Table = z.strictObject({
   name: text, title: text, method: text, protected: z.literal(true), policy: Policy.exactOptional(), blocksAddUp: yes.exactOptional(),
