@@ -5,6 +5,7 @@ import './dataPages.css';
 
 const pages = [
   { href: '/data/', label: 'Loaded' },
+  { href: '/data/quality/', label: 'Quality' },
 ] as const;
 
 /** The pages of the section Data, above the first heading of each. */

@@ -13,7 +13,9 @@ import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparison
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
 import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
 import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
-import type { ProtectedTable } from '../../lib/reports/table';
+import type { QualityReport } from '../../lib/reports/quality/qualityReport';
+import type { QualityView } from '../../lib/reports/quality/qualityView';
+import type { ProtectedTable, ReportTable } from '../../lib/reports/table';
 import type { ExplainedReport, ExplainedView, NotExplainedReport } from '../../lib/reports/screening/explainedReport';
 import type { NoScreeningReport, ScreeningReport } from '../../lib/reports/screening/screeningReport';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
@@ -60,6 +62,11 @@ export interface Workbench {
   casesToCheck(question: UnitsQuestion, unit: ChosenUnit): Promise<readonly OwnCase[]>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
+  /** How far the registry that is loaded can be trusted. A newer question, here or of `answer`, supersedes an older one. */
+  quality(view: QualityView, onProgress: (progress: Progress) => void): Promise<QualityReport | Superseded>;
+  /** So many of its re-operations from the `from`-th (0: the first) on, one a row; all of them as CSV. */
+  linkageRows(from: number, count: number): Promise<ReportTable>;
+  linkageCsv(): Promise<Blob>;
 }
 
 export interface Superseded { readonly status: 'superseded' }

@@ -19,6 +19,7 @@ import { extractFile, inspectionAnswers } from './inspectionAnswers';
 import { newestOnly, superseded } from './newestOnly';
 import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
+import { qualityAnswers } from './qualityAnswers';
 import { unitsAnswers } from './unitsAnswers';
 import type { Cancelled, Workbench } from './workbench';
 
@@ -40,6 +41,7 @@ const units = unitsAnswers(registry);
 const screening = screeningAnswers(registry);
 const explaining = newestOnly();
 const monitoring = monitoringAnswers(registry);
+const trusting = qualityAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
 
@@ -78,6 +80,7 @@ const workbench: Workbench = {
     screening.forget();
     explaining.end();
     monitoring.forget();
+    trusting.forget();
     answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
@@ -120,6 +123,10 @@ const workbench: Workbench = {
     return answering.run((options) => screening.all(question, options), onProgress);
   },
   explained: (question, chosen, view, onProgress) => explaining.run((options) => screening.one(question, chosen, view, options), onProgress),
+
+  quality: (view, onProgress) => answering.run((options) => trusting.quality(view, options), onProgress),
+  linkageRows: (from, count) => trusting.linkageRows(from, count),
+  linkageCsv: () => trusting.linkageCsv(),
 
   async setAside() {
     const pages: string[] = [];

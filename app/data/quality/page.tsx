@@ -1,0 +1,8 @@
+import type { Metadata } from 'next';
+import { QualityPage } from './QualityPage';
+
+export const metadata: Metadata = { title: 'Quality' };
+
+export default function Page() {
+  return <QualityPage />;
+}
