@@ -69,9 +69,7 @@ export function completenessBlocks(completeness: Completeness, view: QualityView
       heading('Not there at all'),
       ...absent.flatMap(({ label, table, without }) => paragraph(finished([{ text: `${label} (${tables[table].title.toLowerCase()}). ${without ?? 'Nothing else depends on it.'}`, basis: [] }]))),
     ]),
-    heading('By year'),
     { kind: 'table', table: byYearTable(completeness), folded: false },
-    heading('By hospital'),
     { kind: 'table', table: byHospitalTable(completeness, view), folded: false },
     ...(completeness.setAside.length === 0 ? [] : [{ kind: 'table' as const, table: setAsideTable(completeness, view), folded: true }]),
   ];

@@ -14,8 +14,8 @@ const joint = (name: string): string => name[0]!.toUpperCase() + name.slice(1);
 
 export function driftBlocks({ years, fields, changes, compared }: Drift): readonly Block[] {
   const rows = fields.flatMap(({ label, joint: of, other, notRecorded }) => [
-    ...(other === null || other.every(({ count }) => count === 0) ? [] : [{ block: of, cells: [text(`${label}: other`), text(joint(of)), ...other.map(shareCell)] }]),
-    ...(notRecorded.every(({ count }) => count === 0) ? [] : [{ block: of, cells: [text(`${label}: not recorded`), text(joint(of)), ...notRecorded.map(shareCell)] }]),
+    ...(other === null || other.every(({ count }) => count === 0) ? [] : [{ cells: [text(`${label}: other`), text(joint(of)), ...other.map(shareCell)] }]),
+    ...(notRecorded.every(({ count }) => count === 0) ? [] : [{ cells: [text(`${label}: not recorded`), text(joint(of)), ...notRecorded.map(shareCell)] }]),
   ]);
   const method = 'χ² test of all codes of two years that follow each other, each with at least 50 records (Pearson 1900); p-values adjusted over all comparisons (Benjamini & Hochberg 1995, J R Stat Soc B 57:289). Listed: adjusted p up to 0.01, and the code that changed most by at least 10 percentage points, “other” and not recorded by at least 5; bounds of this workbench’s own choice.';
   return [

@@ -1,7 +1,7 @@
 import { countsAsWords, linkedByWords } from '../../quality/linkage/linkageCsv';
 import type { LinkageRow } from '../../quality/linkage/linkageRows';
 import { text, type ReportTable } from '../table';
-import { number, words } from '../tableCells';
+import { words } from '../tableCells';
 
 const withFile = (several: boolean, file: string | null, line: number | null): string => (line === null ? '' : several ? `${file ?? ''}: ${line}` : String(line));
 
@@ -12,7 +12,7 @@ export function linkageTable(rows: readonly LinkageRow[]): ReportTable {
   return {
     name: 'linkage-rows', title: 'Every re-operation, row by row',
     method: 'Lines count from 1, the header included; rows of a Parquet file from 1.',
-    columns: [number('Line'), words('Linked'), number('Line of the primary'), words('Counts as'), words('Why')],
+    columns: [words('Line'), words('Linked'), words('Line of the primary'), words('Counts as'), words('Why')],
     rows: rows.map(({ file, line, linkedBy, primaryFile, primaryLine, countsAs, why }) => ({
       cells: [text(withFile(many, file, line)), text(linkedByWords[linkedBy ?? 'none']), text(withFile(manyPrimaries, primaryFile, primaryLine)), text(countsAsWords[countsAs]), text(why)],
     })),
