@@ -32,8 +32,8 @@ export interface NewColumn {
 
 /** A database that can still take in data. Once sealed it reads nothing from outside and its settings are locked; SQL goes on. */
 export interface LoadingDatabase extends Database {
-  /** Makes a file readable by SQL without reading it whole into memory. Returns the path to give to `read_csv`. */
-  registerFile(name: string, content: Blob, path?: string): Promise<string>;
+  /** Makes bytes readable by SQL as a file; they are of no use to others afterwards. Returns the path to give to `read_csv`. */
+  registerBytes(name: string, bytes: Uint8Array<ArrayBuffer>): Promise<string>;
   dropFile(path: string): Promise<void>;
   /** Creates the table from the columns. */
   createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;

@@ -3,7 +3,7 @@ import { QueryError, type OpenDatabase } from './database';
 import type { ExtractFile } from '../intake/extractFile';
 import { findTables } from './load/findTables';
 import { fingerprint } from './load/fingerprint';
-import { loadTables } from './load/loadTables';
+import { loadTables, type Step } from './load/loadTables';
 import { openTables } from './load/openTables';
 import { problem, Refusal } from '../intake/refusal';
 import type { LoadedExtract } from './loadedExtract';
@@ -42,9 +42,9 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
 }
 
 async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress }: LoadOptions): Promise<LoadResult> {
-  const step = (label: string, fraction: number): void => {
+  const step: Step = (label, fraction, rows) => {
     signal.throwIfAborted();
-    onProgress?.({ label, fraction });
+    onProgress?.({ label, fraction, ...(rows !== undefined && { rows }) });
   };
   step('Looking at the files', 0);
   const found = await findTables(files, signal);

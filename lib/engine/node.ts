@@ -29,15 +29,12 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   for (const statement of openingStatements) await run({ sql: statement, params: [] });
   return {
     query: async (query) => resultSet(await run(query)),
-    registerFile: async (name, content, path) => {
-      if (path !== undefined) return path;
-      const copy = join(folder, `${files++}-${basename(name)}`);
-      await writeFile(copy, content.stream());
-      return copy;
+    registerBytes: async (name, bytes) => {
+      const path = join(folder, `${files++}-${basename(name)}`);
+      await writeFile(path, bytes);
+      return path;
     },
-    dropFile: async (path) => {
-      if (path.startsWith(folder)) await rm(path, { force: true });
-    },
+    dropFile: (path) => rm(path, { force: true }),
     createFrom: async (table, columns) => {
       const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
       await run({ sql: `CREATE TABLE ${quoteName(table)} (${definition})`, params: [] });

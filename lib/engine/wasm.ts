@@ -1,4 +1,4 @@
-import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger } from '@duckdb/duckdb-wasm';
+import { AsyncDuckDB, VoidLogger } from '@duckdb/duckdb-wasm';
 import { Float64, Int32, Table, tableToIPC, Utf8, vectorFromArray } from 'apache-arrow';
 import { arrowResult } from './arrowResult';
 import { openingStatements, QueryError, sql, type LoadingDatabase, type NewColumn, type Query } from './database';
@@ -9,7 +9,7 @@ export interface WasmUrls {
   readonly worker: string;
 }
 
-/** Opens an empty in-memory DuckDB in a worker of its own. Files are read piece by piece through the browser. */
+/** Opens an empty in-memory DuckDB in a worker of its own. */
 export async function openWasmDatabase({ wasm, worker }: WasmUrls): Promise<LoadingDatabase> {
   const thread = new Worker(worker);
   const broken = new Promise<never>((_, reject) => {
@@ -19,17 +19,14 @@ export async function openWasmDatabase({ wasm, worker }: WasmUrls): Promise<Load
   });
   const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
   await Promise.race([duckdb.instantiate(wasm), broken]);
-  return wasmDatabase(duckdb, (name, content) => duckdb.registerFileHandle(name, content, DuckDBDataProtocol.BROWSER_FILEREADER, true), broken);
+  return wasmDatabase(duckdb, broken);
 }
 
 /**
  * A database over an instantiated DuckDB-Wasm.
- * @param registerBlob makes a file readable under a name
  * @param broken rejects when the engine's worker fails as a whole
  */
-export async function wasmDatabase(
-  duckdb: AsyncDuckDB, registerBlob: (name: string, content: Blob) => Promise<void>, broken: Promise<never> = new Promise<never>(() => undefined),
-): Promise<LoadingDatabase> {
+export async function wasmDatabase(duckdb: AsyncDuckDB, broken: Promise<never> = new Promise<never>(() => undefined)): Promise<LoadingDatabase> {
   await duckdb.open({ path: ':memory:' });
   const connection = await duckdb.connect();
   let files = 0;
@@ -38,9 +35,10 @@ export async function wasmDatabase(
   const stopped = new Promise<never>((_, reject) => { stop = () => { reject(new Error('the database was closed')); }; });
   for (const end of [stopped, broken]) end.catch(() => undefined);
 
+  const answer = <T>(work: Promise<T>): Promise<T> => Promise.race([work, stopped, broken]);
   const run = async <T>(query: Query, work: () => Promise<T>): Promise<T> => {
     try {
-      return await Promise.race([work(), stopped, broken]);
+      return await answer(work());
     } catch (cause) {
       throw new QueryError(query, cause);
     }
@@ -62,12 +60,12 @@ export async function wasmDatabase(
         await statement.close();
       }
     }),
-    registerFile: async (name, content) => {
+    registerBytes: async (name, bytes) => {
       const path = `${files++}-${name}`;
-      await registerBlob(path, content);
+      await answer(duckdb.registerFileBuffer(path, bytes));
       return path;
     },
-    dropFile: async (path) => { await duckdb.dropFile(path); },
+    dropFile: async (path) => { await answer(duckdb.dropFile(path)); },
     // The whole stream with its end in one buffer: when the end comes apart, the engine reads the rows from memory it has let go of.
     createFrom: (table, columns) => run(sql(`CREATE TABLE ${table}`), () =>
       connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { name: table, create: true })),

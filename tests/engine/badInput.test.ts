@@ -83,6 +83,10 @@ const cases: readonly [string, () => readonly ExtractFile[] | Promise<readonly E
     { rule: 'damaged_parquet', file: 'deaths.parquet', message: 'deaths.parquet: this is no Parquet file, or it is damaged or cut short' }],
   ['text with the name of a Parquet file', () => withFile(textFile('deaths.parquet', 'patient_id,death_date\n'), 'deaths.csv'),
     { rule: 'damaged_parquet', message: 'deaths.parquet: this is no Parquet file, or it is damaged or cut short' }],
+  ['text in another encoding in the key of a patient: the key is not shown', () => withText(latin1(goodCsv.replace(',a,', ',Mülleró12,'))),
+    { rule: 'not_utf8', line: 2, value: null, message: 'procedures.csv, line 2: the text is not UTF-8. Save the file as UTF-8' }],
+  ['no line of names: the keys of the first record are not shown', () => withText(`P000123,A000123,2010-01-01\n`),
+    { rule: 'missing_column', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 3 columns are one with digits, one with digits, one with digits' }],
   ['300 columns, none of them ours', () => withText(Array.from({ length: 300 }, (_, i) => `column ${i}`).join(',')),
     { rule: 'missing_column', line: 1, field: 'procedure_id', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 300 columns are ‘column 0’, ‘column 1’, ‘column 2’, ‘column 3’, ‘column 4’, ‘column 5’, ‘column 6’, ‘column 7’ and 292 more' }],
   ['a column that is missing', () => withText(goodCsv.replace('procedure_date', 'operated_on')), { rule: 'missing_column', field: 'procedure_date', message: 'procedures.csv, line 1, procedure_date: the required column is missing; the 19 columns are' }],
@@ -142,6 +146,23 @@ describe('bad input', () => {
     expect(result.problems[0]?.message).toContain(message);
     expect(result.problems[0]).toMatchObject(where);
     expect(opened).toBe(0);
+  });
+
+  it('a cell too many at the end of a line, empty or not, sets that record aside', async () => {
+    const rows = ['p2', 'p3', 'p4'].map((id) => line2.replace('p1,a', `${id},${id}`));
+    const result = await loadExtract(openNodeDatabase, withText(`${goodCsv}${rows[0] ?? ''},\n${rows[1] ?? ''},x\n${rows[2] ?? ''}\n`));
+    if (result.status === 'refused') throw new Error(result.problems[0]?.message);
+    expect(result.report.tables[0]).toMatchObject({ table: 'procedures', read: 4, kept: 2, setAside: 2 });
+    expect(result.report.rules.find(({ rule }) => rule === 'wrong_number_of_cells')?.examples.map(({ line }) => line)).toEqual([3, 4]);
+    await result.extract.database.close();
+  });
+
+  it('records that a stray quote has swallowed are not shown with their keys', async () => {
+    const swallowed = line2.replace(/S1,[^\n]*$/, `"S1${'x'.repeat(70)}\n${line2.replace('p1', 'p2')}",,,`);
+    const result = await loadExtract(openNodeDatabase, withText(`${goodCsv}${swallowed.replace('p1', 'p3')}\n`));
+    if (result.status === 'refused') throw new Error(result.problems[0]?.message);
+    expect(result.report.rules.map(({ rule, examples }) => [rule, examples])).toEqual([['too_long', [{ line: 3, value: null }]]]);
+    await result.extract.database.close();
   });
 
   it('two gigabytes in one line are refused long before they are read', async () => {

@@ -78,7 +78,7 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
 describe.each(engines)('a sealed database, $engine', ({ open }) => {
   it('answers, but reads no file and takes no setting', async () => {
     const database = await open();
-    const path = await database.registerFile('secret.csv', new Blob(['a\n1\n']));
+    const path = await database.registerBytes('secret.csv', new TextEncoder().encode('a\n1\n'));
     const read = sql(`SELECT * FROM read_csv('${path}', auto_detect = false, header = true, columns = {'a': 'VARCHAR'})`);
     expect((await database.query(read)).texts('a')).toEqual(['1']);
     await database.seal();

@@ -7,7 +7,7 @@ import { wasmDatabase } from '../../lib/engine/wasm';
 
 const dist = dirname(createRequire(import.meta.url).resolve('@duckdb/duckdb-wasm/dist/duckdb-eh.wasm'));
 
-/** The same DuckDB-Wasm as in the browser, its worker run by Node. Files are registered whole: only the browser can read them piece by piece. */
+/** The same DuckDB-Wasm as in the browser, its worker run by Node. */
 export async function openWasmInNode(): Promise<LoadingDatabase> {
   const worker = new NodeWorker(`
     const { parentPort } = require('node:worker_threads');
@@ -16,7 +16,7 @@ export async function openWasmInNode(): Promise<LoadingDatabase> {
     require(${JSON.stringify(join(dist, 'duckdb-node-eh.worker.cjs'))});`, { eval: true, stdout: true, stderr: true });
   const duckdb = new AsyncDuckDB(new VoidLogger(), asWebWorker(worker));
   await duckdb.instantiate(join(dist, 'duckdb-eh.wasm'));
-  return wasmDatabase(duckdb, async (name, content) => duckdb.registerFileBuffer(name, new Uint8Array(await content.arrayBuffer())));
+  return wasmDatabase(duckdb);
 }
 
 /** What AsyncDuckDB uses of the browser's `Worker`. */

@@ -27,7 +27,7 @@ export async function readHeader(table: TableName, file: ExtractFile): Promise<H
   const cells = cellsOf(line);
   if (cells === null) return no('misplaced_quote', 'a quote in the header is not closed');
   const other = [[';', 'semicolons'], ['\t', 'tabs'], ['|', 'vertical bars']].find(([mark]) => cells.length === 1 && line.includes(mark ?? ''));
-  if (other !== undefined) return no('delimiter', `cells are separated by ${other[1] ?? ''}; they must be separated by commas`, line.slice(0, 60));
+  if (other !== undefined) return no('delimiter', `cells are separated by ${other[1] ?? ''}; they must be separated by commas`, mayBeKey(line) ? null : line.slice(0, 60));
   return { cells, problems: headerProblems(file.name, cells, fieldsOf(table)) };
 }
 
@@ -47,7 +47,9 @@ export function headerProblems(file: string, names: readonly string[], fields: r
   ];
 }
 
-const shown = (name: string): string => `‘${name.slice(0, 40)}’`;
+/** Where the line of names is missing, a record stands in its place: what may be a key is not shown. */
+const mayBeKey = (name: string): boolean => /\d{3}/.test(name);
+const shown = (name: string): string => (mayBeKey(name) ? 'one with digits' : `‘${name.slice(0, 40)}’`);
 
 /** The cells of the first line of a CSV text, quotes taken off. Null where a quote is left open. */
 function cellsOf(line: string): string[] | null {

@@ -111,7 +111,8 @@ async function parse(description: Candidate): Promise<PackageFile> {
   try {
     json = JSON.parse(await (await description.open()).content.text());
   } catch (error) {
-    return refuse('not_json', `this is no JSON (${error instanceof Error ? error.message : String(error)})`, { file });
+    if (!(error instanceof SyntaxError)) throw error;
+    return refuse('not_json', 'this is no JSON', { file }); // the engine's own words quote the text
   }
   const parsed = PackageFile.safeParse(json);
   if (parsed.success) return parsed.data;

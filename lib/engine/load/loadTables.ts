@@ -2,13 +2,14 @@ import type { LoadReport } from '../../contract/loadReport';
 import { tables, type TableName } from '../../contract/tables';
 import type { LoadingDatabase } from '../database';
 import type { Source } from '../loadedExtract';
+import type { LoadProgress } from '../loadProgress';
 import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, dropHelpers, linkRevisions } from './acceptedTables';
 import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
 import type { FoundTables } from './findTables';
 import { loadReport } from './loadReport';
-import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type StagedTable } from './loading';
+import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
 import type { OpenTable } from './openTables';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
@@ -19,7 +20,7 @@ import { createRevisionLink } from './revisionLink';
 import { stageNothing } from './stageTable';
 
 /** Says what is done next and how far the load has come; throws where it was aborted. */
-export type Step = (label: string, fraction: number) => void;
+export type Step = (label: string, fraction: number, rows?: LoadProgress['rows']) => void;
 
 /** Takes the opened tables through every check into the database. Throws a Refusal where they make no extract. */
 export async function loadTables(
@@ -29,7 +30,7 @@ export async function loadTables(
   const stage = async (table: TableName, from: number, to: number): Promise<void> => {
     const read = opened.get(table), label = `Reading ${tables[table].title.toLowerCase()}`;
     step(label, from);
-    const onRead = (fraction: number): void => { step(label, from + (to - from) * fraction); };
+    const onRead: Reading['onRead'] = (fraction, rows) => { step(label, from + (to - from) * fraction, rows); };
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
   };
   const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {

@@ -1,6 +1,7 @@
 import { fieldsOf } from '../../contract/fields';
 import type { RuleId } from '../../contract/rules';
 import { tables, type TableName } from '../../contract/tables';
+import type { LoadProgress } from '../loadProgress';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 
 /** What is known of a table while an extract is loaded. Its rows wait in `staging(table)`, each with its number in the file, from 0. */
@@ -13,10 +14,10 @@ export interface StagedTable {
   readonly missingColumns: readonly string[];
 }
 
-/** How a file is read: `onRead` hears the fraction that has been read. */
+/** How a file is read: `onRead` hears the fraction that has been read, and how many records that were. */
 export interface Reading {
   readonly signal: AbortSignal;
-  readonly onRead: (fraction: number) => void;
+  readonly onRead: (fraction: number, rows: NonNullable<LoadProgress['rows']>) => void;
 }
 
 /** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final, where they will stay. */

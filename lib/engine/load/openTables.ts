@@ -7,7 +7,6 @@ import type { Reading, StagedTable } from './loading';
 import { readCsv } from './readCsv';
 import { openParquet, readParquet } from './readParquet';
 import { Refusal } from '../../intake/refusal';
-import { scanText } from './textScan';
 
 /** Reads and stages a table whose columns are known to fit. */
 export type OpenTable = (database: LoadingDatabase, reading: Reading) => Promise<StagedTable>;
@@ -20,7 +19,7 @@ export async function openTables(found: readonly TableFile[]): Promise<ReadonlyM
     if (format === 'csv') {
       const header = await readHeader(table, file);
       problems.push(...header.problems);
-      opened.set(table, (database, reading) => readCsv(database, table, file, header.cells, scanText(file.name, file.content, header.cells.length, reading)));
+      opened.set(table, (database, reading) => readCsv(database, table, file, header.cells, reading));
     } else {
       try {
         const parquet = await openParquet(table, file);

@@ -2,60 +2,70 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { QueryError, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
-import { countOf, staging, type StagedTable } from './loading';
+import { csvBlocks, type CsvBlock } from './csvBlocks';
+import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { refuse } from '../../intake/refusal';
-import { settleCells, stageTable } from './stageTable';
+import { noRecords, settleCells, stageTable } from './stageTable';
 import type { TextScan } from './textScan';
 
 /**
- * Reads a CSV file as text in DuckDB and stages its records. The records are counted twice, by the engine and by `scan`; where the two
- * disagree the file is refused.
+ * Reads a CSV file a block of records at a time: while the engine takes one in, the next is looked through. Only well-formed records come
+ * to the engine; where it takes in another number of them than were counted, the file is refused.
  */
 export async function readCsv(
-  database: LoadingDatabase, table: TableName, file: ExtractFile, header: readonly string[], scan: Promise<TextScan>,
+  database: LoadingDatabase, table: TableName, file: ExtractFile, header: readonly string[], { signal, onRead }: Reading,
 ): Promise<StagedTable> {
-  scan.catch(() => undefined); // awaited below, together with the engine's reading
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => header.includes(name)));
-  const path = await database.registerFile(`${table}.csv`, file.content, file.path);
-  const staged = stageTable(database, table, recordsOf(path, table, header, present), present);
-  const { records, malformed, skipped } = await bothReadings(file.name, staged, scan);
-  await database.dropFile(path);
+  const identifying = new Set(fieldsOf(table).filter(({ identifies }) => identifies).map(({ name }) => header.indexOf(name)));
+  await stageTable(database, table, noRecords, new Set());
+  const blocks = csvBlocks(file.content, { file: file.name, cells: header.length, identifying }, signal);
+  let next = blocks.next();
+  for (;;) {
+    const found = await next;
+    if (found.done === true) {
+      await settle(database, table, file, found.value);
+      return {
+        table, file: file.name, countedIn: 'lines', read: found.value.records,
+        ignoredColumns: header.filter((name) => !fields.includes(name)), missingColumns: fields.filter((name) => !present.has(name)),
+      };
+    }
+    next = blocks.next();
+    next.catch(() => undefined); // awaited above, after the engine's turn
+    const { from, records, fraction } = found.value, done = from + records;
+    await takeIn(database, table, file, found.value, header, present);
+    onRead(fraction, { done, of: Math.round(done / fraction) });
+  }
+}
+
+async function takeIn(
+  database: LoadingDatabase, table: TableName, file: ExtractFile, { bytes, from }: CsvBlock, header: readonly string[], present: ReadonlySet<string>,
+): Promise<void> {
+  const path = await database.registerBytes(`${table}.csv`, bytes);
+  try {
+    await stageTable(database, table, recordsOf(path, from, header, present), present, true);
+  } catch (error) {
+    if (!(error instanceof QueryError) || !/csv|line|value/i.test(error.message) || /out of memory/i.test(error.message)) throw error;
+    refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: file.name });
+  } finally {
+    await database.dropFile(path);
+  }
+}
+
+/** The records of a block as text. Columns go by their place: what the file calls those that are not wanted does not matter. */
+function recordsOf(path: string, from: number, header: readonly string[], present: ReadonlySet<string>): string {
+  const columns = header.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+  const wanted = [...present].map((name) => `c${header.indexOf(name)} AS ${quoteName(name)}`).join(', ');
+  return `(SELECT (row_number() OVER () - 1 + ${from})::INTEGER AS record, ${wanted}
+    FROM read_csv(${quoteText(path)}, auto_detect = false, header = false, delim = ',', quote = '"', escape = '"', comment = '', nullstr = '', columns = {${columns}}))`;
+}
+
+/** Holds the two counts against each other, and keeps the lines that start no accepted record, for the line numbers of those that follow. */
+async function settle(database: LoadingDatabase, table: TableName, file: ExtractFile, { records, malformed, skipped }: TextScan): Promise<void> {
   const read = await countOf(database, staging(table));
   if (read + malformed.length !== records) {
     refuse('records_disagree', `two readings of the file disagree: ${records} records, ${malformed.length} of them malformed, against ${read} taken in`, { file: file.name });
   }
-  await rememberLines(database, table, malformed, skipped);
-  await settleCells(database, table);
-  return {
-    table, file: file.name, countedIn: 'lines', read: records,
-    ignoredColumns: header.filter((name) => !fields.includes(name)), missingColumns: fields.filter((name) => !present.has(name)),
-  };
-}
-
-/** Waits for both readings. Where the text is at fault, its own reading says so in better words than the engine's. */
-async function bothReadings(file: string, staged: Promise<void>, scan: Promise<TextScan>): Promise<TextScan> {
-  try {
-    return (await Promise.all([scan, staged]))[0];
-  } catch (error) {
-    await scan;
-    if (!(error instanceof QueryError) || /out of memory/i.test(error.message)) throw error;
-    return refuse('unreadable', `the engine can't read the file (${error.message.split('\n')[0] ?? ''})`, { file });
-  }
-}
-
-/** The well-formed records as text. Columns go by their place: what the file calls those that are not wanted does not matter. */
-function recordsOf(path: string, table: TableName, header: readonly string[], present: ReadonlySet<string>): string {
-  const columns = header.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
-  const wanted = [...present].map((name) => `c${header.indexOf(name)} AS ${quoteName(name)}`).join(', ');
-  return `(SELECT (row_number() OVER () - 1)::INTEGER AS record, ${wanted}
-    FROM read_csv(${quoteText(path)}, auto_detect = false, header = true, delim = ',', quote = '"', escape = '"', comment = '', nullstr = '',
-      columns = {${columns}}, store_rejects = true, rejects_table = ${quoteText(`rejected_${table}`)}, rejects_scan = ${quoteText(`scan_${table}`)}))`;
-}
-
-/** Keeps the lines that start no accepted record, for the line numbers of those that follow. */
-async function rememberLines(database: LoadingDatabase, table: TableName, malformed: Int32Array, skipped: Int32Array): Promise<void> {
-  for (const name of [`rejected_${table}`, `scan_${table}`]) await database.query(sql(`DROP TABLE ${name}`));
   if (skipped.length > 0) {
     await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(skipped) }]);
     await database.query(sql(`INSERT INTO skipped_line SELECT ${quoteText(table)}, line FROM lines_in`));
@@ -66,4 +76,5 @@ async function rememberLines(database: LoadingDatabase, table: TableName, malfor
     await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, '', 'wrong_number_of_cells', NULL, 'record', NULL FROM lines_in`));
     await database.query(sql('DROP TABLE lines_in'));
   }
+  await settleCells(database, table);
 }

@@ -47,7 +47,8 @@ export async function readParquet(
     const record = `(row_number() OVER () - 1 + ${rowStart})::INTEGER AS record`;
     await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present, true);
     await database.query(sql('DROP TABLE rows_in'));
-    onRead(rowEnd / Number(scan.metadata.num_rows));
+    const of = Number(scan.metadata.num_rows);
+    onRead(rowEnd / of, { done: rowEnd, of });
   }
   await settleCells(database, table);
   return {

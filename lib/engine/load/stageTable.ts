@@ -18,13 +18,10 @@ export async function stageTable(
     await database.query(sql(`${into} ${typed}`));
     return;
   }
-  // How many records a CSV file has is not known to the engine, which would take them for few and keep them all in a hash table.
-  await database.query(sql("SET disabled_optimizers = 'join_order,build_side_probe_side'"));
   await database.query(sql(`${into}
     SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
     FROM (${typed}) t LEFT JOIN procedures p USING (procedure_id)
     LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`));
-  await database.query(sql('RESET disabled_optimizers'));
 }
 
 /** Stands in for an optional table that the extract does not have. */

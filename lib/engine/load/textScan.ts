@@ -1,41 +1,38 @@
-import type { Reading } from './loading';
 import { problem, Refusal } from '../../intake/refusal';
 
-/** What a reading of the bytes of a CSV file finds. It is the count that the engine's own reading is checked against. */
+/** What a reading of the bytes of a CSV file finds. */
 export interface TextScan {
-  readonly records: number; // the header not counted
+  readonly records: number; // the header not counted, well formed or not
   readonly malformed: Int32Array; // lines that start a record with more or fewer cells than the header, ascending
   readonly skipped: Int32Array; // lines that start no record with the right number of cells: empty, within quotes, or malformed; ascending
+}
+
+/** What is known of the text before it is read. */
+export interface TextShape {
+  readonly file: string;
+  readonly cells: number; // in the header
+  readonly identifying: ReadonlySet<number>; // places of the columns whose values can point to a person
 }
 
 const comma = 44, quote = 34, newline = 10, carriageReturn = 13;
 const special = new Uint8Array(256);
 for (const byte of [0, newline, carriageReturn, quote, comma]) special[byte] = 1;
-const pieceBytes = 4 * 1024 * 1024;
 const longestRecord = 1024 * 1024; // bytes; the engine takes up to two million
 const mostIrregularLines = 1_000_000;
 
 const enum State { CellStart, Plain, Quoted, QuoteInQuoted }
 
 /**
- * Reads a UTF-8 CSV file once, byte by byte, in bounded memory. Throws a Refusal where record boundaries can't be trusted: bytes that are
- * no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record of over 1 MiB.
+ * Takes a UTF-8 CSV text byte by byte and finds its well-formed records. Throws a Refusal where record boundaries can't be trusted: bytes
+ * that are no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record of over 1 MiB.
  */
-export async function scanText(file: string, content: Blob, cells: number, { signal, onRead }: Reading): Promise<TextScan> {
-  const scanner = new Scanner(file, cells);
-  const utf8 = new TextDecoder('utf-8', { fatal: true });
-  for (let from = 0; from < content.size; from += pieceBytes) {
-    const piece = new Uint8Array(await content.slice(from, from + pieceBytes).arrayBuffer());
-    signal.throwIfAborted();
-    scanner.decode(utf8, piece);
-    scanner.take(piece);
-    onRead(Math.min(1, (from + pieceBytes) / content.size));
-  }
-  scanner.decode(utf8, new Uint8Array(0));
-  return scanner.finish();
-}
+export class TextScanner {
+  /** Places in the buffer, from and to in turn, of the well-formed records that have ended since `forget`; neighbours are one stretch. */
+  readonly stretches: number[] = [];
+  /** Where in the buffer the record that has not yet ended begins. */
+  recordStart = 0;
+  accepted = 0; // well-formed records so far, the header not counted
 
-class Scanner {
   private state: State = State.CellStart;
   private line = 1;
   private commas = 0;
@@ -47,29 +44,61 @@ class Scanner {
   private records = -1; // the header
   private readonly malformed: number[] = [];
   private readonly skipped: number[] = [];
+  private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
 
-  constructor(private readonly file: string, private readonly cells: number) {}
+  constructor(private readonly shape: TextShape) {}
 
-  take(bytes: Uint8Array): void {
-    for (let i = 0; i < bytes.length; i++) {
+  /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */
+  take(buffer: Uint8Array<ArrayBuffer>, from: number): void {
+    try {
+      this.utf8.decode(buffer.subarray(from), { stream: true });
+    } catch {
+      this.refuseEncoding(buffer.subarray(from));
+    }
+    this.scan(buffer, from, buffer.length);
+  }
+
+  /** The buffer goes on with the record that has not yet ended. */
+  forget(): void {
+    this.stretches.length = 0;
+    this.recordStart = 0;
+  }
+
+  /** @param end of the buffer */
+  finish(end: number): TextScan {
+    try {
+      this.utf8.decode();
+    } catch {
+      this.refuseEncoding(new Uint8Array(0));
+    }
+    if (this.state === State.Quoted) this.refuse('unclosed_quote', 'a quoted cell is never closed', this.recordLine);
+    if (this.bytesInRecord > 0 || this.commas > 0) this.endRecord(end);
+    if (this.withReturn > 0 && this.withoutReturn > 0) {
+      this.refuse('line_ends', `line ends are mixed: ${this.withReturn} lines end in CRLF, ${this.withoutReturn} in LF; save the file with one kind`, null);
+    }
+    return { records: Math.max(this.records, 0), malformed: Int32Array.from(this.malformed), skipped: Int32Array.from(this.skipped).sort() };
+  }
+
+  private scan(bytes: Uint8Array, from: number, to: number): void {
+    for (let i = from; i < to; i++) {
       const byte = bytes[i]!;
       if (this.afterReturn && byte !== newline) this.refuse('line_ends', 'a carriage return without a line feed; save the file with LF or CRLF line ends', this.line);
       if (special[byte] === 0) {
         if (this.state === State.QuoteInQuoted) this.refuse('misplaced_quote', 'a quoted cell goes on after its closing quote', this.line);
         if (this.state === State.CellStart) this.state = State.Plain;
-        const from = i;
-        while (i + 1 < bytes.length && special[bytes[i + 1]!] === 0) i++;
-        this.grow(i + 1 - from);
+        const start = i;
+        while (i + 1 < to && special[bytes[i + 1]!] === 0) i++;
+        this.grow(i + 1 - start);
       } else {
-        this.takeSpecial(byte);
+        this.takeSpecial(byte, i);
       }
     }
   }
 
-  private takeSpecial(byte: number): void {
+  private takeSpecial(byte: number, at: number): void {
     switch (byte) {
       case newline:
-        this.endLine();
+        this.endLine(at + 1);
         return;
       case carriageReturn:
         if (this.state === State.Quoted) this.grow(1);
@@ -96,62 +125,62 @@ class Scanner {
     if (this.bytesInRecord > longestRecord) this.refuseLength();
   }
 
-  finish(): TextScan {
-    if (this.state === State.Quoted) this.refuse('unclosed_quote', 'a quoted cell is never closed', this.recordLine);
-    if (this.bytesInRecord > 0 || this.commas > 0) this.endRecord();
-    if (this.withReturn > 0 && this.withoutReturn > 0) {
-      this.refuse('line_ends', `line ends are mixed: ${this.withReturn} lines end in CRLF, ${this.withoutReturn} in LF; save the file with one kind`, null);
-    }
-    return { records: Math.max(this.records, 0), malformed: Int32Array.from(this.malformed), skipped: Int32Array.from(this.skipped).sort() };
-  }
-
-  /** An empty chunk is the end. */
-  decode(utf8: TextDecoder, bytes: Uint8Array<ArrayBuffer>): void {
-    try {
-      utf8.decode(bytes, { stream: bytes.length > 0 });
-    } catch {
-      this.refuseEncoding(bytes.subarray(bytes.findIndex((byte) => (byte & 0xc0) !== 0x80))); // from the first whole character on
-    }
-  }
-
-  /** Finds the line of the first bytes that are no UTF-8, for the message. */
-  private refuseEncoding(bytes: Uint8Array<ArrayBuffer>): never {
-    const text = new TextDecoder('utf-8').decode(bytes); // wrong bytes become U+FFFD
-    const before = text.slice(0, Math.max(text.indexOf('\uFFFD'), 0));
-    const line = this.line + before.split('\n').length - 1;
-    const latin = new TextDecoder('windows-1252').decode(bytes).split('\n')[before.split('\n').length - 1] ?? '';
-    const word = /[\w'-]*[\u0080-\uFFFF][\w'\u0080-\uFFFF-]*/.exec(latin)?.[0] ?? '';
-    throw new Refusal([problem('not_utf8', `the text is not UTF-8${word === '' ? '' : `; read as Latin-1 it would say ‘${word.slice(0, 40)}’`}. Save the file as UTF-8`,
-      { file: this.file, line, value: word === '' ? null : word.slice(0, 40) })]);
-  }
-
-  private endLine(): void {
+  private endLine(next: number): void {
     if (this.afterReturn) this.withReturn++;
     else if (this.state !== State.Quoted) this.withoutReturn++;
     this.afterReturn = false;
-    if (this.state === State.Quoted) this.grow(1);
-    else if (this.bytesInRecord === 0) this.skip(this.line);
-    else this.endRecord();
+    if (this.state === State.Quoted) {
+      this.grow(1);
+    } else if (this.bytesInRecord === 0) {
+      this.skip(this.line);
+      this.recordStart = next;
+    } else {
+      this.endRecord(next);
+    }
     this.line++;
     if (this.state === State.Quoted) this.skip(this.line);
     else this.recordLine = this.line;
   }
 
-  private endRecord(): void {
-    if (this.records >= 0 && this.commas + 1 !== this.cells) {
-      this.malformed.push(this.recordLine);
-      this.skip(this.recordLine);
+  private endRecord(next: number): void {
+    if (this.records >= 0) {
+      if (this.commas + 1 === this.shape.cells) {
+        this.accept(next);
+      } else {
+        this.malformed.push(this.recordLine);
+        this.skip(this.recordLine);
+      }
     }
     this.records++;
     this.commas = 0;
     this.bytesInRecord = 0;
     this.state = State.CellStart;
+    this.recordStart = next;
+  }
+
+  private accept(next: number): void {
+    this.accepted++;
+    const { stretches } = this;
+    if (stretches.at(-1) === this.recordStart) stretches[stretches.length - 1] = next;
+    else stretches.push(this.recordStart, next);
   }
 
   private skip(line: number): void {
     if (this.skipped.push(line) > mostIrregularLines) {
       this.refuse('irregular', `more than ${mostIrregularLines.toLocaleString('en')} lines are empty or have the wrong number of cells`, line);
     }
+  }
+
+  /** Finds the line of the first bytes that are no UTF-8, and what they would be in the encoding that is most often meant. */
+  private refuseEncoding(bytes: Uint8Array<ArrayBuffer>): never {
+    const first = bytes.findIndex((byte) => (byte & 0xc0) !== 0x80); // whole characters from here on
+    const text = new TextDecoder('utf-8').decode(bytes.subarray(Math.max(first, 0))); // wrong bytes become U+FFFD
+    const before = text.slice(0, Math.max(text.indexOf('\uFFFD'), 0));
+    this.scan(bytes, 0, Math.max(first, 0) + new TextEncoder().encode(before).length);
+    const latin = new TextDecoder('windows-1252').decode(bytes.subarray(Math.max(first, 0))).split('\n')[before.split('\n').length - 1] ?? '';
+    const word = this.shape.identifying.has(this.commas) ? '' : /[\w'-]*[\u0080-\uFFFF][\w'\u0080-\uFFFF-]*/.exec(latin)?.[0] ?? '';
+    throw new Refusal([problem('not_utf8', `the text is not UTF-8${word === '' ? '' : `; read as Latin-1 it would say ‘${word.slice(0, 40)}’`}. Save the file as UTF-8`,
+      { file: this.shape.file, line: this.line, value: word === '' ? null : word.slice(0, 40) })]);
   }
 
   private refuseLength(): never {
@@ -161,6 +190,6 @@ class Scanner {
   }
 
   private refuse(rule: string, text: string, line: number | null): never {
-    throw new Refusal([problem(rule, text, { file: this.file, line })]);
+    throw new Refusal([problem(rule, text, { file: this.shape.file, line })]);
   }
 }

@@ -30,7 +30,8 @@ export function typedColumns(table: TableName, present: ReadonlySet<string>): Ty
   const indexed = checks.map((check, index) => ({ check, index }));
   const ofRecord = indexed.filter(({ check }) => setsAside(check));
   const ofValue = indexed.filter(({ check }) => !setsAside(check));
-  const shown = ({ field }: CellCheck): string => (field.identifies ? 'NULL' : `left(v_${field.name}, ${longestShown})`);
+  // A cell of several lines may have swallowed other records through a stray quote, with their keys.
+  const shown = ({ field }: CellCheck): string => (field.identifies ? 'NULL' : `CASE WHEN NOT contains(v_${field.name}, chr(10)) THEN left(v_${field.name}, ${longestShown}) END`);
   const cell = ({ check, index }: { check: CellCheck; index: number }): string =>
     `CASE WHEN ${check.where} THEN {'check': ${index}::UTINYINT, 'value': ${shown(check)}::VARCHAR} END`;
   const anyOf = (some: typeof indexed): string => (some.length === 0 ? 'false' : some.map(({ check }) => check.where).join(' OR '));

@@ -1,0 +1,42 @@
+import type { ExtractFile } from '../../../lib/intake/extractFile';
+import { RandomStream } from '../../../sample-registry/random';
+import { byteMutations } from './byteMutations';
+import { containerMutations, fileOf } from './containerMutations';
+import { gridMutations } from './gridMutations';
+import { bytesOf, csvOf, seedExtract, type Grids } from './seedExtract';
+
+/** Files made wrong in one way. */
+export interface FuzzCase {
+  readonly mutation: string;
+  readonly files: readonly ExtractFile[];
+  readonly movesKeys: boolean;
+}
+
+export const mutationNames: readonly string[] = [...Object.keys(byteMutations), ...Object.keys(gridMutations), ...Object.keys(containerMutations)];
+
+const purpose = 71; // a stream of random numbers of its own
+const extracts = new Map<number, Grids>();
+
+/** A few different extracts, each made once. */
+function extractOf(seed: number): Grids {
+  let grids = extracts.get(seed);
+  if (grids === undefined) extracts.set(seed, grids = seedExtract(seed));
+  return grids;
+}
+
+/** The case of a number: the same for the same seed. The mutations take turns. */
+export function fuzzCase(seed: number, index: number): FuzzCase {
+  const random = new RandomStream(seed, purpose, index), mutation = mutationNames[index % mutationNames.length]!;
+  const grids = extractOf(1 + random.integer(5));
+  const byte = byteMutations[mutation], grid = gridMutations[mutation];
+  if (byte !== undefined) {
+    const target = random.chance(0.5) ? 'procedures' : random.one([...grids.keys()]);
+    const files = [...grids].map(([table, found]) => fileOf(`${table}.csv`, table === target ? byte(bytesOf(csvOf(found)), random) : bytesOf(csvOf(found))));
+    return { mutation, files, movesKeys: false };
+  }
+  if (grid !== undefined) {
+    const files = [...grid.change(grids, random)].map(([table, found]) => fileOf(`${table}.csv`, bytesOf(csvOf(found))));
+    return { mutation, files, movesKeys: grid.movesKeys === true };
+  }
+  return { mutation, files: containerMutations[mutation]!(grids, random), movesKeys: false };
+}

@@ -1,0 +1,32 @@
+import { sql } from '../../../lib/engine/database';
+import { loadExtract } from '../../../lib/engine/loadExtract';
+import { openNodeDatabase } from '../../../lib/engine/node';
+import { openWasmInNode } from '../../engine/wasmInNode';
+import { fuzzCase } from './cases';
+import { fileOf } from './containerMutations';
+import { bytesOf, csvOf, seedExtract } from './seedExtract';
+import { tryCase, type Tried } from './tryCase';
+
+/** What a child is asked to try, and what it answers. */
+export interface Task { readonly seed: number; readonly index: number; readonly engine: 'native' | 'wasm' }
+export type Answer = Task & Tried & { readonly mutation: string };
+
+const before = await loadExtract(openNodeDatabase, [...seedExtract(9)].map(([table, grid]) => fileOf(`${table}.csv`, bytesOf(csvOf(grid)))));
+if (before.status === 'refused') throw new Error(before.problems[0]?.message);
+const { database } = before.extract;
+/** An answer of the extract that was loaded before everything else. */
+const standing = async (): Promise<string> => {
+  const rows = await database.query(sql('SELECT count(*)::INTEGER AS n, sum(exit_day)::DOUBLE AS days, sum(hash(hospital, model_code))::VARCHAR AS h FROM followup JOIN components USING (procedure)'));
+  return [rows.numbers('n')[0], rows.numbers('days')[0], rows.texts('h')[0]].join();
+};
+const expected = await standing();
+
+process.on('message', (task: Task) => {
+  void (async () => {
+    const found = fuzzCase(task.seed, task.index);
+    const tried = await tryCase(found, task.engine === 'wasm' ? openWasmInNode : openNodeDatabase);
+    const failures = await standing() === expected ? tried.failures : [...tried.failures, 'the extract loaded before answers otherwise'];
+    process.send?.({ ...task, ...tried, failures, mutation: found.mutation } satisfies Answer);
+  })();
+});
+process.send?.('ready');
