@@ -7,6 +7,7 @@ import { monitoringAnswer } from './monitoringForm';
 import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
+import { visitsAnswer } from './visitsForm';
 
 let last = '';
 function progress(line: string): void {
@@ -22,6 +23,7 @@ async function output(args: readonly string[]): Promise<string> {
     case 'units': return `${toJson(await unitsAnswer(request.options, progress))}\n`;
     case 'screening': return `${toJson(await screeningAnswer(request.options, progress))}\n`;
     case 'monitoring': return `${toJson(await monitoringAnswer(request.options, progress))}\n`;
+    case 'visits': return `${toJson(await visitsAnswer(request.options, progress))}\n`;
     case 'table': return `${toJson(await estimates(request.options))}\n`;
   }
 }

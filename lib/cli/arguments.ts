@@ -54,6 +54,10 @@ const MonitoringOptions = z.object({
   hospital: identifier('hospital').optional(),
   surgeon: identifier('surgeon').optional(),
 });
+const VisitsOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  visits: z.string().min(1, 'must be a JSON file'),
+});
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
   time: column,
@@ -76,6 +80,7 @@ export type ExtractOptions = z.infer<typeof ExtractOptions>;
 export type UnitsOptions = z.infer<typeof UnitsOptions>;
 export type ScreeningOptions = z.infer<typeof ScreeningOptions>;
 export type MonitoringOptions = z.infer<typeof MonitoringOptions>;
+export type VisitsOptions = z.infer<typeof VisitsOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
 export type Request =
   | { readonly form: 'help' }
@@ -83,6 +88,7 @@ export type Request =
   | { readonly form: 'units'; readonly options: UnitsOptions }
   | { readonly form: 'screening'; readonly options: ScreeningOptions }
   | { readonly form: 'monitoring'; readonly options: MonitoringOptions }
+  | { readonly form: 'visits'; readonly options: VisitsOptions }
   | { readonly form: 'table'; readonly options: TableOptions };
 
 const text = { type: 'string' } as const;
@@ -94,6 +100,7 @@ const questionOnly = { question: text, chapters: text } as const;
 const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 'string', multiple: true } } as const;
 const screeningOnly = { screening: text, model: text, class: text } as const;
 const monitoringOnly = { monitoring: text } as const;
+const visitsOnly = { visits: text } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -106,10 +113,14 @@ export function requestOf(args: readonly string[]): Request {
     if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
   };
   if (given.table !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly }, 'table');
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly }, 'table');
     return { form: 'table', options: checked(TableOptions, given) };
   }
   refuse(tableOnly, 'extract');
+  if (given.visits !== undefined) {
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly }, 'visits');
+    return { form: 'visits', options: checked(VisitsOptions, given) };
+  }
   if (given.screening !== undefined) {
     refuse({ ...questionOnly, ...unitsOnly, ...monitoringOnly }, 'screening');
     if (given.class !== undefined && given.model === undefined) throw new InputError('--class needs --model');
@@ -132,7 +143,7 @@ export function requestOf(args: readonly string[]): Request {
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

@@ -38,7 +38,13 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --surgeon ID        the chart of this surgeon
                       columns have an entry per day; days are counted from 1970-01-01
 
-5. A follow-up series of one's own, a CSV file with a header and a row per procedure
+5. A registry extract and its follow-up visits
+
+  npm run -s analyse -- --extract PATH --visits FILE
+
+  --visits FILE       what is asked of radiographs, tendon, motion, pain and scores as JSON; what it leaves out has its usual value
+
+6. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
   npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
 

@@ -11,7 +11,7 @@ import { regressors, type Regressors } from './regressors';
 /** `coefficient`: classes − 1 thresholds, then a log odds ratio per column (positive: higher classes). */
 export interface ProportionalOddsFit extends RowsFit {
   readonly logLikelihood: number;
-  /** That the log odds ratios are the same at every cut between classes, from separate logistic models of each cut. */
+  /** That the log odds ratios are the same at every cut between classes, from separate logistic models of each cut that has one. */
   readonly proportional: ChiSquareTest | NotEstimable;
 }
 
@@ -71,12 +71,10 @@ function fitted(x: Float64Array, width: number, y: Int32Array, classes: number):
 function sameAtEveryCut(x: Float64Array, width: number, y: Int32Array, classes: number, members: { count: Float64Array; cluster?: Int32Array }): ChiSquareTest | NotEstimable {
   const cuts = classes - 1, rows = y.length;
   if (cuts < 2 || width === 0) return { status: 'notEstimable', reason: cuts < 2 ? 'there is one cut only' : 'nothing to compare' };
-  const fits = Array.from({ length: cuts }, (_, k) => fitted(x, width, y.map((v) => Number(v > k)), 2));
-  const without = fits.findIndex((f) => 'reason' in f);
-  if (without >= 0) return { status: 'notEstimable', reason: 'too few in the highest or lowest grades to look at each cut by itself' };
-  const each = fits as readonly Fitted[], order = (cuts - 1) * width;
-  const contrast = new Float64Array(rows * order), difference = new Float64Array(order);
-  for (let k = 1; k < cuts; ++k) {
+  const each = Array.from({ length: cuts }, (_, k) => fitted(x, width, y.map((v) => Number(v > k)), 2)).filter((f): f is Fitted => !('reason' in f));
+  if (each.length < 2) return { status: 'notEstimable', reason: 'too few in the highest or lowest grades to look at each cut by itself' };
+  const order = (each.length - 1) * width, contrast = new Float64Array(rows * order), difference = new Float64Array(order);
+  for (let k = 1; k < each.length; ++k) {
     for (let j = 0; j < width; ++j) {
       const to = (k - 1) * width + j, from = 1 + j;
       difference[to] = each[k]!.at[from]! - each[0]!.at[from]!;
