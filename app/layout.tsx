@@ -2,6 +2,7 @@ import type { Metadata, Viewport } from 'next';
 import type { ReactNode } from 'react';
 import './globals.css';
 import { ChosenUnitProvider } from './shell/ChosenUnit';
+import { DisclosureProvider } from './shell/Disclosure';
 import { Footer } from './shell/Footer';
 import { Header } from './shell/Header';
 import { UnitsSessionProvider } from './shell/UnitsSession';
@@ -22,15 +23,17 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
       <body>
         <a className="skip" href="#content">Skip to the content</a>
         <WorkbenchProvider>
-          <Header />
-          <main id="content" tabIndex={-1}>
-            <ChosenUnitProvider>
-              <UnitsSessionProvider>
-                {children}
-              </UnitsSessionProvider>
-            </ChosenUnitProvider>
-          </main>
-          <Footer />
+          <DisclosureProvider>
+            <Header />
+            <main id="content" tabIndex={-1}>
+              <ChosenUnitProvider>
+                <UnitsSessionProvider>
+                  {children}
+                </UnitsSessionProvider>
+              </ChosenUnitProvider>
+            </main>
+            <Footer />
+          </DisclosureProvider>
         </WorkbenchProvider>
       </body>
     </html>

@@ -33,12 +33,13 @@ export function BalancePlot({ figure, table, provenance }: { readonly figure: Ba
   );
 }
 
-function BalanceRow({ row: { label, level, newBlock, before, after }, threshold }: { readonly row: Row; readonly threshold: number }) {
+function BalanceRow({ row: { label, level, newBlock, before, after, staysInside = false }, threshold }: { readonly row: Row; readonly threshold: number }) {
+  const guarded = (words: string) => (staysInside ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
   return (
     <tr className={newBlock ? 'new-block' : undefined} data-before={before.value} data-after={after.value}>
       <th scope="row">{label}</th><td>{level}</td>
       <td className="drawing">
-        <svg aria-hidden width="100%" height="16">
+        <svg aria-hidden className={staysInside ? 'inside' : undefined} width="100%" height="16">
           <line x1={percent(threshold)} x2={percent(threshold)} y1="0" y2="16" stroke="var(--ink-soft)" strokeDasharray="2 2" />
           <line x1={percent(after.at)} x2={percent(before.at)} y1="8" y2="8" stroke="var(--rule)" strokeWidth="1.5" />
           <circle cx={percent(before.at)} cy="8" r="4" fill="var(--paper)" stroke="var(--accent)" strokeWidth="1.5" />
@@ -46,7 +47,7 @@ function BalanceRow({ row: { label, level, newBlock, before, after }, threshold 
           {before.runsOff && <text x="100%" y="12" textAnchor="end" fontSize="12" fill="var(--accent)">▸</text>}
         </svg>
       </td>
-      <td className="numeric">{before.text}</td><td className="numeric">{after.text}</td>
+      <td className="numeric">{guarded(before.text)}</td><td className="numeric">{guarded(after.text)}</td>
     </tr>
   );
 }

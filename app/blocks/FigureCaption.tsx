@@ -1,7 +1,10 @@
 'use client';
 import type { RefObject } from 'react';
+import { usualPolicy } from '../../lib/disclosure/policy';
 import type { Provenance } from '../../lib/reports/csv';
+import { policyWords } from '../../lib/reports/policyWords';
 import type { ProtectedTable } from '../../lib/reports/table';
+import { useDisclosure } from '../shell/Disclosure';
 import { CsvButton } from '../parts/CsvButton';
 import { saveSvg, type LegendEntry } from '../parts/saveSvg';
 import { TextButton } from '../parts/TextButton';
@@ -19,12 +22,16 @@ interface Props {
 
 /** What a figure shows, and the figure to take away. */
 export function FigureCaption({ name, title, caption, legend = [], paper, table, provenance, source }: Props) {
+  const { leave } = useDisclosure();
+  const save = (head: Provenance) => {
+    saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source], provenance: [...head, { label: 'Small counts', text: policyWords(table.policy ?? usualPolicy) }] });
+  };
   return (
     <figcaption>
       <span>{caption} </span>
       <CsvButton table={table} provenance={provenance} />
       {' · '}
-      <TextButton label={`Download as SVG: ${title}`} onPress={() => { saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source], provenance }); }}>Download as SVG</TextButton>
+      <TextButton label={`Download as SVG: ${title}`} onPress={() => { leave({ table, provenance, save }); }}>Download as SVG</TextButton>
     </figcaption>
   );
 }

@@ -4,12 +4,12 @@ import type { CalendarFigure } from '../../lib/reports/calendarFigure';
 import { seriesColour, seriesDash } from '../parts/series';
 
 /** Procedures per calendar year, a line per group. */
-export function CalendarChart({ figure, groups, width }: { readonly figure: CalendarFigure; readonly groups: readonly { readonly label: string }[]; readonly width?: number }) {
+export function CalendarChart({ figure, years, groups, width }: { readonly years: CalendarFigure['paper']; readonly figure: CalendarFigure; readonly groups: readonly { readonly label: string }[]; readonly width?: number }) {
   const height = 210;
   return (
     <LineChart
       {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
-      data={[...figure.years]} margin={{ top: 10, right: 20, bottom: 0, left: 0 }} accessibilityLayer={false}
+      data={[...years]} margin={{ top: 10, right: 20, bottom: 0, left: 0 }} accessibilityLayer={false}
     >
       <CartesianGrid vertical={false} stroke="var(--rule)" />
       <XAxis dataKey="year" type="number" domain={['dataMin', 'dataMax']} ticks={[...figure.yearTicks]} interval={0} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }} />
@@ -17,7 +17,7 @@ export function CalendarChart({ figure, groups, width }: { readonly figure: Cale
       {groups.map(({ label }, group) => (
         <Line
           key={label} dataKey={`counts.${group}`} name={label} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)} strokeWidth={2}
-          dot={false} activeDot={false} isAnimationActive={false}
+          dot={false} activeDot={false} connectNulls={false} isAnimationActive={false}
         />
       ))}
     </LineChart>

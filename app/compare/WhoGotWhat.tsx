@@ -16,8 +16,8 @@ export const WhoGotWhat = memo(function WhoGotWhat({ id, heading, report: { tabl
       <div className="calendar-block">
       <h3>Procedures per calendar year</h3>
       <p className="legend">{groups.map(({ key, label }, group) => <span key={key}><GroupMark group={group} />{label}</span>)}</p>
-      <div className="calendar screen" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} /></div>
-      <div className="calendar paper" aria-hidden><CalendarChart figure={figures.calendar} groups={groups} width={660} /></div>
+      <div className="calendar screen" aria-hidden><CalendarChart figure={figures.calendar} years={figures.calendar.years} groups={groups} /></div>
+      <div className="calendar paper" aria-hidden><CalendarChart figure={figures.calendar} years={figures.calendar.paper} groups={groups} width={660} /></div>
       </div>
       <details>
         <summary>The same as a table</summary>

@@ -1,6 +1,7 @@
 'use client';
 import * as Comlink from 'comlink';
 import { useEffect, useState } from 'react';
+import { useDisclosure } from '../shell/Disclosure';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import type { Progress, Superseded, Workbench } from '../worker/workbench';
 
@@ -16,9 +17,9 @@ export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, on
 
 const begun: Progress = { label: 'Working out the answer', fraction: 0 };
 
-/** Asks whenever the request is another object, or another registry is loaded; null asks nothing. */
+/** Asks whenever the request is another object, another registry is loaded, or something else may leave; null asks nothing. */
 export function useWorked<Q extends object, R extends object>(request: Q | null, ask: AskWorker<Q, R>): Worked<R> {
-  const { worker, loaded } = useWorkbench();
+  const { worker, loaded } = useWorkbench(), { policy } = useDisclosure();
   const [worked, setWorked] = useState<Worked<R> & { readonly to: unknown }>({ to: null, report: null, failed: null, progress: null });
   useEffect(() => {
     if (worker === null || loaded === null || request === null) return undefined;
@@ -33,7 +34,7 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
     );
     return () => { current = false; };
-  }, [worker, loaded, request, ask]);
+  }, [worker, loaded, request, ask, policy]); // the worker knows the policy and protects by it
   return worked.to === request || loaded === null ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
 }
 

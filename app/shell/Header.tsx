@@ -4,6 +4,7 @@ import { usePathname, useRouter } from 'next/navigation';
 import type { MouseEvent } from 'react';
 import { lastSearch } from '../parts/address';
 import './shell.css';
+import { WhatMayLeave } from './WhatMayLeave';
 
 const pages = [
   { href: '/', label: 'Compare' },
@@ -37,6 +38,7 @@ export function Header() {
           ))}
         </ul>
       </nav>
+      <WhatMayLeave />
     </header>
   );
 }

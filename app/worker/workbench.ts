@@ -5,6 +5,7 @@ import type { Question } from '../../lib/contract/question';
 import type { ChosenComponent, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
 import type { ChosenUnit, UnitsQuestion } from '../../lib/contract/unitsQuestion';
 import type { View } from '../../lib/contract/view';
+import type { Policy } from '../../lib/disclosure/policy';
 import type { Level } from '../../lib/analysis/levels';
 import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
@@ -36,6 +37,8 @@ export interface Workbench {
   inspect(files: readonly File[]): Promise<Inspection>;
   /** Looks again at one of the text files that were looked at last, with a layout that the person set. What gives no table is told in the problems. */
   inspectSource(file: string, layout: TextLayout): Promise<Inspection>;
+  /** What may leave: everything worked out after it is protected by it. */
+  protect(policy: Policy): Promise<void>;
   /** A newer question supersedes an older one. */
   answer(question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
   /** A chapter of the question that was answered last. */

@@ -4,6 +4,7 @@ import { analyse } from '../../lib/analysis/analyse';
 import { answerChapter, type ChapterName, type Chapters } from '../../lib/analysis/chapters';
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
+import { putInForce } from '../../lib/disclosure/policy';
 import type { ExtractFile } from '../../lib/intake/extractFile';
 import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
@@ -89,6 +90,11 @@ const workbench: Workbench = {
   cancelLoad: () => { loading.abort(cancelled); },
 
   ...inspectionAnswers(),
+
+  async protect(policy) {
+    putInForce(policy);
+    await Promise.resolve();
+  },
 
   answer: (question, view, onProgress) => answering.run(async (options) => {
     const key = JSON.stringify(question);

@@ -4,6 +4,7 @@ import { help } from './help';
 import { InputError } from './inputError';
 import { toJson } from './json';
 import { monitoringAnswer } from './monitoringForm';
+import { writeProtected } from './protectedTables';
 import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
@@ -19,7 +20,10 @@ async function output(args: readonly string[]): Promise<string> {
   const request = requestOf(args);
   switch (request.form) {
     case 'help': return help;
-    case 'extract': return `${toJson(await answer(request.options, progress))}\n`;
+    case 'extract': {
+      const { options } = request, given = await answer(options, progress);
+      return options.protected === undefined ? `${toJson(given)}\n` : `${(await writeProtected(given, options.protected, options)).join('\n')}\n`;
+    }
     case 'units': return `${toJson(await unitsAnswer(request.options, progress))}\n`;
     case 'screening': return `${toJson(await screeningAnswer(request.options, progress))}\n`;
     case 'monitoring': return `${toJson(await monitoringAnswer(request.options, progress))}\n`;

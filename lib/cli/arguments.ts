@@ -2,6 +2,7 @@ import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { chapterNames, type ChapterName } from '../analysis/chapters';
 import { codesOf, procedureClassCodes } from '../contract/codes';
+import { roundings, usualPolicy } from '../disclosure/policy';
 import { InputError, shown } from './inputError';
 
 const names = z.string().transform((text) => text.split(',').map((name) => name.trim()).filter((name) => name !== ''));
@@ -29,10 +30,15 @@ const chapters = z.string().default('all').transform((given, context): readonly 
   return z.NEVER;
 });
 
+const wholeNumber = z.string().regex(/^[1-9]\d{0,5}$/, 'must be a whole number of at least 1').transform(Number);
+
 const ExtractOptions = z.object({
   extract: z.array(z.string().min(1, 'must be a path')),
   question: z.string({ error: 'must be given: a JSON file' }).min(1, 'must be a JSON file'),
   chapters,
+  protected: z.string().min(1, 'must be a folder').optional(),
+  smallest: wholeNumber.default(usualPolicy.smallest),
+  rounding: z.enum(['1', '5', '10'], 'must be 1, 5 or 10').default('1').transform((base) => roundings.find((one) => String(one) === base) ?? 1),
 });
 const identifier = (what: string) => z.string().min(1, `must be the identifier of a ${what}`).max(64, `must be the identifier of a ${what}`);
 const UnitsOptions = z.object({
@@ -96,7 +102,7 @@ const tableOnly = {
   time: text, event: text, entry: text, group: text, covariates: text, factors: text, strata: text, cluster: text, count: text,
   ties: text, conf: text, 'min-at-risk': text, at: text, tau: text, bandwidth: text,
 } as const;
-const questionOnly = { question: text, chapters: text } as const;
+const questionOnly = { question: text, chapters: text, protected: text, smallest: text, rounding: text } as const;
 const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 'string', multiple: true } } as const;
 const screeningOnly = { screening: text, model: text, class: text } as const;
 const monitoringOnly = { monitoring: text } as const;
@@ -138,6 +144,7 @@ export function requestOf(args: readonly string[]): Request {
     return { form: 'monitoring', options: checked(MonitoringOptions, given) };
   }
   refuse({ ...unitsOnly, ...screeningOnly }, 'question');
+  if (given.protected === undefined) refuse({ smallest: text, rounding: text }, 'question without --protected');
   return { form: 'extract', options: checked(ExtractOptions, given) };
 }
 

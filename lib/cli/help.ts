@@ -1,4 +1,5 @@
 import { chapterNames } from '../analysis/chapters';
+import { usualPolicy } from '../disclosure/policy';
 
 export const help = `Revision curves and comparisons on the command line. JSON goes to standard output, progress to standard error.
 A number that cannot be had is null. The exit status is 2 where the input is not what is asked for here.
@@ -11,6 +12,11 @@ A number that cannot be had is null. The exit status is 2 where the input is not
   --question FILE     the question as JSON; what it leaves out has its usual value
   --chapters NAMES    what to print below "chapters": all (usual), none, or names with commas between:
                       ${chapterNames.join(', ')}
+  --protected FOLDER  instead of JSON: every table as CSV into this folder, small counts of people withheld, and the names of the files
+  --smallest N        with it: the smallest count that may leave (usual: ${usualPolicy.smallest})
+  --rounding N        with it: 1, 5 or 10; counts are rounded to multiples of it (usual: 1, not rounded)
+
+  All JSON that is printed here is unprotected: it holds small counts, and names units where these are asked about. Do not pass it on.
 
 2. A registry extract and its hospitals or surgeons
 

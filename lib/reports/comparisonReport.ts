@@ -78,6 +78,7 @@ function ratioTables(analysis: Analysis): ReportTable[] {
 
 export function comparisonReport(analysis: Analysis | NothingToShow, view: View): ComparisonReport | EmptyReport {
   if (analysis.status === 'empty') return { status: 'empty', reason: analysis.reason, attrition: guarded(attritionTable(analysis.attrition)) };
+  const calendar = guarded(calendarTable(analysis));
   return {
     status: 'ok',
     question: analysis.question,
@@ -93,10 +94,10 @@ export function comparisonReport(analysis: Analysis | NothingToShow, view: View)
     notes: [...analysis.notes, ...modelNotes(analysis)].map(asSentence),
     logRank: logRankWords(analysis),
     proportionality: analysis.adjusted.status === 'ok' ? proportionalityWords(analysis.adjusted) : null,
-    figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis) },
+    figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis, calendar) },
     tables: {
       attrition: guarded(attritionTable(analysis.attrition)), groups: guarded(groupsTable(analysis)), caseMix: guarded(caseMixTable(analysis)),
-      calendar: guarded(calendarTable(analysis)), percent: guarded(percentTable(analysis)), curves: guarded(curvesTable(analysis)),
+      calendar, percent: guarded(percentTable(analysis)), curves: guarded(curvesTable(analysis)),
       rates: guarded(ratesTable(analysis)), ratios: ratioTables(analysis).map(guarded),
     },
   };

@@ -144,16 +144,20 @@ function ratioRelations({ ratios, procedures, events }: CoxResult): readonly Rel
   }));
 }
 
-export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable => ({
-  name: 'hazard-ratios-by-period',
-  title: 'Hazard ratios by period since surgery',
-  method: `${coxMethod(cox, analysis)} One ratio per group and period, cut at ${analysis.question.cutYears.map(formatSpan).join(' and ')}.`,
-  columns: [words('Period'), ...ratioColumns],
-  rows: 'status' in analysis.periods ? [] : analysis.periods.flatMap((period) =>
-    period.ratios.filter((ratio) => ratio.term === 'group').map((ratio) => ({
+export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable => {
+  const inPeriods = 'status' in analysis.periods ? [] : analysis.periods.flatMap((period) => period.ratios.filter(({ term }) => term === 'group').map((ratio) => ({ period, ratio })));
+  return {
+    name: 'hazard-ratios-by-period',
+    title: 'Hazard ratios by period since surgery',
+    method: `${coxMethod(cox, analysis)} One ratio per group and period, cut at ${analysis.question.cutYears.map(formatSpan).join(' and ')}.`,
+    columns: [words('Period'), ...ratioColumns],
+    rows: inPeriods.map(({ period, ratio }) => ({
       block: String(period.fromDay), ...groupOf(analysis, ratio), cells: [text(periodName(period, analysis.question.cutYears)), ...ratioCells(ratio)],
-    }))),
-});
+    })),
+    // the revisions of the periods are those of all time
+    relations: cox.ratios.filter(({ term }) => term === 'group').map(({ level, events }): Relation => ({ whole: events, parts: inPeriods.flatMap(({ ratio }, r): Place[] => (ratio.level === level ? [[r, 3]] : [])) })),
+  };
+};
 
 const groupOf = ({ groups }: Analysis, { term, level }: HazardRatio): { readonly group?: number } => {
   const group = groups.findIndex((g) => g.key === level);

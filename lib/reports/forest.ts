@@ -1,6 +1,7 @@
 import type { HazardRatio } from '../analysis/result';
 import { isEstimate } from './estimate';
 import { formatCount, formatP, formatRatioEstimate } from './format';
+import { policyInForce } from '../disclosure/policy';
 import { isSmall } from './smallCounts';
 import { ratioTicks } from './ticks';
 
@@ -50,7 +51,7 @@ export function forestRow(groups: readonly { readonly key: string }[], ratio: Ha
   const group = term === 'group' ? groups.findIndex((g) => g.key === level) : -1;
   const common = {
     key: words.key ?? `${term}:${level}`, label: words.label ?? ratio.label, detail: words.detail ?? null, group: group < 0 ? null : group,
-    counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: words.withheld === true || [events, procedures, ...(words.basis ?? [])].some(isSmall),
+    counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: words.withheld === true || policyInForce().rounding > 1 || [events, procedures, ...(words.basis ?? [])].some(isSmall),
   };
   if (!isEstimate(estimate)) return { ...common, text: estimate.reason, p: '', mark: null, numbers: null };
   const { value, lower, upper } = estimate;

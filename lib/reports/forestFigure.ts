@@ -2,7 +2,9 @@ import type { Analysis, CoxResult, HazardRatio } from '../analysis/result';
 import { forest, forestRow, type ForestFigure, type ForestPart, type Place } from './forest';
 import { formatPEquation } from './format';
 import { adjustedWords, capital, reasonWords } from './phrases';
+import { periodsTable, ratiosTable } from './comparisonTables';
 import { periodName } from './plainWords';
+import { hiddenRows, protectSmallCounts } from './smallCounts';
 
 const heading = (cox: CoxResult): string => (cox.adjustedFor.length === 0 ? 'Not adjusted' : capital(adjustedWords(cox)));
 
@@ -16,15 +18,25 @@ export function proportionalityWords(cox: CoxResult): string {
     : `The ratio changes with time since surgery (test of proportional hazards: ${formatPEquation(test.p)}): read it by period.`;
 }
 
+/** What does not leave with the table leaves with no drawing either. */
+function withheldIn(analysis: Analysis, cox: CoxResult): ReadonlySet<HazardRatio> {
+  const hidden = hiddenRows(protectSmallCounts(ratiosTable('', '', analysis, cox)));
+  return new Set(cox.ratios.filter((_, r) => hidden.has(r)));
+}
+function withheldByPeriod(analysis: Analysis, cox: CoxResult): ReadonlySet<HazardRatio> {
+  const hidden = hiddenRows(protectSmallCounts(periodsTable(analysis, cox))), ratios = 'status' in analysis.periods ? [] : analysis.periods.flatMap((period) => period.ratios.filter(({ term }) => term === 'group'));
+  return new Set(ratios.filter((_, r) => hidden.has(r)));
+}
+
 function groupParts(analysis: Analysis, cox: CoxResult, place: Place): ForestPart[] {
-  const rowsOf = (ratios: readonly HazardRatio[]) => ratios.filter((r) => r.term === 'group').map((r) => forestRow(analysis.groups, r, place));
-  const overall = { key: 'all-times', heading: heading(cox), note: proportionalityWords(cox), demoted: false, rows: rowsOf(cox.ratios) };
+  const rowsOf = (ratios: readonly HazardRatio[], withheld: ReadonlySet<HazardRatio>) => ratios.filter((r) => r.term === 'group').map((r) => forestRow(analysis.groups, r, place, { withheld: withheld.has(r) }));
+  const overall = { key: 'all-times', heading: heading(cox), note: proportionalityWords(cox), demoted: false, rows: rowsOf(cox.ratios, withheldIn(analysis, cox)) };
   if (cox.groupsProportional || 'status' in cox.proportionalHazards) return [overall];
-  const { periods } = analysis;
+  const { periods } = analysis, withheld = withheldByPeriod(analysis, cox);
   const byPeriod = 'status' in periods
     ? [{ key: 'no-periods', heading: 'By period since surgery', note: `Ratios by period can't be estimated: ${reasonWords(periods.reason)}.`, demoted: false, rows: [] }]
     : periods.map((period, i): ForestPart => ({
-      key: `from-${period.fromDay}`, heading: `${heading(cox)}, ${periodName(period, analysis.question.cutYears)}`, note: i === 0 ? proportionalityWords(cox) : null, demoted: false, rows: rowsOf(period.ratios),
+      key: `from-${period.fromDay}`, heading: `${heading(cox)}, ${periodName(period, analysis.question.cutYears)}`, note: i === 0 ? proportionalityWords(cox) : null, demoted: false, rows: rowsOf(period.ratios, withheld),
     }));
   return [...byPeriod, { ...overall, heading: `${overall.heading}, all times taken together`, note: 'One ratio for all times hides the change above. It is given for completeness only.', demoted: true }];
 }
@@ -32,9 +44,9 @@ function groupParts(analysis: Analysis, cox: CoxResult, place: Place): ForestPar
 function parts(analysis: Analysis, place: Place): readonly ForestPart[] {
   const { adjusted, unadjusted } = analysis;
   if (adjusted.status === 'notEstimable') return [{ key: 'none', heading: 'Hazard ratios', note: `Can't be estimated: ${reasonWords(adjusted.reason)}.`, demoted: false, rows: [] }];
-  const covariates = adjusted.ratios.filter((r) => r.term !== 'group').map((r) => forestRow(analysis.groups, r, place));
+  const withheld = withheldIn(analysis, adjusted), covariates = adjusted.ratios.filter((r) => r.term !== 'group').map((r) => forestRow(analysis.groups, r, place, { withheld: withheld.has(r) }));
   const plain = unadjusted.status === 'ok' && adjusted.adjustedFor.length > 0
-    ? [{ key: 'not-adjusted', heading: 'Not adjusted', note: null, demoted: false, rows: unadjusted.ratios.filter((r) => r.term === 'group').map((r) => forestRow(analysis.groups, r, place)) }] : [];
+    ? [{ key: 'not-adjusted', heading: 'Not adjusted', note: null, demoted: false, rows: unadjusted.ratios.filter((r) => r.term === 'group').map((r) => forestRow(analysis.groups, r, place, { withheld: withheldIn(analysis, unadjusted).has(r) })) }] : [];
   return [
     ...groupParts(analysis, adjusted, place), ...plain,
     ...(covariates.length > 0 ? [{ key: 'covariates', heading: 'The covariates of the adjusted model', note: 'Not to be read as effects: each is adjusted for the others and the groups.', demoted: true, rows: covariates }] : []),

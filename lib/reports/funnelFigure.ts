@@ -3,6 +3,7 @@ import type { FunnelPosition } from '../screening/funnel/funnel';
 import { funnelLimits } from '../screening/funnel/funnelLimits';
 import type { UnitsAnalysis } from '../screening/units/unitsResult';
 import { formatConfidence, formatCount, formatDecimal, formatRatio } from './format';
+import { policyInForce } from '../disclosure/policy';
 import { withheldOf } from './smallCounts';
 import { ticksFromZero } from './ticks';
 
@@ -80,14 +81,14 @@ export function funnelFigure({ units, funnel, question: { kind } }: UnitsAnalysi
     expected, ratio: Math.min(ratio, top), above: ratio > top,
     text: `${formatCount(observed)} observed, ${formatDecimal(expected)} expected, ratio ${formatRatio(ratio)}`,
     places: placesWords(at.plain, at.widened),
-    staysInside: withheld[i] === true,
+    staysInside: withheld[i] === true || policyInForce().rounding > 1,
   }));
   return {
     name: `funnel-${kind}s`,
     title: `Observed to expected revisions of ${kind}s`,
     caption: 'Each mark is one unit: its ratio of observed to expected revisions against how many were expected. '
       + (spread?.present === false ? 'Units differ no more than by chance, so the limits are not widened. ' : '')
-      + 'Both readings of the limits belong together: widened ones allow for how units usually differ, and can hide what all of them have in common. Units with few revisions, and those that they could be computed from, are left out of print and files.',
+      + 'Both readings of the limits belong together: widened ones allow for how units usually differ, and can hide what all of them have in common. Units with few revisions, and those that they could be computed from, are left out of print and files, and all where counts are rounded.',
     kind, expectedLabel: 'Expected revisions', expectedTicks, ratioTicks, marks,
     lines: (widenings.length === 0 ? ['none' as const] : widenings).flatMap((widening) => funnel.levels.map((level, l): FunnelLine => ({
       label: `${formatConfidence(level)} ${widening === 'none' ? 'for chance alone' : 'widened'}`,

@@ -1,5 +1,6 @@
 import type { CoxResult, Estimate } from '../analysis/result';
 import { formatConfidence, formatCount, formatLimits, formatList, formatPercent, formatRatio } from './format';
+import { policyInForce } from '../disclosure/policy';
 import { inSentence } from './questionWords';
 import { isSmall, withoutSmallCounts } from './smallCounts';
 
@@ -12,7 +13,7 @@ export interface Sentence {
 /** A sentence and the counts of people that it says or could be computed back to. */
 export interface Words { readonly text: string; readonly basis: readonly number[] }
 
-export const finished = (words: readonly Words[]): readonly Sentence[] => words.map(({ text, basis }) => ({ text, staysInside: basis.some(isSmall) }));
+export const finished = (words: readonly Words[]): readonly Sentence[] => words.map(({ text, basis }) => ({ text, staysInside: basis.some(isSmall) || (policyInForce().rounding > 1 && basis.length > 0) })); // words are not rounded
 
 export const quoted = ({ label }: { readonly label: string }): string => `“${label}”`;
 export const capital = (words: string): string => `${words[0]?.toUpperCase() ?? ''}${words.slice(1)}`;

@@ -5,6 +5,7 @@ import { hasLimits, isEstimate } from './estimate';
 import { formatConfidence, formatCount, formatDaysAsYears, formatPercent, formatPEquation, formatRatio, formatSpan } from './format';
 import { adjustedWords, capital, finished, percentWords, quoted, ratioWords, reach, reasonWords, type Sentence, type Words } from './phrases';
 import { inSentence, netWords, outcomeWords } from './questionWords';
+import { stepAt } from './toldDays';
 
 /** What the numbers say of one group against the reference. */
 export interface Reading {
@@ -30,7 +31,7 @@ function absolute(analysis: Analysis, group: Group, reference: Group): Words[] {
   const found = latestReadable(analysis, [group, reference]);
   if (found === null) return [{ text: `Too few are followed in ${quoted(group)} or ${quoted(reference)} to read a percentage at any of the times asked for.`, basis: [] }];
   const [own, other] = found as [Estimated, Estimated];
-  const basis = [own.events, other.events];
+  const basis = [own.events, other.events, ...stepAt(analysis, own.group, own.years), ...stepAt(analysis, other.group, other.years)];
   return [{
     text: `At ${formatSpan(own.years)}, ${percentWords(own.estimate, analysis.question.confidence)} of ${quoted(group)} and ${percentWords(other.estimate, analysis.question.confidence)} of ${quoted(reference)} `
       + `had been revised ${outcomeWords(analysis.question)}, ${netWords(analysis.question)}.`,
@@ -114,7 +115,7 @@ const single = (analysis: Analysis, group: Group): Words[] => {
   const [at] = latestReadable(analysis, [group]) ?? [];
   return at === undefined
     ? [{ text: `Too few are followed in ${quoted(group)} to read a percentage at any of the times asked for.`, basis: [] }]
-    : [{ text: `At ${formatSpan(at.years)}, ${percentWords(at.estimate, analysis.question.confidence)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${netWords(analysis.question)}.`, basis: [at.events] }];
+    : [{ text: `At ${formatSpan(at.years)}, ${percentWords(at.estimate, analysis.question.confidence)} of ${quoted(group)} had been revised ${outcomeWords(analysis.question)}, ${netWords(analysis.question)}.`, basis: [at.events, ...stepAt(analysis, at.group, at.years)] }];
 };
 
 /**

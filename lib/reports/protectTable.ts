@@ -74,6 +74,10 @@ export function protectSmallCounts(table: ReportTable): ProtectedTable {
   };
 }
 
+/** Positions of the rows of which some count of people does not leave, for a drawing of the same. */
+export const hiddenRows = ({ rows }: ProtectedTable): ReadonlySet<number> =>
+  new Set([...rows.keys()].filter((r) => rows[r]!.cells.some((cell) => isCount(cell) && cell.outside !== undefined && cell.outsideValue === undefined)));
+
 /** A cell without what only its protection needs to know. */
 const shown = ({ text, value, basis, outside }: Cell): Cell =>
   ({ text, ...(value !== undefined && { value }), ...(basis !== undefined && { basis }), ...(outside !== undefined && { outside }) });

@@ -33,4 +33,4 @@ const counted = /(?<!fewer than |at least )(?<![\d.,–-])\d[\d,]*(?= (?:procedu
 /** Words made elsewhere, with the small counts of people that they name left out: `among the 3 procedures`, `(n = 3)`, `(3 for 5)`. */
 export const withoutSmallCounts = (words: string): string => words.replace(counted, (told) => guardedCount(Number(told.replaceAll(',', ''))));
 
-export { protectSmallCounts, withheld } from './protectTable';
+export { hiddenRows, protectSmallCounts, withheld } from './protectTable';

@@ -1,5 +1,5 @@
 import type { CompetingGroup } from '../analysis/chapters/competingRisksResult';
-import type { Curve } from '../analysis/result';
+import type { Analysis, Curve } from '../analysis/result';
 import { toldSteps } from '../disclosure/toldSteps';
 import { smallestCount } from './smallCounts';
 import { monthEnds } from './timeAxis';
@@ -43,4 +43,10 @@ export const toldOf = (curve: Curve, revised = 0): readonly Told[] => toldDays(c
 export function smallAtSteps(running: readonly number[], total = running.at(-1) ?? 0): readonly number[] {
   const told = new Set(toldSteps([running], [Math.max(total, running.at(-1) ?? 0)], smallestCount()));
   return running.map((_, i) => (told.has(i) ? 0 : 1));
+}
+
+/** What keeps a number at one of the times asked for inside, as few were revised between it and the next that is told; none where nothing does. */
+export function stepAt({ atTimes, groups }: Pick<Analysis, 'atTimes' | 'groups'>, group: string, years: number): readonly number[] {
+  const own = atTimes.filter((at) => at.group === group).sort((a, b) => a.years - b.years);
+  return smallAtSteps(own.map(({ events }) => events), groups.find(({ key }) => key === group)?.events).filter((small, i) => small > 0 && own[i]?.years === years);
 }

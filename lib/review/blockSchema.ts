@@ -59,7 +59,7 @@ const ForestFigure = z.strictObject({
 
 const Mark = z.strictObject({ at: place, runsOff: yes, text, value: number });
 const BalanceFigure = z.strictObject({
-  title: text, ticks: list(Tick), threshold: place, rows: list(z.strictObject({ label: text, level: text, newBlock: yes, before: Mark, after: Mark })),
+  title: text, ticks: list(Tick), threshold: place, rows: list(z.strictObject({ label: text, level: text, newBlock: yes, before: Mark, after: Mark, staysInside: yes.exactOptional() })),
 });
 
 const FunnelFigure = z.strictObject({

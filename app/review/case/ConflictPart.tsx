@@ -6,7 +6,7 @@ import type { CaseFile } from '../../../lib/review/fold';
 import { topicWords } from '../../../lib/review/rules';
 import { Choice } from '../../parts/fields';
 import { RoleField, useRole } from '../parts/RoleField';
-import { WordsField } from '../parts/WordsField';
+import { WordsField } from '../../parts/WordsField';
 import { useRecord } from './useRecord';
 
 /** What two histories say against each other, side by side, until somebody says which stands and why. */

@@ -4,7 +4,7 @@ import { actionLabels, actions } from '../../../lib/review/decisions';
 import type { CaseFile } from '../../../lib/review/fold';
 import { nextStates, stateLabels, type State } from '../../../lib/review/states';
 import { Checks, Choice } from '../../parts/fields';
-import { WordsField } from '../parts/WordsField';
+import { WordsField } from '../../parts/WordsField';
 
 /** What can be written by hand. Openings come from other pages, merges from a conflict. */
 export const writable = ['note', 'letterSent', 'reply', 'dissent', 'conflictOfInterest', 'decision', 'nextLook', 'state'] as const;

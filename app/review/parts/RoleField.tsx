@@ -1,6 +1,6 @@
 'use client';
 import { useState } from 'react';
-import { WordsField } from './WordsField';
+import { WordsField } from '../../parts/WordsField';
 
 let lastRole = ''; // for as long as the page is open, stored nowhere
 

@@ -13,6 +13,7 @@ export interface BalanceFigure {
     readonly newBlock: boolean;
     readonly before: Mark;
     readonly after: Mark;
+    readonly staysInside?: boolean; // gives a small count of people away
   }[];
 }
 interface Mark { readonly at: number; readonly runsOff: boolean; readonly text: string; readonly value: number }
@@ -20,7 +21,7 @@ interface Mark { readonly at: number; readonly runsOff: boolean; readonly text: 
 export const imbalance = 0.1; // absolute standardised difference; Austin 2009, Stat Med 28:3083
 const widest = 1;
 
-export function balanceFigure(rows: readonly BalanceRow[]): BalanceFigure {
+export function balanceFigure(rows: readonly BalanceRow[], staysInside: (row: BalanceRow) => boolean): BalanceFigure {
   const finite = rows.flatMap(({ before, after }) => [before.largestDifference, after.largestDifference]).filter(Number.isFinite);
   const ticks = ticksFromZero(Math.min(widest, Math.max(0.2, ...finite)), 5), end = ticks.at(-1) ?? widest;
   const place = (value: number) => (100 * value) / end;
@@ -29,9 +30,9 @@ export function balanceFigure(rows: readonly BalanceRow[]): BalanceFigure {
     title: 'Standardised differences between the groups, before and after weighting',
     ticks: ticks.map((tick) => ({ at: place(tick), label: String(tick) })),
     threshold: place(imbalance),
-    rows: rows.map(({ covariate, label, level, before, after }, i) => ({
+    rows: rows.map((row, i) => { const { covariate, label, level, before, after } = row; return {
       label: rows[i - 1]?.covariate === covariate ? '' : label, level: level ?? 'mean', newBlock: i > 0 && rows[i - 1]?.covariate !== covariate,
-      before: mark(before.largestDifference), after: mark(after.largestDifference),
-    })),
+      before: mark(before.largestDifference), after: mark(after.largestDifference), staysInside: staysInside(row),
+    }; }),
   };
 }

@@ -2,7 +2,7 @@ import type { CompetingGroup, CompetingRatios, CompetingRisks } from '../../anal
 import type { Analysis, Curve, HazardRatio } from '../../analysis/result';
 import { formatConfidence, formatPercent, formatSpan } from '../format';
 import { smallestCount } from '../smallCounts';
-import { text, type Column, type ReportTable, type Row } from '../table';
+import { text, type Column, type Relation, type ReportTable, type Row } from '../table';
 import { incidencesOf, smallAtSteps, toldDays } from '../toldDays';
 import { atRiskAt, traceOf } from '../trace';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
@@ -70,11 +70,12 @@ export const sideBySideLabels: Readonly<Record<(typeof sideBySide)[number], stri
   subdistribution: 'Revision, the dead kept in (subdistribution)',
 };
 
-export const competingRatiosTable = (analysis: Analysis, { groups }: CompetingRatios): ReportTable => ({
+export const competingRatiosTable = (analysis: Analysis, { groups, procedures }: CompetingRatios): ReportTable => ({
   name: 'hazard-ratios-revision-and-death',
   title: 'Hazard ratios where patients also die',
   method: `Cause-specific ratios: Cox regression. Subdistribution: Fine & Gray 1999, J Am Stat Assoc 94:496. The same procedures and adjustment throughout; limits at ${formatConfidence(analysis.question.confidence)}.`,
   columns: [words('Event'), ...ratioColumns.map((column) => (column.label === 'Revised' ? number('Events') : column))],
+  relations: sideBySide.map((_, k): Relation => ({ whole: procedures, parts: groups.map((_group, g) => [k * groups.length + g, 2]), rest: Math.max(0, procedures - groups.reduce((sum, g) => sum + g.revision.procedures, 0)) })),
   rows: sideBySide.flatMap((kind) => groups.map((ratios) => ({
     block: kind, group: analysis.groups.findIndex((g) => g.key === ratios.group), cells: [text(sideBySideLabels[kind]), ...ratioCells(ratios[kind] satisfies HazardRatio)],
   }))),

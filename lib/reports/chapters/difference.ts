@@ -9,7 +9,7 @@ import { timeFigure, type TimeFigure } from '../timeFigure';
 import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
 import { conditionalTable, differenceTable, hazardTable, meanTimeTable, ratioOfPercentsTable } from './differenceTables';
-import { conditionalWords, contrastWords, leadingTime, meanTimeWords, proceduresWords } from './differenceWords';
+import { basisOf, conditionalWords, contrastWords, leadingTime, meanTimeWords, proceduresWords } from './differenceWords';
 
 export function differenceContent(analysis: Analysis, result: Difference, view: View): Content {
   const reference = analysis.groups.find(({ key }) => key === result.reference) ?? { label: result.reference };
@@ -27,7 +27,7 @@ function contrastBlocks(analysis: Analysis, result: Difference, reference: { rea
   const words = result.contrasts.flatMap((contrast) => {
     const at = leadingTime(contrast);
     const procedures = at === undefined ? [] : [{
-      text: proceduresWords(at.proceduresPerRevision, at.years, contrast, reference, analysis.question.confidence), basis: [at.events.group, at.events.reference],
+      text: proceduresWords(at.proceduresPerRevision, at.years, contrast, reference, analysis.question.confidence), basis: basisOf(analysis, contrast.group, at),
     }];
     return paragraph(finished([...contrastWords(analysis, contrast, reference), ...procedures]));
   });

@@ -4,6 +4,8 @@ import { isEstimate } from '../estimate';
 import { formatConfidence, formatCount, formatP, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
 import { text, type Cell, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, plain, words } from '../tableCells';
+import { stepAt } from '../toldDays';
+import { basisOf } from './differenceWords';
 
 const position = ({ groups }: Analysis, key: string): number => groups.findIndex((g) => g.key === key);
 const level = ({ question }: Analysis): string => `limits at ${formatConfidence(question.confidence)}`;
@@ -17,10 +19,10 @@ export const differenceTable = (analysis: Analysis, { contrasts }: Difference): 
     words('Time'), words('Group'), number('Revised'), number('Revised in the reference'), number('As they are'), number('As they are, lower'), number('As they are, upper'),
     number('Same case mix'), number('Same case mix, lower'), number('Same case mix, upper'), number('Procedures for one revision'), number('Procedures, lower'), number('Procedures, upper'),
   ],
-  rows: rowsByTime(analysis, contrasts, (at) => {
-    const basis = [at.events.group, at.events.reference];
+  rows: rowsByTime(analysis, contrasts, (at, group) => {
+    const basis = basisOf(analysis, group, at), counted = (of: string, n: number) => ({ ...count(n), basis: [n, ...stepAt(analysis, of, at.years)] });
     return [
-      count(at.events.group), count(at.events.reference), ...estimateCells(at.unadjusted.difference, formatPoints, basis), ...estimateCells(at.adjusted.difference, formatPoints, basis),
+      counted(group, at.events.group), counted(analysis.reference, at.events.reference), ...estimateCells(at.unadjusted.difference, formatPoints, basis), ...estimateCells(at.adjusted.difference, formatPoints, basis),
       ...proceduresCells(at.proceduresPerRevision, basis),
     ];
   }),
@@ -42,8 +44,8 @@ export const ratioOfPercentsTable = (analysis: Analysis, { contrasts }: Differen
     words('Time'), words('Group'), number('As they are'), number('As they are, lower'), number('As they are, upper'), number('χ²'), number('p'),
     number('Same case mix'), number('Same case mix, lower'), number('Same case mix, upper'),
   ],
-  rows: rowsByTime(analysis, contrasts, ({ events, unadjusted: { ratio, test }, adjusted }) => {
-    const basis = [events.group, events.reference];
+  rows: rowsByTime(analysis, contrasts, (at, group) => {
+    const { unadjusted: { ratio, test }, adjusted } = at, basis = basisOf(analysis, group, at);
     const tested = test.status === 'ok' ? [derived(test.chisq, formatRatio, basis), derived(test.p, formatP, basis)] : [text('–'), text('')];
     return [...estimateCells(ratio, formatRatio, basis), ...tested, ...estimateCells(adjusted.ratio, formatRatio, basis)];
   }),
@@ -51,10 +53,10 @@ export const ratioOfPercentsTable = (analysis: Analysis, { contrasts }: Differen
 
 type Contrasts = Difference['contrasts'];
 
-const rowsByTime = (analysis: Analysis, contrasts: Contrasts, cells: (at: Contrasts[number]['atTimes'][number]) => readonly Cell[]): readonly Row[] =>
+const rowsByTime = (analysis: Analysis, contrasts: Contrasts, cells: (at: Contrasts[number]['atTimes'][number], group: string) => readonly Cell[]): readonly Row[] =>
   analysis.question.atYears.flatMap((years) => contrasts.flatMap(({ group, label, atTimes }): Row[] => {
     const at = atTimes.find((a) => a.years === years);
-    return at === undefined ? [] : [{ block: String(years), group: position(analysis, group), cells: [text(formatSpan(years)), text(label), ...cells(at)] }];
+    return at === undefined ? [] : [{ block: String(years), group: position(analysis, group), cells: [text(formatSpan(years)), text(label), ...cells(at, group)] }];
   }));
 
 export const meanTimeTable = (analysis: Analysis, { restrictedMean }: Difference): ReportTable => ({
@@ -83,11 +85,14 @@ export const conditionalTable = (analysis: Analysis, { conditional }: Difference
   rows: [...conditional].sort((a, b) => a.fromYears - b.fromYears || a.years - b.years).map((row) => ({
     block: `${row.fromYears}–${row.years}`, group: position(analysis, row.group),
     cells: [
-      text(formatSpan(row.fromYears)), text(formatSpan(row.years)), text(row.label), count(row.atRiskFrom), count(row.atRisk), count(row.events),
-      ...estimateCells(row.estimate, formatPercent, [row.atRisk, row.events]),
+      text(formatSpan(row.fromYears)), text(formatSpan(row.years)), text(row.label), count(row.atRiskFrom), count(row.atRisk), { ...count(row.events), basis: [row.events, ...endsOf(analysis, row)] },
+      ...estimateCells(row.estimate, formatPercent, [row.atRisk, row.events, ...endsOf(analysis, row)]),
     ],
   })),
 });
+
+/** What is revised between two times is told where it is told at both. */
+const endsOf = (analysis: Analysis, { group, fromYears, years }: Difference['conditional'][number]): readonly number[] => [...stepAt(analysis, group, fromYears), ...stepAt(analysis, group, years)];
 
 const everyNth = 5; // of a hundred points: enough to read, the drawing has them all
 

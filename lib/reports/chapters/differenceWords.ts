@@ -6,6 +6,7 @@ import { isEstimate } from '../estimate';
 import { formatConfidence, formatCount, formatPercent, formatPEquation, formatSpan } from '../format';
 import { percentWords, quoted, reasonWords, type Words } from '../phrases';
 import { netWords } from '../questionWords';
+import { stepAt } from '../toldDays';
 
 interface Labelled { readonly label: string }
 
@@ -26,12 +27,14 @@ export const leadingTime = ({ atTimes }: Contrast): ContrastAtTime | undefined =
   return latest.find(({ adjusted }) => isEstimate(adjusted.difference)) ?? latest.find(({ unadjusted }) => isEstimate(unadjusted.difference));
 };
 
-const basisOf = ({ events }: ContrastAtTime): readonly number[] => [events.group, events.reference];
+/** The counts that a difference at a time could be computed back to. */
+export const basisOf = (analysis: Analysis, group: string, { years, events }: ContrastAtTime): readonly number[] =>
+  [events.group, events.reference, ...stepAt(analysis, group, years), ...stepAt(analysis, analysis.reference, years)];
 
-export function contrastWords({ question }: Analysis, contrast: Contrast, reference: Labelled): Words[] {
-  const at = leadingTime(contrast), group = quoted(contrast);
+export function contrastWords(analysis: Analysis, contrast: Contrast, reference: Labelled): Words[] {
+  const { question } = analysis, at = leadingTime(contrast), group = quoted(contrast);
   if (at === undefined) return [{ text: `${group} and ${quoted(reference)} can’t be set against each other at any of the times asked for: ${reasonWords(reasonOf(contrast))}.`, basis: [] }];
-  const { years, unadjusted: { difference: crude }, adjusted: { difference: alike } } = at, basis = basisOf(at);
+  const { years, unadjusted: { difference: crude }, adjusted: { difference: alike } } = at, basis = basisOf(analysis, contrast.group, at);
   const asTheyAre = isEstimate(crude) ? [`As the groups are, ${pointsWords(crude, question.confidence)} were revised by ${formatSpan(years)} in ${group} than in ${quoted(reference)}, ${netWords(question)}.`] : [];
   const sameMix = isEstimate(alike)
     ? `With the case mix of all in both groups, ${pointsWords(alike, question.confidence)}.`

@@ -7,6 +7,7 @@ import { text, type Cell, type ReportTable, type Row } from '../table';
 import { count, derived, number, plain, words } from '../tableCells';
 import { caution, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
+import { stepAt } from '../toldDays';
 
 export function precisionContent(analysis: Analysis, result: Precision): Content {
   const reference = analysis.groups.find(({ key }) => key === result.reference) ?? { label: result.reference };
@@ -52,8 +53,8 @@ function groupWords(group: GroupPrecision, reference: { readonly label: string }
 
 type AtTime = GroupPrecision['atTimes'][number];
 
-function detectableCells({ expected, detectable, referenceEvents, atRisk }: AtTime): readonly Cell[] {
-  const basis = [referenceEvents, atRisk];
+function detectableCells({ expected, detectable, referenceEvents, atRisk }: AtTime, step: readonly number[]): readonly Cell[] {
+  const basis = [referenceEvents, atRisk, ...step];
   return [
     typeof expected === 'number' ? derived(expected, formatDecimal, basis) : { text: expected.reason, basis },
     typeof detectable === 'number' ? derived(detectable, formatRatio, basis) : { text: detectable.reason, basis },
@@ -70,10 +71,10 @@ const precisionTable = (analysis: Analysis, { groups, power, alpha }: Precision)
   rows: analysis.question.atYears.flatMap((years) => groups.flatMap((group): Row[] => {
     const at = group.atTimes.find((a) => a.years === years);
     if (at === undefined) return [];
-    const [expected, detectable] = detectableCells(at);
+    const [expected, detectable] = detectableCells(at, stepAt(analysis, analysis.reference, years));
     return [{
       block: String(years), group: analysis.groups.findIndex((g) => g.key === group.group),
-      cells: [text(formatSpan(years)), text(group.label), count(group.procedures), plain(group.perYear, formatDecimal), count(at.atRisk), expected!, count(at.referenceEvents), detectable!],
+      cells: [text(formatSpan(years)), text(group.label), count(group.procedures), plain(group.perYear, formatDecimal), count(at.atRisk), expected!, { ...count(at.referenceEvents), basis: [at.referenceEvents, ...stepAt(analysis, analysis.reference, years)] }, detectable!],
     }];
   })),
 });

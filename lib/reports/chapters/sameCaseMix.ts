@@ -1,3 +1,4 @@
+import { policyInForce } from '../../disclosure/policy';
 import type { CaseMixCurves, SameCaseMix, WeightedCurves } from '../../analysis/chapters/sameCaseMixResult';
 import type { Analysis } from '../../analysis/result';
 import type { View } from '../../contract/view';
@@ -8,7 +9,7 @@ import { forest, forestRow } from '../forest';
 import { formatCount, formatList, formatPercent, formatRatio, formatSpan } from '../format';
 import { adjustedWords, finished, quoted, reasonWords, type Words } from '../phrases';
 import { inSentence, netWords } from '../questionWords';
-import { protectSmallCounts as guarded } from '../smallCounts';
+import { isSmall, protectSmallCounts as guarded } from '../smallCounts';
 import type { ReportTable } from '../table';
 import { ratioCells, ratioColumns } from '../tableCells';
 import { timeFigure, type TimeFigure } from '../timeFigure';
@@ -17,7 +18,7 @@ import { atRiskAt, traceOf } from '../trace';
 import { balanceFigure, imbalance } from './balanceFigure';
 import { caution, heading, paragraph, type Block } from '../blocks';
 import type { Content } from './chapterReport';
-import { balanceTable, caseMixContrastsTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
+import { insideOf, balanceTable, caseMixContrastsTable, caseMixPercentsTable, weightsTable } from './sameCaseMixTables';
 
 export function sameCaseMixContent(analysis: Analysis, result: SameCaseMix, view: View): Content {
   const { standardised, weighted } = result;
@@ -89,7 +90,7 @@ function weightBlocks(analysis: Analysis, result: SameCaseMix, weighted: Weighte
   return [
     heading('Balance before and after weighting'),
     ...paragraph(finished(balanceWords(weighted))),
-    { kind: 'balance', figure: balanceFigure(weighted.balance), table: guarded(balanceTable(analysis, result, weighted)) },
+    { kind: 'balance', figure: balanceFigure(weighted.balance, (row) => policyInForce().rounding > 1 || result.groups.some((_, g) => insideOf(result.groups, weighted.balance, row, g).some(isSmall))), table: guarded(balanceTable(analysis, result, weighted)) },
     { kind: 'table', table: guarded(weightsTable(analysis, weighted)), folded: false },
     ...('status' in ratios
       ? paragraph(finished([{ text: `A weighted hazard ratio can’t be had: ${reasonWords(ratios.reason)}.`, basis: [] }]))

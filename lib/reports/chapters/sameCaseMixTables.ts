@@ -1,9 +1,11 @@
-import type { CaseMixCurves, SameCaseMix, WeightedCurves } from '../../analysis/chapters/sameCaseMixResult';
+import type { BalanceRow, CaseMixCurves, SameCaseMix, WeightedCurves } from '../../analysis/chapters/sameCaseMixResult';
 import type { Analysis } from '../../analysis/result';
 import type { NotEstimable } from '../../stats/cells';
 import { formatConfidence, formatDecimal, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
 import { text, type Cell, type Column, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, plain, words } from '../tableCells';
+import { smallAtSteps } from '../toldDays';
+import { withheldOf } from '../smallCounts';
 
 const three = (what: string): readonly Column[] => [number(what), number(`${what}, lower`), number(`${what}, upper`)];
 const ways = ['As they are', 'Standardised', 'Weighted'] as const;
@@ -17,15 +19,16 @@ export const caseMixPercentsTable = (analysis: Analysis, result: SameCaseMix): R
   title: 'Percent revised with the same case mix',
   method: `Of the same procedures throughout: complete records. Standardised: the mean over the cohort of what a Cox model with a baseline per group predicts (Chang, Gelman & Pagano 1982, J Chronic Dis 35:669). Weighted: Kaplan–Meier with inverse-probability weights. Limits at ${formatConfidence(analysis.question.confidence)}.`,
   columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), ...ways.flatMap((way) => three(`${way}, %`))],
-  rows: analysis.question.atYears.flatMap((years) => result.groups.flatMap(({ group, label }): Row[] => {
+  rows: analysis.question.atYears.flatMap((years) => result.groups.flatMap(({ group, label, events }): Row[] => {
+    const times = result.crude.atTimes.filter((a) => a.group === group).sort((a, b) => a.years - b.years);
     const at = (curves: CaseMixCurves | NotEstimable) => (curves.status === 'ok' ? curves.atTimes.find((a) => a.group === group && a.years === years) : undefined);
     const own = at(result.crude);
     if (own === undefined) return [];
-    const basis = [own.atRisk, own.events];
+    const step = smallAtSteps(times.map((a) => a.events), events)[times.indexOf(own)] ?? 0, basis = [own.atRisk, own.events, step];
     return [{
       block: String(years), group: positionOf(analysis, group),
       cells: [
-        text(formatSpan(years)), text(label), count(own.atRisk), count(own.events),
+        text(formatSpan(years)), text(label), count(own.atRisk), { ...count(own.events), basis: [own.events, step] },
         ...allWays(result).flatMap((curves) => (curves.status === 'ok' ? estimateCells(at(curves)?.estimate ?? { reason: '–' }, formatPercent, basis) : nothing('–'))),
       ],
     }];
@@ -56,19 +59,25 @@ export const balanceTable = (analysis: Analysis, { groups }: SameCaseMix, { bala
     ...groups.flatMap(({ group, label }): Column[] => ['before', 'after'].map((when) => ({ label: `${label}, ${when}`, numeric: true, group: positionOf(analysis, group) }))),
     number('Difference before'), number('Difference after'),
   ],
-  rows: balance.map(({ covariate, label, level, before, after }, i) => ({
-    block: covariate,
-    cells: [
-      text(balance[i - 1]?.covariate === covariate ? '' : label), text(level ?? 'mean'),
-      ...groups.flatMap(({ procedures }, g) => [before, after].map(({ values }) => shareCell(values[g] ?? NaN, procedures, level !== null))),
-      ...[before, after].map(({ largestDifference }) => plain(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d)))),
-    ],
-  })),
+  rows: balance.map((row, i) => {
+    const { covariate, label, level, before, after } = row, inside = groups.map((_, g) => insideOf(groups, balance, row, g));
+    return {
+      block: covariate,
+      cells: [
+        text(balance[i - 1]?.covariate === covariate ? '' : label), text(level ?? 'mean'),
+        ...groups.flatMap((_, g) => [before, after].map(({ values }) => (level === null ? plain(values[g] ?? NaN, formatDecimal) : derived(values[g] ?? NaN, formatPercent, inside[g] ?? [])))),
+        ...[before, after].map(({ largestDifference }) => derived(largestDifference, (d) => (d === Infinity ? 'all against none' : formatRatio(d)), inside.flat())),
+      ],
+    };
+  }),
 });
 
-/** A percent of a group whose size is known is a count of people. */
-const shareCell = (value: number, procedures: number, isShare: boolean): Cell =>
-  (isShare ? derived(value, formatPercent, [Math.round((value / 100) * procedures)]) : plain(value, formatDecimal));
+/** A percent of a group whose size is known is a count of people, and the levels of a characteristic add up. */
+export function insideOf(groups: SameCaseMix['groups'], balance: readonly BalanceRow[], row: BalanceRow, g: number): readonly number[] {
+  if (row.level === null) return [];
+  const countOf = ({ before }: BalanceRow) => Math.round(((before.values[g] ?? 0) / 100) * (groups[g]?.procedures ?? 0)), levels = balance.filter(({ covariate }) => covariate === row.covariate);
+  return [countOf(row), ...(withheldOf(levels.map(countOf))[levels.indexOf(row)] === true ? [1] : [])];
+}
 
 export const weightsTable = (analysis: Analysis, { weights }: WeightedCurves): ReportTable => ({
   name: 'weights',

@@ -4,26 +4,29 @@ import { forest, forestRow, wordsRow, type ForestPart, type Place } from '../for
 import { formatConfidence, formatList, formatP, formatPEquation } from '../format';
 import { finished, reasonWords, type Words } from '../phrases';
 import { inSentence } from '../questionWords';
-import { protectSmallCounts as guarded, withheldOf } from '../smallCounts';
-import { text, type ReportTable, type Row } from '../table';
+import { hiddenRows, protectSmallCounts as guarded } from '../smallCounts';
+import { text, type Place as At, type Relation, type ReportTable, type Row } from '../table';
 import { count, plain, ratioCells, ratioColumns, words, number } from '../tableCells';
 import { caution, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
 
 const found = 0.05; // false discovery rate; common practice, no source
 
-export const subgroupsContent = (analysis: Analysis, result: Subgroups): Content => ({
-  notes: [],
-  blocks: [
-    ...paragraph(finished(testsWords(result))),
-    ...result.notes.filter((note) => !analysis.notes.includes(note)).map(caution),
-    ...paragraph(finished([{ text: 'What is found is a question for other data.', basis: [] }])),
-    {
-      kind: 'forest', title: 'Hazard ratios in subgroups', table: guarded(subgroupsTable(analysis, result)),
-      figure: forest((place) => result.factors.map((factor) => partOf(analysis, factor, result.tests, place)), { row: 'Subgroup' }),
-    },
-  ],
-});
+export function subgroupsContent(analysis: Analysis, result: Subgroups): Content {
+  const table = guarded(subgroupsTable(analysis, result)), hidden = hiddenRows(table);
+  return {
+    notes: [],
+    blocks: [
+      ...paragraph(finished(testsWords(result))),
+      ...result.notes.filter((note) => !analysis.notes.includes(note)).map(caution),
+      ...paragraph(finished([{ text: 'What is found is a question for other data.', basis: [] }])),
+      {
+        kind: 'forest', title: 'Hazard ratios in subgroups', table,
+        figure: forest((place) => result.factors.map((factor, f) => partOf(analysis, factor, result.tests, place, (r, l) => hidden.has(rowAt(result.factors, f, r, l)))), { row: 'Subgroup' }),
+      },
+    ],
+  };
+}
 
 type Tested = SubgroupFactor & { readonly test: { readonly status: 'ok'; readonly p: number; readonly adjustedP: number } };
 const isTested = (factor: SubgroupFactor): factor is Tested => factor.test.status === 'ok';
@@ -47,7 +50,7 @@ const testNote = ({ test }: SubgroupFactor, tests: number): string => (test.stat
   ? `Test that the ratio is the same at all levels: ${formatPEquation(test.p)}${tests > 1 ? `, ${formatPEquation(test.adjustedP)} allowing for all ${tests} tests` : ''}`
   : `Not tested: ${reasonWords(test.reason)}`);
 
-function partOf(analysis: Analysis, factor: SubgroupFactor, tests: number, place: Place): ForestPart {
+function partOf(analysis: Analysis, factor: SubgroupFactor, tests: number, place: Place, isHidden: (group: number, level: number) => boolean): ForestPart {
   const { levels, label } = factor, several = analysis.groups.length > 2;
   return {
     key: factor.factor, heading: label, note: testNote(factor, tests), demoted: false,
@@ -55,10 +58,27 @@ function partOf(analysis: Analysis, factor: SubgroupFactor, tests: number, place
       ? [wordsRow(`${factor.factor}:none`, '', null, levels.reason)]
       : levels.flatMap((level, l) => level.ratios.flatMap((ratio, r) => (ratio.procedures === 0 ? [] : [forestRow(analysis.groups, ratio, place, {
         key: `${factor.factor}:${level.level}:${ratio.level}`, label: several ? `${level.label}: ${inSentence(ratio.label)}` : level.label,
-        withheld: (['events', 'procedures'] as const).some((of) => withheldOf(levels.map(({ ratios }) => ratios[r]?.[of] ?? 0))[l] === true),
+        withheld: isHidden(r, l),
       })]))),
   };
 }
+
+const comparedIn = ({ levels }: SubgroupFactor): number => ('status' in levels ? 0 : levels[0]?.ratios.length ?? 0);
+const rowsIn = (factor: SubgroupFactor): number => ('status' in factor.levels ? 1 : comparedIn(factor) * factor.levels.length);
+/** The row of a level of one of the groups. */
+const rowAt = (factors: readonly SubgroupFactor[], f: number, group: number, level: number): number => {
+  const { levels } = factors[f]!;
+  return factors.slice(0, f).reduce((sum, factor) => sum + rowsIn(factor), 0) + group * ('status' in levels ? 1 : levels.length) + level;
+};
+
+/** All of a level are those of the groups and of the reference; they stand in the rows of every group. */
+const relationsOf = (factors: readonly SubgroupFactor[]): readonly Relation[] => factors.flatMap((factor, f) => ('status' in factor.levels ? [] : factor.levels.flatMap((level, l) => {
+  const groups = [...Array(comparedIn(factor)).keys()], at = (g: number, column: number): At => [rowAt(factors, f, g, l), column];
+  return ([['procedures', 2, 5], ['events', 3, 6]] as const).flatMap(([of, all, own]): Relation[] => [
+    { whole: at(0, all), parts: groups.map((g) => at(g, own)), rest: Math.max(0, level[of] - level.ratios.reduce((sum, ratio) => sum + ratio[of], 0)) },
+    ...groups.slice(1).map((g): Relation => ({ whole: at(g, all), parts: [at(0, all)] })),
+  ]);
+})));
 
 const subgroupsTable = (analysis: Analysis, { factors }: Subgroups): ReportTable => ({
   name: 'hazard-ratios-in-subgroups',
@@ -69,6 +89,7 @@ const subgroupsTable = (analysis: Analysis, { factors }: Subgroups): ReportTable
     words('Characteristic'), words('Subgroup'), number('All procedures'), number('All revised'), ...ratioColumns.map((c) => (c.label === 'Level' ? words('Group') : c)),
     number('Interaction p'), number('Interaction, adjusted p'),
   ],
+  relations: relationsOf(factors),
   rows: factors.flatMap((factor): Row[] => {
     const { levels, test, label } = factor;
     if ('status' in levels) return [{ block: label, cells: [text(label), text(levels.reason), ...Array.from({ length: ratioColumns.length + 4 }, () => text(''))] }];

@@ -1,4 +1,6 @@
 import { dateOf, dayOf } from '../../contract/calendarDay';
+import { policyInForce } from '../../disclosure/policy';
+import { coarsened, roundedCount } from '../../disclosure/rounding';
 import type { Monitoring, MonitoringChart } from '../../screening/monitoring/monitoringResult';
 import { formatDate, formatDecimal, formatRatio } from '../format';
 import { ticksFromZero } from '../ticks';
@@ -47,13 +49,13 @@ function upTo(values: Float64Array): Float64Array {
 }
 
 export function monitorFigure({ period: { firstDay, lastDay }, looks, observed, expected }: Monitoring, chart: MonitoringChart): MonitorFigure {
-  const small = smallAtLooks(looks), told = looks.filter((_, i) => small[i] === 0), last = looks.at(-1)!;
-  const atLooks = (of: 'observed' | 'expected' | 'value') => [{ day: firstDay, value: 0 }, ...told.map((look) => ({ day: look.day, value: look[of] }))];
+  const { rounding } = policyInForce(), small = smallAtLooks(looks), told = looks.filter((_, i) => small[i] === 0), last = looks.at(-1)!;
+  const atLooks = (of: 'observed' | 'expected' | 'value') => [{ day: firstDay, value: 0 }, ...told.map((look) => ({ day: look.day, value: of === 'expected' ? look.expected : of === 'observed' ? roundedCount(look.observed, rounding) : coarsened(look.value, [look.observed], rounding) }))];
   const limit = chart.limit.threshold, highest = chart.value.reduce((most, v) => Math.max(most, v), limit);
   return {
     name: 'chart-over-time', title: 'Evidence over time, and revisions observed and expected',
     caption: 'Above: the cumulative sum of evidence, with its limit (dashed). A triangle marks where it went above the limit, a dotted line where it starts again. Below: revisions to date, observed and expected. '
-      + 'On paper and in files: at looks between which no revision, or five and more, happened.',
+      + 'On paper and in files: at looks between which no revision, or enough, happened.',
     firstDay, lastDay,
     timeTicks: yearTicks(firstDay, lastDay, 11), fewTimeTicks: yearTicks(firstDay, lastDay, 5),
     limit: { value: limit, label: `Limit ${formatRatio(limit)}` },

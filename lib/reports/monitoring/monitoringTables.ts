@@ -2,7 +2,7 @@ import { dateOf } from '../../contract/calendarDay';
 import type { Monitoring, MonitoringChart } from '../../screening/monitoring/monitoringResult';
 import { formatCount, formatDecimal, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
 import { reasonWords } from '../phrases';
-import { isSmall, protectSmallCounts } from '../smallCounts';
+import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
 import { derived, number, plain, words } from '../tableCells';
 import { smallAtLooks } from './disclosed';
@@ -17,10 +17,10 @@ export function looksTable(monitoring: Monitoring, chart: MonitoringChart): Prot
   return protectSmallCounts({
     name: 'chart-by-look',
     title: `The chart at the end of each ${lookLabels[period.looks]}`,
-    method: 'To date: since the first day of the chart. Outside this page a look is left out where fewer than five revisions happened until the next one that is told.',
+    method: 'To date: since the first day of the chart. Outside this page a look is left out where few revisions happened until the next one that is told.',
     columns: [number('Look'), words('Day'), number('Observed to date'), number('Expected to date'), number('Observed − expected'), number('Chart'), words('What happened')],
     rows: looks.map(({ day, observed, expected, value }, i): Row => {
-      const basis = [small[i]!];
+      const basis = [observed, small[i]!];
       return {
         cells: [
           plain(i + 1), text(onDay(day)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, formatPoints, basis),
@@ -49,7 +49,7 @@ export function yearsTable({ years, looks }: Monitoring): ProtectedTable {
 
 /** The limit, what it can see, and what other sequential tests say of the same revisions. */
 export function testsTable(monitoring: Monitoring, { value, limit, accrual, byChance, signals, sprt, maxSprt }: MonitoringChart): ProtectedTable {
-  const { looks, question, period } = monitoring, last = looks.at(-1)!, basis = [isSmall(last.observed) ? last.observed : 0], over = formatSpan(question.overYears);
+  const { looks, question, period } = monitoring, last = looks.at(-1)!, basis = [last.observed], over = formatSpan(question.overYears);
   const seenFrom = (day: number | null): string => (day === null ? 'no' : lookWords(monitoring, lookAfter(day)));
   const lookAfter = (day: number): number | null => { const at = looks.findIndex((look) => look.day >= day); return at < 0 ? null : at + 1; };
   const row = (label: string, cell: Cell): Row => ({ cells: [text(label), cell] });

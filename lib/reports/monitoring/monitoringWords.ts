@@ -2,7 +2,7 @@ import { dateOf } from '../../contract/calendarDay';
 import type { Monitoring, MonitoringChart, Signal } from '../../screening/monitoring/monitoringResult';
 import { formatCount, formatDate, formatDecimal, formatPercent, formatRatio, formatSpan } from '../format';
 import { capital, finished, reasonWords, type Sentence } from '../phrases';
-import { isSmall } from '../smallCounts';
+import { guardedCount, isSmall } from '../smallCounts';
 import { ordinal } from '../units/observedExpected';
 import { lookLabels, subjectNouns } from './monitoringQuestionWords';
 
@@ -62,7 +62,7 @@ export function monitoringWords(monitoring: Monitoring): readonly (readonly Sent
 /** Of the procedures of the subject that the chart does without. */
 export function withoutWords({ leftOut, incomparable, reference, period }: Monitoring): readonly string[] {
   const notes: string[] = [];
-  const some = (n: number) => (isSmall(n) ? 'fewer than 5 procedures' : `${formatCount(n)} ${n === 1 ? 'procedure' : 'procedures'}`);
+  const some = (n: number) => `${guardedCount(n)} ${n === 1 && !isSmall(n) ? 'procedure' : 'procedures'}`;
   if (leftOut > 0) notes.push(`${capital(some(leftOut))} without a record of every covariate are left out`);
   if (incomparable > 0) notes.push(`${capital(some(incomparable))} unlike any of those compared with are in neither number`);
   if (reference.status === 'ok' && !reference.leftOut && reference.ownShare > 0) notes.push(`Its own procedures, ${formatPercent(100 * reference.ownShare)}% of all, are among those that it is held against`);

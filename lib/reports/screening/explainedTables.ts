@@ -4,7 +4,7 @@ import type { Driver } from '../../screening/units/unitsResult';
 import { formatConfidence, formatCount, formatPercent } from '../format';
 import { partCells, partColumns, usualRatios } from '../partsTable';
 import { protectSmallCounts } from '../smallCounts';
-import { text, type Cell, type ProtectedTable, type Row } from '../table';
+import { text, type Cell, type ProtectedTable, type Relation, type Row } from '../table';
 import { derived, number, plain, words } from '../tableCells';
 import { roleWords } from './screeningQuestionWords';
 
@@ -56,6 +56,7 @@ export const concentrationTable = ({ whole, concentration, question }: Component
     { cells: [text(whole.label), ...partCells(whole), text(''), text(''), text(''), text('')] },
     ...concentration.flatMap(usersRows),
   ],
+  relations: concentration.flatMap((_, u) => [1, 2].map((column): Relation => ({ whole: [0, column], parts: [[1 + 2 * u, column], [2 + 2 * u, column]] }))),
 });
 
 function usersRows({ unit, largest, elsewhere, shareOfProcedures, shareOfRevisions, users, othersUsers }: Concentration): readonly Row[] {

@@ -5,7 +5,7 @@ import type { Provenance } from '../csv';
 import { formatCount, formatList } from '../format';
 import { asSentence, finished } from '../phrases';
 import { sourceEntry, sourceLine } from '../provenance';
-import { guardedCount } from '../smallCounts';
+import { guardedTotal } from '../smallCounts';
 import { criteriaTable } from './criteria';
 import { componentWords, screeningQuestionSentence, screeningSettings } from './screeningQuestionWords';
 import { ratesTable, standingLabels, statusLabels } from './screenedTables';
@@ -38,12 +38,12 @@ const listed = (model: ScreenedModel): ListedModel => ({
   flagged: model.status === 'flagged', carried: model.flaggedAtLooks.length > 0,
 });
 
-const total = (models: readonly ScreenedModel[], of: 'procedures' | 'observed', role: string): number => models.filter((m) => m.role === role).reduce((sum, m) => sum + m[of], 0);
+const total = (models: readonly ScreenedModel[], of: 'procedures' | 'observed', role: string): string => guardedTotal(models.filter((m) => m.role === role).map((m) => m[of]));
 
 /** Procedures are counted once for each role that they have a component of. */
 export function screenedOf({ models }: Pick<ComponentsAnalysis, 'models'>): string {
   const roles = [...new Set(models.map(({ role }) => role))];
-  return `${formatCount(models.length)} models; procedures by role: ${roles.map((role) => `${role.replace('_', ' ')} ${guardedCount(total(models, 'procedures', role))}, ${guardedCount(total(models, 'observed', role))} revised`).join('; ')}`;
+  return `${formatCount(models.length)} models; procedures by role: ${roles.map((role) => `${role.replace('_', ' ')} ${total(models, 'procedures', role)}, ${total(models, 'observed', role)} revised`).join('; ')}`;
 }
 
 export const screeningProvenance = ({ question, source, methods, models }: ComponentsAnalysis): Provenance => [

@@ -1,9 +1,9 @@
 import type { UnitAnalysis, YearOfSurgery } from '../../screening/units/unitsResult';
 import type { HazardRatio } from '../../analysis/result';
 import { caution, type Block } from '../blocks';
-import { forest, forestRow } from '../forest';
+import { forest, forestRow, type Place } from '../forest';
 import { formatConfidence, formatDecimal, formatRatio } from '../format';
-import { protectSmallCounts } from '../smallCounts';
+import { hiddenRows, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable, Row } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 
@@ -37,12 +37,13 @@ export function trendBlocks(analysis: UnitAnalysis): readonly Block[] {
   const { years, source } = analysis;
   if (years.length === 0) return [];
   const rows = (immature: boolean) => years.filter(({ year }) => isImmature(year, source.closingDate) === immature);
+  const table = yearsTable(analysis), hidden = hiddenRows(table), row = (year: YearOfSurgery, place: Place) => ({ ...forestRow([], asRatio(year), place, { withheld: hidden.has(years.indexOf(year)) }), p: '' });
   const figure = forest((place) => [
-    { key: 'mature', heading: 'Year of surgery', note: null, demoted: false, rows: rows(false).map((year) => ({ ...forestRow([], asRatio(year), place), p: '' })) },
-    { key: 'immature', heading: 'Latest years', note: 'Short follow-up, and revisions reach a registry late.', demoted: true, rows: rows(true).map((year) => ({ ...forestRow([], asRatio(year), place), p: '' })) },
+    { key: 'mature', heading: 'Year of surgery', note: null, demoted: false, rows: rows(false).map((year) => row(year, place)) },
+    { key: 'immature', heading: 'Latest years', note: 'Short follow-up, and revisions reach a registry late.', demoted: true, rows: rows(true).map((year) => row(year, place)) },
   ].filter((part) => part.rows.length > 0), { row: 'Year', counts: 'Revised', ratio: 'Observed / expected' });
   return [
-    { kind: 'forest', title: 'Observed / expected by year of surgery', figure, table: yearsTable(analysis) },
+    { kind: 'forest', title: 'Observed / expected by year of surgery', figure, table },
     caution(`Single years are small, and the years since ${Number(source.closingDate.slice(0, 4)) - immatureYears + 1} are immature: their few revisions are early ones and not all have been reported. A low ratio there is not yet an improvement.`),
   ];
 }

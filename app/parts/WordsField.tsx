@@ -1,6 +1,6 @@
 'use client';
 import { FieldError, Input, Label, Text, TextArea, TextField } from 'react-aria-components';
-import '../../parts/fields.css';
+import './fields.css';
 
 interface Props {
   readonly label: string;
