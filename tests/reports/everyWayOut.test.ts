@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '@/lib/analysis/analyse';
-import { answerChapter, type ChapterName, type Chapters } from '@/lib/analysis/chapters';
+import { answerChapter, type ChapterName } from '@/lib/analysis/chapters';
 import { MonitoringQuestion } from '@/lib/contract/monitoringQuestion';
 import { openingQuestion } from '@/lib/contract/openingQuestion';
 import { Question } from '@/lib/contract/question';
@@ -35,7 +35,7 @@ import { estimated } from '../stats/designs';
 // numbers from 0 and that blocks add up goes through it.
 
 const asked = { peers: 'all', kind: 'hospital' } as const;
-const chapterNames: readonly ChapterName[] = ['competingRisks', 'difference', 'sameCaseMix', 'sensitivity', 'subgroups', 'missingData', 'precision'];
+const chapterNames: readonly ChapterName[] = ['competingRisks', 'difference', 'subgroups', 'sameCaseMix', 'sensitivity', 'precision'];
 
 /** Results once, to be made into reports under every policy. */
 async function reportsOf(extract: LoadedExtract): Promise<() => Readonly<Record<string, unknown>>> {
@@ -44,15 +44,15 @@ async function reportsOf(extract: LoadedExtract): Promise<() => Readonly<Record<
   const main = estimated(await analyse(extract, question)), sparse = estimated(await analyse(extract, few));
   const chapters: (() => unknown)[] = [];
   for (const [analysis, of] of [[main, question], [sparse, few]] as const) {
-    for (const name of chapterNames) {
+    for (const name of of === question ? chapterNames : chapterNames.slice(0, 3)) {
       const result = await answerChapter(extract, of, name);
-      if (result.status === 'ok') chapters.push(() => reportChapter(analysis, name, result as Chapters[typeof name], View.parse({ deaths: 'both' })));
+      if (result.status === 'ok') chapters.push(() => reportChapter(analysis, name, result, View.parse({ deaths: 'both' })));
     }
   }
   const units = UnitsQuestion.parse(asked), all = estimated(await allUnits(extract, units)), id = all.units.find(({ status }) => status === 'flagged')!.id;
   const one = estimated(await oneUnit(extract, units, { kind: 'hospital', id, chosenPeers: [] }));
   const screening = ScreeningQuestion.parse({ roles: ['glenoid'] }), screened = estimated(await screenComponents(extract, screening)), explained = await explainComponent(extract, screening, { model: 'G-FLU-02', class: null });
-  const overTime = MonitoringQuestion.parse({ histories: 500 }), chart = await monitor(extract, overTime, { kind: 'hospital', id }), charts = await monitorAll(extract, overTime);
+  const overTime = MonitoringQuestion.parse({ histories: 1000 }), chart = await monitor(extract, overTime, { kind: 'hospital', id }), charts = await monitorAll(extract, overTime);
   const view = { names: true, marked: { kind: 'hospital' as const, id }, benchmarkSet: null };
   return () => ({
     comparison: comparisonReport(main, View.parse({})), 'a sparse comparison': comparisonReport(sparse, View.parse({})), chapters: chapters.map((make) => make()),
@@ -92,7 +92,8 @@ function pinnedIn({ rows, columns, blocksAddUp }: ProtectedTable, smallest: numb
 const policies: readonly Policy[] = [{ smallest: 5, rounding: 1 }, { smallest: 10, rounding: 1 }, { smallest: 5, rounding: 5 }];
 
 describe.each(policies)('with $smallest as the smallest count that leaves, rounded to $rounding', (policy) => {
-  const reports = () => Object.entries(under(policy, make));
+  let made: readonly (readonly [string, unknown])[] | null = null;
+  const reports = () => (made ??= Object.entries(under(policy, make)));
   const small = (n: number) => n > 0 && n < policy.smallest;
 
   it('no table tells a small count, or a number made from one', () => {
