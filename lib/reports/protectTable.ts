@@ -79,8 +79,12 @@ export const hiddenRows = ({ rows }: ProtectedTable): ReadonlySet<number> =>
   new Set([...rows.keys()].filter((r) => rows[r]!.cells.some((cell) => isCount(cell) && cell.outside !== undefined && cell.outsideValue === undefined)));
 
 /** A cell without what only its protection needs to know. */
-const shown = ({ text, value, basis, outside }: Cell): Cell =>
-  ({ text, ...(value !== undefined && { value }), ...(basis !== undefined && { basis }), ...(outside !== undefined && { outside }) });
+function shown(cell: Cell): Cell {
+  const kept: { -readonly [K in keyof Cell]: Cell[K] } = { ...cell };
+  delete kept.toldElsewhere;
+  delete kept.reveals;
+  return kept;
+}
 
 const upToFour = new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 4 });
 

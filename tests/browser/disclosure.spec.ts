@@ -1,6 +1,6 @@
 import type { Page } from '@playwright/test';
 import { readFile } from 'node:fs/promises';
-import { expect, open, test } from './workbench';
+import { edit, expect, open, test } from './workbench';
 
 const young = './?compare=design&class=anatomic_total&group=all_poly_pegged&group=all_poly_keeled&age-to=56&at=0.25&at=1&at=5';
 const all = './?compare=design&class=anatomic_total&group=all_poly_pegged&group=all_poly_keeled';
@@ -8,7 +8,7 @@ const all = './?compare=design&class=anatomic_total&group=all_poly_pegged&group=
 async function set(page: Page, smallest: '5' | '10', rounding = 'not rounded'): Promise<void> {
   await page.getByRole('button', { name: /^What may leave/ }).click();
   const dialog = page.getByRole('dialog');
-  await dialog.getByRole('radio', { name: smallest, exact: smallest === '10' }).check();
+  await dialog.getByRole('group', { name: /smallest count/ }).locator(`input[value="${smallest}"]`).check();
   await dialog.getByRole('radio', { name: rounding }).check();
   await dialog.getByRole('button', { name: 'Set it' }).click();
   await expect(dialog).toBeHidden();
@@ -107,11 +107,10 @@ test('a file that tells of few people beside an earlier one is held back, and le
   const button = page.getByRole('button', { name: 'Download as CSV: The groups and their users' });
   await open(page, all);
   await Promise.all([page.waitForEvent('download'), button.click()]);
-  await page.getByRole('button', { name: /^aged:|^age/i }).first().click();
-  const dialog = page.getByRole('dialog');
-  await dialog.getByLabel(/to|oldest|up to/i).last().fill('90');
-  await page.keyboard.press('Tab');
-  await page.keyboard.press('Escape');
+  await edit(page, 'Patients', async (dialog) => {
+    await dialog.getByRole('group', { name: 'Age' }).getByLabel('to').fill('90');
+    await page.keyboard.press('Tab');
+  });
   await expect(page).toHaveURL(/age-to=90/);
   await expect(page.locator('.answer[data-pending="false"]')).toBeVisible({ timeout: 60_000 });
   await button.click();
