@@ -5,6 +5,7 @@ import { ChosenUnitProvider } from './shell/ChosenUnit';
 import { DisclosureProvider } from './shell/Disclosure';
 import { Footer } from './shell/Footer';
 import { Header } from './shell/Header';
+import { PlanSessionProvider } from './shell/PlanSession';
 import { UnitsSessionProvider } from './shell/UnitsSession';
 import { WorkbenchProvider } from './shell/WorkbenchProvider';
 
@@ -28,7 +29,7 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
             <main id="content" tabIndex={-1}>
               <ChosenUnitProvider>
                 <UnitsSessionProvider>
-                  {children}
+                  <PlanSessionProvider>{children}</PlanSessionProvider>
                 </UnitsSessionProvider>
               </ChosenUnitProvider>
             </main>

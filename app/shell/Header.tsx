@@ -12,6 +12,7 @@ const pages = [
   { href: '/screening/', label: 'Screening' },
   { href: '/monitoring/', label: 'Over time' },
   { href: '/review/', label: 'Review' },
+  { href: '/plan/', label: 'Plan' },
   { href: '/data/', label: 'Data' },
   { href: '/dictionary/', label: 'Dictionary' },
   { href: '/method/', label: 'Method' },

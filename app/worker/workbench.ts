@@ -17,6 +17,8 @@ import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/
 import type { QualityReport } from '../../lib/reports/quality/qualityReport';
 import type { QualityView } from '../../lib/reports/quality/qualityView';
 import type { ProtectedTable, ReportTable } from '../../lib/reports/table';
+import type { StudyPlan } from '../../lib/contract/studyPlan';
+import type { PlanReport } from '../../lib/reports/planning/planReport';
 import type { ExplainedReport, ExplainedView, NotExplainedReport } from '../../lib/reports/screening/explainedReport';
 import type { NoScreeningReport, ScreeningReport } from '../../lib/reports/screening/screeningReport';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
@@ -63,6 +65,8 @@ export interface Workbench {
   explained(question: ScreeningQuestion, chosen: ChosenComponent, view: ExplainedView, onProgress: (progress: Progress) => void): Promise<ExplainedReport | NotExplainedReport | Superseded>;
   /** The revised procedures of a unit, for the list that goes with a letter to it. */
   casesToCheck(question: UnitsQuestion, unit: ChosenUnit): Promise<readonly OwnCase[]>;
+  /** What a planned study needs. Asks nothing of the registry. */
+  planned(plan: StudyPlan): Promise<PlanReport>;
   /** Every record and value that was set aside, row by row, as CSV. */
   setAside(): Promise<Blob>;
   /** How far the registry that is loaded can be trusted. A newer question, here or of `answer`, supersedes an older one. */

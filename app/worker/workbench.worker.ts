@@ -13,6 +13,7 @@ import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
+import { planReport } from '../../lib/reports/planning/planReport';
 import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
@@ -133,6 +134,7 @@ const workbench: Workbench = {
   quality: (view, onProgress) => answering.run((options) => trusting.quality(view, options), onProgress),
   linkageRows: (from, count) => trusting.linkageRows(from, count),
   linkageCsv: () => trusting.linkageCsv(),
+  planned: (plan) => Promise.resolve(planReport(plan)),
 
   async setAside() {
     const pages: string[] = [];

@@ -1,5 +1,6 @@
 import { tables } from '../contract/tables';
 import type { LoadReport, Problem, RuleCount } from '../contract/loadReport';
+import type { KnownData } from '../planning/frozenPlan';
 import type { Source } from '../engine/loadedExtract';
 import { formatCount, formatDate } from './format';
 import { sourceLine } from './provenance';
@@ -11,6 +12,7 @@ export interface LoadedReport {
   readonly name: string;
   readonly source: string;
   readonly fingerprint: string; // SHA-256 of the files
+  readonly known: KnownData; // what a frozen plan says of the data that were loaded
   readonly facts: readonly { readonly label: string; readonly text: string }[];
   readonly records: ReportTable;
   readonly rules: ReportTable;
@@ -76,6 +78,7 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
   name: source.registry,
   source: sourceLine(source),
   fingerprint: source.fingerprint,
+  known: { registry: source.registry, version: source.version, closingDate: source.closingDate, fingerprint: source.fingerprint },
   facts: [
     { label: 'Version', text: source.version },
     { label: 'Data collected from', text: formatDate(source.opened) },
