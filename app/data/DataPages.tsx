@@ -5,6 +5,7 @@ import './dataPages.css';
 
 const pages = [
   { href: '/data/', label: 'Loaded' },
+  { href: '/data/import/', label: 'Bring your own' },
   { href: '/data/quality/', label: 'Quality' },
 ] as const;
 

@@ -3,7 +3,7 @@ import * as Comlink from 'comlink';
 import { createContext, useCallback, useContext, useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
 import { z } from 'zod';
 import type { LoadedReport } from '../../lib/reports/loadedReport';
-import type { Progress, Workbench } from '../worker/workbench';
+import type { MappedFiles, Progress, Workbench } from '../worker/workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
@@ -16,7 +16,7 @@ export interface WorkbenchState {
   readonly progress: Progress | null; // null: nothing is being loaded
   readonly problems: readonly string[]; // why the last load ended without a registry, or what became of the one that was loaded
   readonly worker: Comlink.Remote<Workbench> | null;
-  readonly load: (files: readonly File[] | 'sample') => void;
+  readonly load: (what: readonly File[] | MappedFiles | 'sample') => void;
   /** Ends the load that is running. The registry loaded before stays. */
   readonly cancel: () => void;
   /** Loads again what was asked for last. */
@@ -37,10 +37,10 @@ const messageOf = (error: unknown): string => (error instanceof Error ? error.me
 export function WorkbenchProvider({ children }: { readonly children: ReactNode }) {
   const worker = useRef<Comlink.Remote<Workbench>>(null);
   const latest = useRef<object>(null); // the load that was asked for last
-  const asked = useRef<readonly File[] | 'sample'>('sample');
+  const asked = useRef<readonly File[] | MappedFiles | 'sample'>('sample');
   const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
 
-  const load = useCallback((what: readonly File[] | 'sample') => {
+  const load = useCallback((what: readonly File[] | MappedFiles | 'sample') => {
     const remote = worker.current;
     if (remote === null) return;
     const mine = latest.current = {};

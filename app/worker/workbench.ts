@@ -1,5 +1,5 @@
 import type { ChapterName } from '../../lib/analysis/chapters';
-import type { TextLayout } from '../../lib/contract/mapping';
+import type { Mapping, TextLayout } from '../../lib/contract/mapping';
 import type { MonitoredUnit, MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import type { Question } from '../../lib/contract/question';
 import type { ChosenComponent, ScreeningQuestion } from '../../lib/contract/screeningQuestion';
@@ -29,10 +29,13 @@ import type { OwnCase } from '../../lib/screening/units/unitsResult';
 
 export type Progress = LoadProgress;
 
+/** Files of one's own, and how they become the tables of an extract. */
+export interface MappedFiles { readonly files: readonly File[]; readonly mapping: Mapping }
+
 /** What the page asks of the worker that holds the registry and does the work. */
 export interface Workbench {
   /** Loads the files; the registry loaded before stays when they are refused. `sample`: the address of the sample registry instead. */
-  load(files: readonly File[] | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport | Cancelled>;
+  load(files: readonly File[] | MappedFiles | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport | Cancelled>;
   /** Ends the load that is running, within about a second; its promise says `cancelled`, and the registry loaded before stays. */
   cancelLoad(): void;
   /** What the files seem to hold. They are kept for `inspectSource` until others are looked at. */

@@ -64,8 +64,9 @@ const workbench: Workbench = {
     const { signal } = loading = new AbortController();
     let result: LoadResult;
     try {
-      const files = 'sample' in what ? [await fetchSample(what.sample)] : what.map(extractFile);
-      result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal });
+      const files = 'sample' in what ? [await fetchSample(what.sample)] : ('mapping' in what ? what.files : what).map(extractFile);
+      const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
+      result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal, ...mapped });
     } catch (error) {
       if (signal.aborted) return cancelled;
       throw error;

@@ -39,12 +39,12 @@ export const FieldSource = z.union([
 ]);
 export type FieldSource = z.infer<typeof FieldSource>;
 
-const mappable = tableNames.filter((table): table is Exclude<TableName, 'registry'> => table !== 'registry');
-export type MappableTable = (typeof mappable)[number];
+export const mappableTables = tableNames.filter((table): table is Exclude<TableName, 'registry'> => table !== 'registry');
+export type MappableTable = (typeof mappableTables)[number];
 
 /** Records of one table in a file. A wide file holds those of several, and may hold several of one table (a component for each role). */
 export const TableMapping = z.strictObject({
-  table: z.enum(mappable),
+  table: z.enum(mappableTables),
   /**
    * A row holds a record only where this column is not empty and not one of its field's values for `not recorded`; null: every row does.
    * Where it is empty but another column that only these records have is not, there is a record, which lacks this value.

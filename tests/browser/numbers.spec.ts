@@ -1,24 +1,9 @@
 import { readFileSync } from 'node:fs';
-import type { Page } from '@playwright/test';
 import type { Analysis, CoxResult } from '../../lib/analysis/result';
 import { openingQuestion } from '../../lib/contract/openingQuestion';
 import { commandLine } from './commandLine';
+import { onThePage, type Numbers } from './numbersOnThePage';
 import { expect, open, test } from './workbench';
-
-// Pegged against keeled all-polyethylene glenoid components, adjusted for age and sex, to ten years: what the page shows, at full precision.
-interface Numbers {
-  readonly percents: readonly (readonly number[])[]; // a row per time and group: at risk, revised, percent, its limits
-  readonly ratios: readonly (readonly number[])[]; // the adjusted one, the unadjusted one, the covariates: ratio and its limits
-  readonly p: readonly number[];
-}
-
-async function onThePage(page: Page): Promise<Numbers> {
-  const percents = await page.locator('[data-table="cumulative-percent-revision"] tbody tr').evaluateAll((rows) =>
-    rows.map((row) => [...row.querySelectorAll<HTMLElement>('[data-value]')].map(({ dataset }) => Number(dataset['value']))));
-  const drawn = await page.locator('[data-table="forest"] tr[data-hr]').evaluateAll((rows) =>
-    rows.map((row) => ['hr', 'lower', 'upper', 'p'].map((key) => Number((row as HTMLElement).dataset[key]))));
-  return { percents, ratios: drawn.map((row) => row.slice(0, 3)), p: drawn.map((row) => row[3]!) };
-}
 
 const close = (found: readonly number[], wanted: readonly number[], digits: number): void => {
   expect(found).toHaveLength(wanted.length);
