@@ -6,7 +6,7 @@ const request = (line: string) => requestOf(line.split(' ').filter((word) => wor
 
 describe('the command line', () => {
   it('understands an extract with a question', () => {
-    expect(request('--extract folder --question q.json')).toEqual({ form: 'extract', options: { extract: ['folder'], question: 'q.json', chapters: chapterNames } });
+    expect(request('--extract folder --question q.json')).toEqual({ form: 'extract', options: { extract: ['folder'], question: 'q.json', chapters: chapterNames, smallest: 5, rounding: 1 } });
     expect(request('--extract a.csv --extract=b.csv --question q.json')).toMatchObject({ options: { extract: ['a.csv', 'b.csv'] } });
   });
 
@@ -66,6 +66,8 @@ describe('the command line', () => {
     ['--extract x --table y', 'give either --extract with --question, or --table with --time and --event; --help says how'],
     ['--extract x', '--question must be given: a JSON file'],
     ['--table y --event E', '--time must be given: the name of a column'],
+    ['--extract x --question q --smallest 10', '--smallest does not go with --question without --protected'],
+    ['--extract x --units u --protected out', '--protected does not go with --units'],
     ['--extract x --question q --at 1', '--at does not go with --extract'],
     ['--table y --time T --event E --question q', '--question does not go with --table'],
     ['--table y --time T --event E --ties exact', "--ties must be efron or breslow: 'exact'"],

@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -32,6 +32,18 @@ describe('npm run analyse', () => {
     const lines = stderr.trimEnd().split('\n');
     expect(lines).toContain('Comparing the groups');
     expect(lines.filter((line, i) => line === lines[i - 1])).toEqual([]);
+  });
+
+  it('writes the tables that may leave, with small counts withheld, instead of numbers that may not', () => {
+    const question = join(folder, 'young.json'), out = join(folder, 'tables');
+    writeFileSync(question, JSON.stringify({ ...(JSON.parse(readFileSync(join(top, 'sample-registry/question.json'), 'utf8')) as object), cohort: { classes: ['anatomic_total'], maxAge: 56 }, atYears: [0.25, 5] }));
+    const { status, stdout, stderr } = analyse('--extract', 'sample-registry/extract', '--question', question, '--chapters', 'difference', '--protected', out, '--smallest', '10');
+    expect(status, stderr).toBe(0);
+    const files = stdout.trimEnd().split('\n');
+    expect(files).toContain(join(out, 'cumulative-percent-revision.csv'));
+    expect(files.length).toBeGreaterThan(10);
+    for (const file of files) expect(readFileSync(file, 'utf8'), file).toContain('Counts from 1 to 9, and what could be computed back to them, are withheld.');
+    expect(readFileSync(join(out, 'cumulative-percent-revision.csv'), 'utf8')).toMatch(/^3 months,[^,]*,\d+,(?:<10|withheld),withheld,withheld,withheld/m);
   });
 
   it('holds a hospital against its peers, and says which hospitals to ask about', () => {
