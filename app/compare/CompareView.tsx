@@ -2,13 +2,16 @@
 import Link from 'next/link';
 import { useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
+import { comparisonWithoutUnrecorded } from '../../lib/contract/unrecorded';
 import { Question } from '../../lib/contract/question';
 import type { View } from '../../lib/contract/view';
 import { goTo, useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
 import { Problems } from '../parts/Problems';
+import { Unrecorded } from '../parts/Unrecorded';
 import { RegistryState } from '../shell/RegistryState';
+import { useWorkbench } from '../shell/WorkbenchProvider';
 import { Answer } from './Answer';
 import { useChapters } from './chapters/useChapters';
 import { QuestionPanel } from './question/QuestionPanel';
@@ -20,7 +23,7 @@ function go(question: Question, view: View, amends: boolean) {
 }
 
 export function CompareView() {
-  const search = useSearch();
+  const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromAddress(search), [search]);
   const answer = useAnswer(asked.status === 'ok' ? asked : null);
   const chapters = useChapters(answer.report, asked.status === 'ok' ? asked.view : null, answer.progress === null);
@@ -32,9 +35,11 @@ export function CompareView() {
     go(checked.data, view, amends);
     return null;
   };
+  const without = loaded === null ? null : comparisonWithoutUnrecorded(question, loaded.recorded);
   return (
     <>
       <QuestionPanel question={question} ask={ask} />
+      {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       <RegistryState />
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}

@@ -4,14 +4,14 @@ import { rolesOf } from '../../lib/contract/editQuestion';
 import { subjectKinds, type MonitoringQuestion } from '../../lib/contract/monitoringQuestion';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { monitoringQuestionWords } from '../../lib/reports/monitoring/monitoringQuestionWords';
-import { covariateLabels, inSentence } from '../../lib/reports/questionWords';
-import { capital } from '../../lib/reports/phrases';
+import { inSentence } from '../../lib/reports/questionWords';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
 import { phrasesOf } from '../parts/Phrase';
 import { ClassFields, IndicationFields, JointChoice, KindChecks, PatientFields, ReasonChecks, YearFields } from '../parts/procedureFields';
 import { useEdits, type Ask } from '../parts/useEdits';
 import { MonitoringSettings } from './MonitoringSettings';
 import '../parts/question.css';
+import { useCovariateOptions } from '../parts/useCovariateOptions';
 
 const subjectLabels = { hospital: 'Hospitals', surgeon: 'Surgeons', component: 'Models of a component' } as const;
 
@@ -19,6 +19,7 @@ interface Fields { readonly question: MonitoringQuestion; readonly change: (ques
 
 /** What is asked of a chart, as a sentence, each part of which can be edited. It names no hospital and no surgeon. */
 export function MonitoringQuestionPanel({ question, ask }: { readonly question: MonitoringQuestion; readonly ask: Ask<MonitoringQuestion> }) {
+  const covariateOptions = useCovariateOptions();
   const edits = useEdits(ask), { change, endEdit, problem } = edits, phrase = phrasesOf(edits);
   const words = monitoringQuestionWords(question), { cohort } = question, fields: Fields = { question, change };
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
@@ -35,7 +36,7 @@ export function MonitoringQuestionPanel({ question, ask }: { readonly question: 
           />
         ))} as often over time as expected, adjusted for {phrase('Adjusted for', words.adjust, (
           <Checks
-            label="Adjusted for" chosen={question.adjust} options={covariates.map((key) => ({ key, label: capital(covariateLabels[key]) }))}
+            label="Adjusted for" chosen={question.adjust} options={covariateOptions}
             help="What was there before surgery. Procedures without a record of a covariate are left out."
             onChange={(keys) => { change({ ...question, adjust: covariates.filter((c) => keys.includes(c)) }); }}
           />

@@ -2,11 +2,13 @@
 import Link from 'next/link';
 import { useMemo } from 'react';
 import { fromMonitoringAddress, toMonitoringAddress } from '../../lib/contract/monitoringAddress';
+import { withoutUnrecorded } from '../../lib/contract/unrecorded';
 import { MonitoringQuestion, type MonitoredUnit } from '../../lib/contract/monitoringQuestion';
 import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
 import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
 import { goTo, useSearch } from '../parts/address';
 import { Problems } from '../parts/Problems';
+import { Unrecorded } from '../parts/Unrecorded';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
@@ -50,11 +52,13 @@ export function MonitoringView() {
     goTo(toMonitoringAddress(checked.data), amends);
     return null;
   };
+  const without = loaded === null ? null : withoutUnrecorded(question, loaded.recorded);
   const isOne = request.unit !== null || question.model !== null;
   return (
     <>
       <h1>Over time</h1>
       <MonitoringQuestionPanel question={question} ask={ask} />
+      {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       {loaded !== null && (question.kind === 'component' ? <ChooseModel question={question} ask={ask} /> : <ChooseUnit />)}
       {isOne && <Reviews question={question} ask={ask} />}
       <RegistryState />

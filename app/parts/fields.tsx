@@ -5,6 +5,9 @@ import './fields.css';
 
 export interface Option { readonly key: string; readonly label: string; readonly note?: string }
 
+/** What an option that the extract can't answer for says. */
+export const notRecorded = (isRecorded: boolean): Pick<Option, 'note'> => (isRecorded ? {} : { note: 'not recorded' });
+
 interface ListProps {
   readonly label: string;
   readonly options: readonly Option[];

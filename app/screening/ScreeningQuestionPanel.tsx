@@ -3,7 +3,6 @@ import { roleCodes } from '../../lib/contract/codes';
 import { rolesOf } from '../../lib/contract/editQuestion';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { comparators, type ScreeningQuestion } from '../../lib/contract/screeningQuestion';
-import { covariateLabels } from '../../lib/reports/questionWords';
 import { comparatorLabels, screeningQuestionWords } from '../../lib/reports/screening/screeningQuestionWords';
 import type { ListedModel } from '../../lib/reports/screening/screeningReport';
 import { capital } from '../../lib/reports/phrases';
@@ -13,6 +12,7 @@ import { ClassFields, IndicationFields, JointChoice, KindChecks, known, PatientF
 import { useEdits, type Ask } from '../parts/useEdits';
 import { Criteria } from './Criteria';
 import '../parts/question.css';
+import { useCovariateOptions } from '../parts/useCovariateOptions';
 
 interface Props {
   readonly question: ScreeningQuestion;
@@ -22,6 +22,7 @@ interface Props {
 
 /** What is screened, as a sentence, each part of which can be edited; and below it what a model must meet. */
 export function ScreeningQuestionPanel({ question, ask, models }: Props) {
+  const covariateOptions = useCovariateOptions();
   const edits = useEdits(ask), { change, endEdit, problem } = edits, phrase = phrasesOf(edits);
   const words = screeningQuestionWords(question), { cohort, outcome } = question;
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
@@ -69,7 +70,7 @@ export function ScreeningQuestionPanel({ question, ask, models }: Props) {
           />
         ))}; and does that stand adjusted for {phrase('Adjusted for', words.adjust, (
           <Checks
-            label="Adjusted for" chosen={question.adjust} options={covariates.map((key) => ({ key, label: capital(covariateLabels[key]) }))}
+            label="Adjusted for" chosen={question.adjust} options={covariateOptions}
             help="Of the models that are flagged or carried forward. Procedures without a record of a covariate are left out there; what is the same for all is left out by itself."
             onChange={(keys) => { change({ ...question, adjust: covariates.filter((c) => keys.includes(c)) }); }}
           />

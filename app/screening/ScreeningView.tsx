@@ -4,12 +4,15 @@ import { useMemo } from 'react';
 import { fromScreeningAddress, toScreeningAddress } from '../../lib/contract/screeningAddress';
 import { ScreeningQuestion, type ChosenComponent } from '../../lib/contract/screeningQuestion';
 import type { NoScreeningReport, ScreeningReport } from '../../lib/reports/screening/screeningReport';
+import { withoutUnrecorded } from '../../lib/contract/unrecorded';
 import { goTo, useSearch } from '../parts/address';
 import { Problems } from '../parts/Problems';
 import { ProgressLine } from '../parts/ProgressLine';
+import { Unrecorded } from '../parts/Unrecorded';
 import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
 import { RegistryState } from '../shell/RegistryState';
+import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ScreeningAnswer } from './ScreeningAnswer';
 import { ScreeningQuestionPanel } from './ScreeningQuestionPanel';
 import './screening.css';
@@ -19,7 +22,7 @@ const askWorker: AskWorker<ScreeningQuestion, ScreeningReport | NoScreeningRepor
 const noModels: ScreeningReport['models'] = [];
 
 export function ScreeningView() {
-  const search = useSearch();
+  const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromScreeningAddress(search), [search]);
   const key = asked.status === 'ok' ? JSON.stringify(asked.question) : null; // a chosen model makes no other question
   const question = useMemo(() => (key === null ? null : JSON.parse(key) as ScreeningQuestion), [key]);
@@ -35,10 +38,12 @@ export function ScreeningView() {
     return null;
   };
   const choose = (model: ChosenComponent | null) => { goTo(toScreeningAddress(question, model), false); };
+  const without = loaded === null ? null : withoutUnrecorded(question, loaded.recorded);
   return (
     <>
       <h1>Screening</h1>
       <ScreeningQuestionPanel question={question} ask={ask} models={report?.status === 'ok' ? report.models : noModels} />
+      {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}

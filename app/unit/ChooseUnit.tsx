@@ -17,6 +17,7 @@ export function ChooseUnit() {
   const all = useUnitNames();
   const [within, setWithin] = useState<string | null>(null); // the hospital in which a surgeon is looked for
   if (all === null) return <p className="help">Looking up the units of the registry …</p>;
+  if (all.hospitals.length + all.surgeons.length === 0) return <p className="nothing" role="status">No hospital and no surgeon is recorded in this extract: none can be looked at.</p>;
   const surgeon = unit?.kind === 'surgeon' ? unit.id : null;
   const ofSurgeon = all.surgeons.find(({ id }) => id === surgeon)?.hospitals;
   const hospital = unit?.kind === 'hospital' ? unit.id : within !== null && (surgeon === null || ofSurgeon?.includes(within) === true) ? within : ofSurgeon?.length === 1 ? ofSurgeon[0]! : null;

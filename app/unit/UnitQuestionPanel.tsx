@@ -2,7 +2,6 @@
 import type { ReactNode } from 'react';
 import { covariates, type ProcedureCohort } from '../../lib/contract/question';
 import { peerKinds, unitKinds, type UnitsQuestion } from '../../lib/contract/unitsQuestion';
-import { covariateLabels } from '../../lib/reports/questionWords';
 import { peerLabels, unitNouns, unitsQuestionWords } from '../../lib/reports/units/unitsQuestionWords';
 import { capital } from '../../lib/reports/phrases';
 import { Checks, Choice, NumberEntry } from '../parts/fields';
@@ -11,6 +10,7 @@ import { ClassFields, IndicationFields, JointChoice, KindChecks, PatientFields, 
 import { useEdits, type Ask } from '../parts/useEdits';
 import { UnitSettings } from './UnitSettings';
 import '../parts/question.css';
+import { useCovariateOptions } from '../parts/useCovariateOptions';
 
 interface Props {
   readonly question: UnitsQuestion;
@@ -20,6 +20,7 @@ interface Props {
 
 /** What is asked of every unit, as a sentence, each part of which can be edited. It names no unit. */
 export function UnitQuestionPanel({ question, ask, peers }: Props) {
+  const covariateOptions = useCovariateOptions();
   const edits = useEdits(ask), { change, endEdit } = edits, phrase = phrasesOf(edits);
   const words = unitsQuestionWords(question), { cohort, outcome, kind } = question;
   const procedures = { cohort, change: (part: Partial<ProcedureCohort>) => { change({ ...question, cohort: { ...cohort, ...part } }); } };
@@ -42,7 +43,7 @@ export function UnitQuestionPanel({ question, ask, peers }: Props) {
           />
         ))} compare with those expected, adjusted for {phrase('Adjusted for', words.adjust, (
           <Checks
-            label="Adjusted for" chosen={question.adjust} options={covariates.map((key) => ({ key, label: capital(covariateLabels[key]) }))}
+            label="Adjusted for" chosen={question.adjust} options={covariateOptions}
             help="What a unit cannot choose: its patients and their diseases. Procedures without a record of a covariate are left out."
             onChange={(keys) => { change({ ...question, adjust: covariates.filter((c) => keys.includes(c)) }); }}
           />

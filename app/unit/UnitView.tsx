@@ -2,12 +2,14 @@
 import Link from 'next/link';
 import { useEffect, useMemo } from 'react';
 import { fromUnitsAddress, toUnitsAddress } from '../../lib/contract/unitsAddress';
+import { withoutUnrecorded } from '../../lib/contract/unrecorded';
 import { UnitsQuestion, type ChosenUnit } from '../../lib/contract/unitsQuestion';
 import type { UnitReport } from '../../lib/reports/units/unitReport';
 import type { NoUnitsReport, UnitsReport } from '../../lib/reports/units/unitsReport';
 import type { UnitsView } from '../../lib/reports/units/unitsView';
 import { goTo, useSearch } from '../parts/address';
 import { Problems } from '../parts/Problems';
+import { Unrecorded } from '../parts/Unrecorded';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
 import { useWorked, type AskWorker } from '../parts/useWorked';
@@ -49,10 +51,12 @@ export function UnitView() {
     goTo(toUnitsAddress(checked.data), amends);
     return null;
   };
+  const without = loaded === null ? null : withoutUnrecorded(question, loaded.recorded);
   return (
     <>
       <h1>Our unit</h1>
       <UnitQuestionPanel question={question} ask={ask} peers={<ChoosePeers />} />
+      {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       {loaded !== null && <ChooseUnit />}
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}

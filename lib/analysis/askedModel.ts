@@ -1,6 +1,6 @@
 import type { NotEstimable } from '../stats/cells';
 import type { AskedCohort } from './askedCohort';
-import { completeCases } from './completeCases';
+import { completeCases, nowhereRecorded } from './completeCases';
 import { mergeCells } from './mergeCells';
 import { modelOf, type Model } from './model';
 import type { CoxResult } from './result';
@@ -17,6 +17,8 @@ export type CohortToModel = Pick<AskedCohort, 'groups' | 'reference' | 'adjustme
 
 export function askedModel({ groups, reference, adjustments, strata, cohort }: CohortToModel): AskedModel | NotEstimable {
   if (groups.length < 2) return { status: 'notEstimable', reason: 'there is only one group' };
+  const missing = nowhereRecorded(cohort, adjustments);
+  if (missing !== null) return { status: 'notEstimable', reason: missing };
   const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
   if (!complete.group.includes(groups.findIndex((group) => group.key === reference))) {
     return { status: 'notEstimable', reason: 'no procedure of the reference group has every covariate recorded' };

@@ -3,19 +3,21 @@ import type { Condition } from '../cohort/conditions';
 import type { Database } from '../engine/database';
 import type { AttritionStep } from './result';
 
-/** The way from all procedures of the extract to those that meet every condition. */
+/**
+ * The way from all procedures of the extract to those that meet every condition. Those of which it is not recorded whether they meet one are
+ * left out in a step of their own before it.
+ */
 export async function attrition(database: Database, conditions: readonly Condition[]): Promise<readonly AttritionStep[]> {
   const result = await database.query(attritionQuery(conditions));
-  const steps = result.numbers('step'), procedures = result.numbers('procedures');
-  const leftOut = new Float64Array(conditions.length);
-  let total = 0;
-  steps.forEach((step, row) => {
-    total += procedures[row]!;
-    if (step < leftOut.length) leftOut[step] = procedures[row]!;
-  });
-  let remaining = total;
+  const steps = result.numbers('step'), unrecorded = result.numbers('unrecorded'), procedures = result.numbers('procedures');
+  const leftOut = (step: number, notRecorded: number): number => procedures.find((_, row) => steps[row] === step && unrecorded[row] === notRecorded) ?? 0;
+  let remaining = procedures.reduce((sum, n) => sum + n, 0);
+  const left = (label: string, excluded: number): AttritionStep => ({ label, excluded, remaining: (remaining -= excluded) });
   return [
-    { label: 'Procedures in the extract', excluded: 0, remaining },
-    ...conditions.map(({ label }, i) => ({ label, excluded: leftOut[i]!, remaining: (remaining -= leftOut[i]!) })),
+    left('Procedures in the extract', 0),
+    ...conditions.flatMap(({ label, what = label }, i) => {
+      const notRecorded = leftOut(i, 1);
+      return [...(notRecorded > 0 ? [left(`${what} recorded`, notRecorded)] : []), left(label, leftOut(i, 0))];
+    }),
   ];
 }

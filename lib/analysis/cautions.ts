@@ -20,10 +20,12 @@ export function neverTogether(groups: readonly ComparedGroup[], reference: strin
 export async function outcomeGaps(
   database: Database, conditions: readonly Fragment[], { outcome, cohort: { role } }: Question,
 ): Promise<readonly string[]> {
-  if (outcome.reasons.length === 0 && !outcome.ofRoleOnly) return [];
+  const oneKind = new Set(outcome.kinds).size < 2;
+  if (outcome.reasons.length === 0 && !outcome.ofRoleOnly && !oneKind) return [];
   const result = await database.query(outcomeGapsQuery(conditions));
-  const noReason = result.numbers('no_reason')[0] ?? 0, noneRemoved = result.numbers('none_removed')[0] ?? 0;
+  const noKind = result.numbers('no_kind')[0] ?? 0, noReason = result.numbers('no_reason')[0] ?? 0, noneRemoved = result.numbers('none_removed')[0] ?? 0;
   return [
+    ...(oneKind && noKind > 0 ? [`Revisions of which it is not recorded which kind of component was changed, counted as other revisions: ${noKind}.`] : []),
     ...(outcome.reasons.length > 0 && noReason > 0 ? [`Revisions without a recorded reason, counted as being for other reasons: ${noReason}.`] : []),
     ...(outcome.ofRoleOnly && noneRemoved > 0
       ? [`Revisions with no component recorded as removed, counted as not being of the ${componentLabel(role)}: ${noneRemoved}.`] : []),

@@ -44,7 +44,7 @@ export async function cohortCells(
         event: Uint8Array.from(result.numbers('outcome')),
         count: result.numbers('procedures'),
         ...(entry.some((day) => day >= 0) && { entry: entry.map((day) => (day < 0 ? -Infinity : day)) }),
-        ...(question.cluster !== 'none' && { cluster: Int32Array.from(result.numbers('cluster')) }),
+        ...clustersOf(question, result.numbers('cluster')),
       },
       group: Int32Array.from(pattern, (p) => groupOfPattern[p]!),
       pattern,
@@ -52,6 +52,12 @@ export async function cohortCells(
     },
     codes: factors.map((_, f) => Int32Array.from(unpacked, (codes) => codes[f + 1]!)),
   };
+}
+
+/** Where no hospital or surgeon is recorded at all there are no clusters of them; patients are their own where they are not known. */
+function clustersOf({ cluster }: Question, numbers: Float64Array): Pick<Cells, 'cluster'> {
+  if (cluster === 'none' || (cluster !== 'patient' && numbers.every((number) => number < 0))) return {};
+  return { cluster: Int32Array.from(numbers) };
 }
 
 async function cellRanges(

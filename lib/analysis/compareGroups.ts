@@ -3,7 +3,7 @@ import { logRank } from '../stats/logRank';
 import type { NotEstimable } from '../stats/cells';
 import type { AskedCohort } from './askedCohort';
 import type { CohortCells } from './cohortCells';
-import { completeCases } from './completeCases';
+import { completeCases, nowhereRecorded } from './completeCases';
 import { coxResult } from './coxResult';
 import { mergeCells } from './mergeCells';
 import { modelOf } from './model';
@@ -16,13 +16,14 @@ type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'
 
 /**
  * Tests and ratios of the groups. Both models are fitted to the procedures with every covariate recorded, so that they differ by the
- * adjustment alone; strata are part of the adjustment. `step` is told what comes next.
+ * adjustment alone; strata are part of the adjustment. Where a covariate is nowhere recorded nothing is adjusted, and the unadjusted model is
+ * that of everyone. `step` is told what comes next.
  */
 export async function compareGroups(
   { cohort, groups, reference, adjustments, strata }: AskedCohort, question: Question, step: Step,
 ): Promise<Compared> {
   if (groups.length < 2) return nothing('there is only one group');
-  const { cohort: complete, leftOut } = completeCases(cohort, adjustments);
+  const missing = nowhereRecorded(cohort, adjustments), { cohort: complete, leftOut } = completeCases(cohort, missing === null ? adjustments : []);
   const byGroup = (cells: CohortCells) => mergeCells(cells, cells.groupOfPattern);
   const byPattern = (cells: CohortCells) => stratified(mergeCells(cells, Int32Array.from(cells.groupOfPattern.keys())), strata.map((s) => s.codes));
   const logRankTest = testOf(strata.length > 0 ? byPattern(cohort) : byGroup(cohort), groups.length, strata.length > 0);
@@ -30,10 +31,11 @@ export async function compareGroups(
     return { ...nothing('no procedure of the reference group has every covariate recorded'), logRank: logRankTest };
   }
   const described = { reference, leftOut };
-  const same = adjustments.length > 0 ? ['Fitted to the same procedures as the adjusted model.'] : [];
+  const same = adjustments.length > 0 && missing === null ? ['Fitted to the same procedures as the adjusted model.'] : [];
   const isAdjusted = adjustments.length > 0 || strata.length > 0;
   const plain = modelOf(byGroup(complete), groups, reference, []);
   const unadjusted = coxResult(plain, { ...described, adjustedFor: [], notes: same }, question);
+  if (missing !== null) return { ...nothing(missing), logRank: logRankTest, unadjusted };
   await step('Adjusting', 0.9);
   const model = isAdjusted ? modelOf(byPattern(complete), groups, reference, adjustments) : plain;
   const adjustedFor = [...adjustments.map((a) => a.coding.label), ...strata.map((s) => `${s.label} (stratified)`)];

@@ -14,14 +14,14 @@ export async function usersOfGroups(
 ): Promise<readonly Users[]> {
   const result = await database.query(groupSummariesQuery(conditions, factor));
   const row = (group: ComparedGroup) => result.numbers('code').indexOf(group.code);
-  const value = (name: string, group: ComparedGroup) => result.numbers(name)[row(group)] ?? 0;
+  const value = (name: string, group: ComparedGroup) => result.numbers(name)[row(group)] ?? 0, counted = (name: string, group: ComparedGroup) => value(name, group) || 0;
   return groups.map((group) => {
     const procedures = value('procedures', group);
     return {
       procedures,
       patients: value('patients', group),
-      hospitals: value('hospitals', group),
-      surgeons: value('surgeons', group),
+      hospitals: counted('hospitals', group),
+      surgeons: counted('surgeons', group),
       largestHospitalShare: (100 * value('largest_hospital', group)) / procedures,
       largestSurgeonShare: (100 * value('largest_surgeon', group)) / procedures,
       firstYear: value('first_year', group),

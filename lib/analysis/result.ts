@@ -17,9 +17,9 @@ export interface Group {
   readonly events: number; // of the chosen outcome, up to the horizon, as are competing events and component-years
   readonly competing: { readonly otherRevisions: number; readonly deaths: number };
   readonly componentYears: number;
-  readonly hospitals: number;
+  readonly hospitals: number; // 0: none is recorded
   readonly surgeons: number;
-  readonly largestHospitalShare: number; // percent of the group's procedures at its largest user
+  readonly largestHospitalShare: number; // percent of the group's procedures at its largest user; NaN: none is recorded
   readonly largestSurgeonShare: number;
   readonly firstYear: number;
   readonly lastYear: number;

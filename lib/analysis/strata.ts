@@ -3,6 +3,14 @@ import type { CohortCells } from './cohortCells';
 /** A factor that gives each level its own baseline hazard; its code per pattern. */
 export interface Stratification { readonly label: string; readonly codes: Int32Array }
 
+/** What is to be said of strata that are not recorded of everyone. */
+export const strataNotes = ({ cells: { count }, pattern }: CohortCells, strata: readonly Stratification[]): readonly string[] => strata.flatMap(({ label, codes }) => {
+  const missing = pattern.reduce((sum, p, i) => (codes[p]! < 0 ? sum + count[i]! : sum), 0), all = count.reduce((sum, n) => sum + n, 0);
+  if (missing === 0) return [];
+  return [missing === all ? `${label} is not recorded: stratifying by it changes nothing.`
+    : `${label} is not recorded for ${missing.toLocaleString('en')} procedures: they are a stratum of their own.`];
+});
+
 /** The cohort with a stratum for every combination of these factors that occurs; what is not recorded is a level like any other. */
 export function stratified(cohort: CohortCells, factors: readonly Int32Array[]): CohortCells {
   if (factors.length === 0) return cohort;

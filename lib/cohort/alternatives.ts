@@ -12,16 +12,17 @@ const whether = (condition: string): CodeSql => ({ code: `coalesce((${condition}
 
 export const metalBacked = whether(`${quoteName(componentColumn('glenoid', 'design'))} = 'metal_backed'`);
 
-/** Of the patient's primary procedures of this joint the first, whatever its class; of several on one day that of the lowest number. */
+/** Of the patient's known primary procedures of this joint the first, whatever its class; of several on one day that of the lowest number. */
 export const firstJoint = whether('procedure IN (SELECT arg_min(procedure, (procedure_day, procedure)) FROM followup GROUP BY patient, joint)');
 
 export const majorRevision = whether("ending = 'revision' AND kind = 'major'");
 
-/** In the 365 days from the first use of its model at its hospital that the extract knows of. */
+/** In the 365 days from the first use of its model at its hospital that the extract knows of; never where either is not recorded. */
 export const newAtHospital = (role: Role): CodeSql => whether(`procedure IN (SELECT procedure FROM followup
+WHERE hospital IS NOT NULL AND ${quoteName(componentColumn(role, 'model'))} IS NOT NULL
 QUALIFY procedure_day - min(procedure_day) OVER (PARTITION BY hospital, ${quoteName(componentColumn(role, 'model'))}) < 365)`);
 
 /** Numbers as in `enumCode`. */
-export const atHospitals = (hospitals: readonly number[]): CodeSql => whether(`${enumCode('hospital')} IN (${hospitals.join(', ')})`);
+export const atHospitals = (hospitals: readonly number[]): CodeSql => whether(hospitals.length === 0 ? 'false' : `${enumCode('hospital')} IN (${hospitals.join(', ')})`);
 
 export const afterYear = (year: number): CodeSql => whether(`"year" > ${year}`);

@@ -38,13 +38,16 @@ export function unpackPattern(pattern: number, radices: readonly number[]): read
   return codes;
 }
 
-/** Patients with several procedures in the cohort share a cluster number; hospitals and surgeons are clusters as they are. */
+/**
+ * Patients with several procedures in the cohort share a cluster number; hospitals and surgeons are clusters as they are. A procedure of which the
+ * unit is not recorded is a cluster of its own.
+ */
 function clusterSql(unit: Question['cluster'], where: Fragment): { with: Fragment; join: string; column: string } {
   const none = { with: { sql: '', params: [] }, join: '' };
   switch (unit) {
     case 'none': return { ...none, column: '-1' };
-    case 'hospital': return { ...none, column: enumCode('hospital') };
-    case 'surgeon': return { ...none, column: enumCode('surgeon') };
+    case 'hospital': return { ...none, column: `coalesce(${enumCode('hospital')}, -1)` };
+    case 'surgeon': return { ...none, column: `coalesce(${enumCode('surgeon')}, -1)` };
     case 'patient': return {
       with: {
         sql: `WITH several AS (SELECT patient, (row_number() OVER (ORDER BY patient) - 1)::INTEGER AS number

@@ -1,5 +1,5 @@
 import {
-  designClassCodes, fixationCodes, indicationCodes, jointCodes, labelOf, procedureClassCodes, sexCodes, type Code,
+  designClassCodes, fixationCodes, indicationCodes, jointCodes, labelOf, procedureClassCodes, sexCodes, type Code, type Role,
 } from '../contract/codes';
 import type { Cohort, ProcedureCohort } from '../contract/question';
 import { quoteName } from '../engine/database';
@@ -11,21 +11,23 @@ import { isOneOf, type Fragment } from './sql';
 /** A step of the way to the cohort, with the words for it. */
 export interface Condition extends Fragment {
   readonly label: string;
+  /** What has to be recorded to tell. */
+  readonly what?: string;
 }
 
 const listed = (what: string, column: string, values: readonly string[], codes: readonly Code[]): readonly Condition[] =>
-  values.length === 0 ? [] : [{ label: `${what}: ${values.map((v) => labelOf(codes, v)).join(', ')}`, ...isOneOf(column, values) }];
+  values.length === 0 ? [] : [{ what, label: `${what}: ${values.map((v) => labelOf(codes, v)).join(', ')}`, ...isOneOf(column, values) }];
 
 const without = (column: string, models: readonly string[]): readonly Condition[] => {
   const { sql, params } = isOneOf(column, models);
-  return models.length === 0 ? [] : [{ label: `Without ${models.length === 1 ? 'model' : 'models'} ${models.join(', ')}`, sql: `NOT (${sql})`, params }];
+  return models.length === 0 ? [] : [{ what: 'Model', label: `Without ${models.length === 1 ? 'model' : 'models'} ${models.join(', ')}`, sql: `NOT (${sql})`, params }];
 };
 
 const ranged = (what: string, column: string, from: number | null, to: number | null, open: string): readonly Condition[] => {
   const name = quoteName(column);
-  if (from !== null && to !== null) return [{ label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
-  if (from !== null) return [{ label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from] }];
-  if (to !== null) return [{ label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to] }];
+  if (from !== null && to !== null) return [{ what, label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
+  if (from !== null) return [{ what, label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from] }];
+  if (to !== null) return [{ what, label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to] }];
   return [];
 };
 
@@ -40,6 +42,10 @@ const who = (cohort: ProcedureCohort): readonly Condition[] => [
 ];
 
 const ofJoint = ({ joint }: ProcedureCohort) => listed('Joint', 'joint', [joint], jointCodes);
+
+/** A component is known by its model, by its design class, or by both. */
+export const hasComponent = (role: Role): string =>
+  `(${quoteName(componentColumn(role, 'model'))} IS NOT NULL OR ${quoteName(componentColumn(role, 'design'))} IS NOT NULL)`;
 
 const observed = (horizonYears: number): Condition => ({
   label: `Observed at some time within ${horizonYears} ${horizonYears === 1 ? 'year' : 'years'}`,
@@ -59,7 +65,7 @@ export const cohortConditions = (cohort: Cohort, horizonYears: number): readonly
   ...ofJoint(cohort),
   {
     label: `With a ${componentLabel(cohort.role)}`,
-    sql: `${quoteName(componentColumn(cohort.role, 'model'))} IS NOT NULL`,
+    sql: hasComponent(cohort.role),
     params: [],
   },
   ...who(cohort),

@@ -17,12 +17,15 @@ export const monitoredFactor = ({ kind, role }: MonitoringQuestion): MonitoredFa
   return { code: enumCode(column), key: `${quoteName(column)}::VARCHAR` };
 };
 
-/** Which procedures count, until `lastDay` (days from 1970-01-01). Of a component: those with one of its design class (null: of any). */
-export function monitoredConditions(question: MonitoringQuestion, lastDay: number, design: string | null): readonly Condition[] {
+/**
+ * Which procedures count, until `lastDay` (days from 1970-01-01). Of a component: those with one of its design class (null: of which it is not
+ * recorded; undefined: of any).
+ */
+export function monitoredConditions(question: MonitoringQuestion, lastDay: number, design: string | null | undefined): readonly Condition[] {
   const { kind, role, cohort, horizonYears } = question, [joint, ...others] = procedureConditions(cohort, horizonYears);
   const implanted: readonly Condition[] = kind !== 'component' ? [] : [
     { label: `With a ${componentLabel(role)} of a known model`, sql: `${quoteName(componentColumn(role, 'model'))} IS NOT NULL`, params: [] },
-    ...(design === null ? [] : [{ label: `Design class: ${labelOf(designClassCodes, design)}`, sql: `${quoteName(componentColumn(role, 'design'))} = ?`, params: [design] }]),
+    ...(design === undefined ? [] : design === null ? [{ label: 'Design class not recorded', sql: `${quoteName(componentColumn(role, 'design'))} IS NULL`, params: [] }] : [{ label: `Design class: ${labelOf(designClassCodes, design)}`, sql: `${quoteName(componentColumn(role, 'design'))} = ?`, params: [design] }]),
   ];
   return [
     joint!, ...implanted, ...others,
@@ -40,12 +43,12 @@ FROM followup WHERE ${where.sql} AND ${code} IS NOT NULL GROUP BY ${code} ORDER 
   };
 }
 
-/** The design classes that a component's models have in the extract, most procedures first. Columns: design, procedures. */
+/** The design classes that a component's models have in the extract, most procedures first. Columns: design (null: not recorded), procedures. */
 export function designsQuery(conditions: readonly Fragment[], { role, model }: Pick<MonitoringQuestion, 'role' | 'model'>): Query {
   const where = allOf(conditions), design = quoteName(componentColumn(role, 'design'));
   return {
     sql: `SELECT ${design}::VARCHAR AS design, count(*)::INTEGER AS procedures FROM followup
-WHERE ${where.sql}${model === null ? '' : ` AND ${quoteName(componentColumn(role, 'model'))} = ?`} AND ${design} IS NOT NULL GROUP BY 1 ORDER BY procedures DESC, design`,
+WHERE ${where.sql}${model === null ? '' : ` AND ${quoteName(componentColumn(role, 'model'))} = ?`} GROUP BY 1 ORDER BY procedures DESC, design`,
     params: [...where.params, ...(model === null ? [] : [model])],
   };
 }

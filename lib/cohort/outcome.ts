@@ -9,7 +9,7 @@ export const eventCode = { censored: 0, ofInterest: 1, otherRevision: 2, death: 
 /** SQL of the event code. A revision that is not the event of interest ends follow-up as a competing event. */
 export function eventFragment(outcome: Outcome, role: Role): Fragment {
   const ofInterest = allOf([
-    isOneOf('kind', outcome.kinds),
+    ...(new Set(outcome.kinds).size < 2 ? [isOneOf('kind', outcome.kinds)] : []), // both: also those of which the kind is not recorded
     ...(outcome.reasons.length === 0 ? [] : [isOneOf('reason', outcome.reasons)]),
     ...(outcome.ofRoleOnly ? [{ sql: '(removed & ?) <> 0', params: [roleBit(role)] }] : []),
   ]);

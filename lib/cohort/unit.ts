@@ -1,5 +1,6 @@
 import type { UnitKind } from '../contract/unitsQuestion';
 import type { ComparisonFactor } from './comparison';
+import type { Condition } from './conditions';
 import { enumCode } from './sql';
 
 /** Tells procedures apart by the implanting hospital or the surgeon of record; codes are in the order of identifiers. */
@@ -9,6 +10,10 @@ export const unitFactor = (kind: UnitKind): ComparisonFactor => ({
   key: `${kind}::VARCHAR`,
   labelOf: (key) => key,
 });
+
+/** The last step of the way to procedures that are told apart by their units. */
+export const unitRecorded = (kind: UnitKind): Condition =>
+  ({ label: `${unitFactor(kind).label} recorded`, sql: `${kind} IS NOT NULL`, params: [] });
 
 /** Which procedures are peers of a unit's: those of these hospitals or surgeons, by their codes, as far as they are not the unit's own. */
 export interface PeerCodes { readonly of: UnitKind; readonly codes: readonly number[] }

@@ -1,11 +1,11 @@
 import type { Query } from '../engine/database';
 import { allOf, enumCode, type Fragment } from './sql';
 
-/** One row per procedure: its parts as text. Columns: procedure, year, hospital and surgeon (numbers as in `enumCode`), part_0, part_1 … */
+/** One row per procedure: its parts as text. Columns: procedure, year, hospital and surgeon (numbers as in `enumCode`; -1: not recorded), part_0, part_1 … */
 export function procedurePartsQuery(conditions: readonly Fragment[], keys: readonly string[]): Query {
   const { sql, params } = allOf(conditions);
   return {
-    sql: `SELECT procedure, "year"::INTEGER AS year, ${enumCode('hospital')} AS hospital, ${enumCode('surgeon')} AS surgeon
+    sql: `SELECT procedure, "year"::INTEGER AS year, coalesce(${enumCode('hospital')}, -1) AS hospital, coalesce(${enumCode('surgeon')}, -1) AS surgeon
 ${keys.map((key, i) => `, (${key}) AS part_${i}`).join('')}
 FROM followup WHERE ${sql} ORDER BY procedure`,
     params,

@@ -36,8 +36,8 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
     cells: [
       text(g.key === reference && groups.length > 1 ? `${g.label} (reference)` : g.label), count(g.procedures), { ...count(g.patients), basis: [g.patients, g.procedures] }, count(g.events),
       count(g.competing.otherRevisions), count(g.competing.deaths), plain(g.componentYears), plain(g.medianFollowUpDays, (d) => (Number.isNaN(d) ? 'not reached' : formatDaysAsYears(d))),
-      plain(g.firstYear, String), plain(g.lastYear, String), plain(g.hospitals), derived(g.largestHospitalShare, formatPercent, [g.procedures]),
-      plain(g.surgeons), derived(g.largestSurgeonShare, formatPercent, [g.procedures]),
+      plain(g.firstYear, String), plain(g.lastYear, String), users(g.hospitals), derived(g.largestHospitalShare, formatPercent, [g.procedures]),
+      users(g.surgeons), derived(g.largestSurgeonShare, formatPercent, [g.procedures]),
     ],
   })),
   relations: [
@@ -45,6 +45,8 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
     ...groups.map(({ procedures, events, competing: { otherRevisions, deaths } }, row): Relation => ({ whole: [row, 1], parts: [[row, 3], [row, 4], [row, 5]], rest: procedures - events - otherRevisions - deaths })),
   ],
 });
+
+const users = (n: number) => plain(n, (some) => (some === 0 ? 'not recorded' : formatCount(some)));
 
 const totalOf = (groups: readonly Group[], of: 'procedures' | 'events'): number => groups.reduce((sum, group) => sum + group[of], 0);
 

@@ -1,4 +1,5 @@
 import { tables } from '../contract/tables';
+import type { Recorded } from '../contract/recorded';
 import type { LoadReport, Problem, RuleCount } from '../contract/loadReport';
 import type { KnownData } from '../planning/frozenPlan';
 import type { Source } from '../engine/loadedExtract';
@@ -19,6 +20,7 @@ export interface LoadedReport {
   readonly revisions: ReportTable;
   readonly notes: readonly string[];
   readonly anySetAside: boolean;
+  readonly recorded: Recorded;
 }
 
 export interface RefusedReport {
@@ -90,6 +92,7 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
   revisions: revisionsTable(report),
   notes: [...report.notes, ...(report.ignoredFiles.length > 0 ? [`Not part of an extract and not read: ${report.ignoredFiles.join(', ')}.`] : [])],
   anySetAside: report.rules.length > 0,
+  recorded: report.recorded,
 });
 
 export const refusedReport = (problems: readonly Problem[]): RefusedReport => ({ status: 'refused', problems: problems.map(({ message }) => message) });

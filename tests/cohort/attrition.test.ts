@@ -7,9 +7,10 @@ import { followupDatabase, rowsOf } from './followup';
 
 it('asks for the first condition that is not met, also where the value is not recorded', () => {
   expect(attritionQuery([{ sql: '"sex" IN (?)', params: ['male'] }, { sql: '"age" >= ?', params: [50] }])).toEqual({
-    sql: `SELECT CASE WHEN ("sex" IN (?)) IS NOT TRUE THEN 0 WHEN ("age" >= ?) IS NOT TRUE THEN 1 ELSE 2 END AS step,
+    sql: `SELECT CASE WHEN c0 IS NOT TRUE THEN 0 WHEN c1 IS NOT TRUE THEN 1 ELSE 2 END AS step,
+(CASE WHEN c0 IS NOT TRUE THEN c0 IS NULL WHEN c1 IS NOT TRUE THEN c1 IS NULL ELSE false END)::INTEGER AS unrecorded,
 count(*)::INTEGER AS procedures
-FROM followup GROUP BY step ORDER BY step`,
+FROM (SELECT ("sex" IN (?)) AS c0, ("age" >= ?) AS c1 FROM followup) GROUP BY ALL ORDER BY step, unrecorded DESC`,
     params: ['male', 50],
   });
 });

@@ -7,7 +7,7 @@ import { openNodeDatabase } from '@/lib/engine/node';
 export type FollowupRow = Partial<Record<string, Parameter>>;
 
 const usual: FollowupRow = {
-  hospital: 'H1', surgeon: 'S1', region: 'north', joint: 'shoulder', side: 'right', class: 'anatomic_total', indication: 'osteoarthritis',
+  patient_known: true, hospital: 'H1', surgeon: 'S1', region: 'north', joint: 'shoulder', side: 'right', class: 'anatomic_total', indication: 'osteoarthritis',
   sex: 'female', approach: 'deltopectoral', proximal_fixation: 'cemented', distal_fixation: 'uncemented', year: 2010, procedure_day: 14610, age: 70, asa: 2,
   bmi: 27, entry_day: null, exit_day: 3653, ending: 'censored', kind: null, reason: null, removed: null,
   glenoid_model: 'G-10', glenoid_design: 'all_poly_pegged', glenoid_material: 'polyethylene_conventional',
@@ -17,10 +17,10 @@ const enums: Record<string, readonly string[]> = {
   joint: codes.joints, side: codes.codesOf(codes.sideCodes), class: codes.codesOf(codes.procedureClassCodes),
   indication: codes.codesOf(codes.indicationCodes), sex: codes.codesOf(codes.sexCodes), approach: codes.codesOf(codes.approachCodes),
   proximal_fixation: codes.codesOf(codes.fixationCodes), distal_fixation: codes.codesOf(codes.fixationCodes),
-  ending: ['censored', 'revision', 'death'], kind: ['major', 'minor'], reason: codes.codesOf(codes.reasonCodes),
+  ending: ['censored', 'revision', 'death'], kind: ['major', 'minor', 'unspecified'], reason: codes.codesOf(codes.reasonCodes),
 };
 const numeric: Record<string, string> = {
-  procedure: 'INTEGER', patient: 'INTEGER', year: 'SMALLINT', procedure_day: 'INTEGER', age: 'UTINYINT', asa: 'UTINYINT', bmi: 'FLOAT',
+  procedure: 'INTEGER', patient: 'INTEGER', patient_known: 'BOOLEAN', year: 'SMALLINT', procedure_day: 'INTEGER', age: 'UTINYINT', asa: 'UTINYINT', bmi: 'FLOAT',
   entry_day: 'INTEGER', exit_day: 'INTEGER', removed: 'UINTEGER',
 };
 const designs = codes.codesOf(codes.designClassCodes);

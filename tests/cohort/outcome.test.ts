@@ -11,24 +11,25 @@ const endings = [
   { ending: 'revision', kind: 'minor', reason: 'infection', removed: roleBit('humeral_head') },
   { ending: 'revision', kind: 'major', reason: 'infection', removed: roleBit('glenoid') | roleBit('humeral_stem') },
   { ending: 'revision', kind: 'major', reason: null, removed: 0 },
+  { ending: 'revision', kind: 'unspecified', reason: null, removed: 0 },
 ];
 const { censored, ofInterest, otherRevision, death } = eventCode;
 
 describe('what ends follow-up', () => {
   it.each([
-    { asked: 'any revision', outcome: {}, codes: [ofInterest, ofInterest, ofInterest, ofInterest] },
-    { asked: 'a major revision', outcome: { kinds: ['major'] }, codes: [ofInterest, otherRevision, ofInterest, ofInterest] },
+    { asked: 'any revision', outcome: {}, codes: [ofInterest, ofInterest, ofInterest, ofInterest, ofInterest] },
+    { asked: 'a major revision, one of which the kind is not recorded being another one', outcome: { kinds: ['major'] }, codes: [ofInterest, otherRevision, ofInterest, ofInterest, otherRevision] },
     {
       asked: 'revision for loosening of the glenoid, a reason not recorded being another one',
-      outcome: { reasons: ['glenoid_loosening'] }, codes: [ofInterest, otherRevision, otherRevision, otherRevision],
+      outcome: { reasons: ['glenoid_loosening'] }, codes: [ofInterest, otherRevision, otherRevision, otherRevision, otherRevision],
     },
     {
       asked: 'revision of the glenoid component, removal not recorded being none',
-      outcome: { ofRoleOnly: true }, codes: [ofInterest, otherRevision, ofInterest, otherRevision],
+      outcome: { ofRoleOnly: true }, codes: [ofInterest, otherRevision, ofInterest, otherRevision, otherRevision],
     },
     {
       asked: 'a major revision of the glenoid component for infection',
-      outcome: { kinds: ['major'], reasons: ['infection'], ofRoleOnly: true }, codes: [otherRevision, otherRevision, ofInterest, otherRevision],
+      outcome: { kinds: ['major'], reasons: ['infection'], ofRoleOnly: true }, codes: [otherRevision, otherRevision, ofInterest, otherRevision, otherRevision],
     },
   ])('$asked', async ({ outcome, codes }) => {
     const database = await followupDatabase(endings);

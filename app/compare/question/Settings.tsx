@@ -1,14 +1,18 @@
 'use client';
 import { clusterUnits, strataFactors, type Question } from '../../../lib/contract/question';
+import type { ProcedurePart } from '../../../lib/contract/recorded';
+import { isPartRecorded } from '../../../lib/contract/unrecorded';
 import { clusterLabels, strataLabels } from '../../../lib/reports/questionWords';
 import { capital } from '../../../lib/reports/phrases';
-import { Checks, Choice, NumberEntry, NumberList } from '../../parts/fields';
+import { Checks, Choice, notRecorded, NumberEntry, NumberList } from '../../parts/fields';
+import { useWorkbench } from '../../shell/WorkbenchProvider';
 import { MoreSettings } from '../../parts/MoreSettings';
 
 /** What seldom changes: strata, clusters, times, cuts, confidence and the stop rule. */
 export function Settings({ question, change, endEdit }: {
   readonly question: Question; readonly change: (question: Question) => string | null; readonly endEdit: () => void;
 }) {
+  const { loaded } = useWorkbench(), recorded = (part: ProcedurePart | null) => notRecorded(loaded === null || isPartRecorded(loaded.recorded, part));
   return (
     <MoreSettings endEdit={endEdit}>
       <NumberList
@@ -29,12 +33,12 @@ export function Settings({ question, change, endEdit }: {
         onChange={(value) => { if (value !== null) change({ ...question, confidence: value / 100 }); }}
       />
       <Choice
-        label="Clusters" chosen={question.cluster} options={clusterUnits.map((key) => ({ key, label: capital(clusterLabels[key]) }))}
+        label="Clusters" chosen={question.cluster} options={clusterUnits.map((key) => ({ key, label: capital(clusterLabels[key]), ...recorded(key === 'none' ? null : key) }))}
         help="Robust limits allow for likeness within a cluster."
         onChange={(key) => { const cluster = clusterUnits.find((unit) => unit === key); if (cluster !== undefined) change({ ...question, cluster }); }}
       />
       <Checks
-        label="Strata" chosen={question.strata} options={strataFactors.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(strataLabels[key]) }))}
+        label="Strata" chosen={question.strata} options={strataFactors.filter((key) => key !== question.compare).map((key) => ({ key, label: capital(strataLabels[key]), ...recorded(key === 'period' ? null : key) }))}
         help="Each stratum has a baseline of its own; no ratio is estimated for it."
         onChange={(keys) => { change({ ...question, strata: strataFactors.filter((factor) => keys.includes(factor)) }); }}
       />

@@ -20,12 +20,12 @@ const fewClusters = 30;
 /** The adjusted ratios of the question with limits that allow for what procedures have in common, and within hospitals. */
 export async function clustering(asked: AskedCohort, question: Question, step: Step): Promise<Clustering> {
   const fitted = askedModel(asked), { confidence } = question, limit = limits(confidence);
-  const errors: ClusteredRatios[] = [];
+  const errors: ClusteredRatios[] = [], independent = fitted.status === 'ok' ? merged(fitted.model) : fitted;
   let frailty: Clustering['frailty'] = { status: 'notEstimable', reason: 'there is no model' };
   for (const [k, unit] of units.entries()) {
     await step(`Grouping procedures by ${unit}`, 0.2 + 0.2 * k);
     const model = await clusteredBy(unit, asked, question, (label) => step(label, 0.2 + 0.2 * k));
-    if (errors.length === 0) errors.push(unclustered(model, question));
+    if (errors.length === 0) errors.push(unclustered(independent, question));
     errors.push(robustOver(unit, model, question));
     if (unit === 'hospital') {
       await step('Letting every hospital have a hazard of its own', 0.45);
@@ -48,9 +48,10 @@ export async function clustering(asked: AskedCohort, question: Question, step: S
 
 /** The model of the question, over the same procedures, with another cluster. */
 async function clusteredBy(
-  unit: (typeof units)[number], { database, source, ...asked }: AskedCohort, question: Question, heard: (label: string) => Promise<void>,
+  unit: (typeof units)[number], asked: AskedCohort, question: Question, heard: (label: string) => Promise<void>,
 ): Promise<Model | NotEstimable> {
-  const cohort = unit === question.cluster ? { database, source, ...asked } : await askedCohort({ database, source }, { ...question, cluster: unit }, heard);
+  if (asked.users[unit] === 0) return { status: 'notEstimable', reason: `no ${unit} is recorded` };
+  const cohort = unit === question.cluster ? asked : await askedCohort(asked, { ...question, cluster: unit }, heard);
   if (cohort.status === 'empty') return { status: 'notEstimable', reason: cohort.reason };
   const fitted = askedModel(cohort);
   return fitted.status === 'ok' ? merged(fitted.model) : fitted;

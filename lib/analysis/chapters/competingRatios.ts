@@ -21,7 +21,7 @@ export function competingRatios(asked: AskedCohort, question: Question): Competi
   const subdistribution = eachGroup(model, subdistributionRatios(model, question));
   return {
     status: 'ok', adjustedFor, procedures, leftOut,
-    clusterLabel: question.cluster === 'none' ? null : question.cluster,
+    clusterLabel: asked.clusters === 'none' ? null : asked.clusters,
     groups: revision.map((ratio, j) => (
       { group: ratio.level, label: ratio.label, revision: ratio, death: death[j]!, subdistribution: subdistribution[j]! }
     )),

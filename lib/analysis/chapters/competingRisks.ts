@@ -73,7 +73,7 @@ function incidenceOf(net: GroupSurvival, causes: readonly CauseIncidence[], ques
   };
 }
 
-const methods = ({ confidence, largestStep, cluster }: Question, { strata }: AskedCohort): readonly string[] => [
+const methods = ({ confidence, largestStep }: Question, { strata, clusters: cluster }: AskedCohort): readonly string[] => [
   `Cumulative incidence: Aalen and Johansen 1978; ${limits(confidence)} on the scale log(−log(1 − F)); ${stopRule(largestStep)}`,
   `Percent revised if nobody died: Kaplan and Meier 1958; ${limits(confidence)} by Greenwood’s formula on the scale log(−log S)`,
   `Equality of cumulative incidences: Gray 1988, ρ = 0${strata.length > 0 ? ', stratified' : ''}`,

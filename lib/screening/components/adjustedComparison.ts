@@ -20,7 +20,7 @@ export async function adjustedComparison(extract: LoadedExtract, screening: Scre
   const asked = await askedCohort(extract, question, quietly);
   if (asked.status === 'empty') return without(question, asked.reason);
   const { unadjusted, adjusted, periods } = await compareGroups(asked, question, quietly);
-  if (adjusted.status !== 'ok') return without(question, adjusted.reason);
+  if (adjusted.status !== 'ok') return { ...without(question, adjusted.reason), ...(unadjusted.status === 'ok' && { unadjusted: unadjusted.ratios[0]! }) };
   const ratio = adjusted.ratios[0]!, tests = adjusted.proportionalHazards;
   const test = 'status' in tests ? tests : tests.find(({ term }) => term === 'group');
   const byPeriod = test !== undefined && !('status' in test) && !adjusted.groupsProportional;

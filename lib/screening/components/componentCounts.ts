@@ -5,10 +5,10 @@ import { comparisonFactor } from '../../cohort/comparison';
 import { cohortConditions } from '../../cohort/conditions';
 import { codings } from '../../cohort/covariate';
 import { levelsQuery } from '../../cohort/levels';
-import { enumCode } from '../../cohort/sql';
+import { allOf, enumCode, type Fragment } from '../../cohort/sql';
 import { codesOf, designClassCodes, type Role } from '../../contract/codes';
 import type { Comparator, ScreeningQuestion } from '../../contract/screeningQuestion';
-import type { Database } from '../../engine/database';
+import { quoteName, type Database } from '../../engine/database';
 import { componentColumn } from '../../engine/followupTable';
 import type { Cells } from '../../stats/cells';
 import { cox } from '../../stats/cox/cox';
@@ -51,6 +51,18 @@ export async function componentCounts(database: Database, question: ScreeningQue
   });
 }
 
+/** A model is held against others of its kind only where its kind is recorded. */
+const kindRecorded = (comparator: Comparator, role: Role): readonly Fragment[] => (comparator === 'role' ? []
+  : [{ sql: `${comparator === 'design' ? quoteName(componentColumn(role, 'design')) : 'class'} IS NOT NULL`, params: [] }]);
+
+/** Procedures with a component of the role that are not screened, as its model or its kind is not recorded. */
+export async function notScreened(database: Database, question: ScreeningQuestion, role: Role): Promise<number> {
+  const asked = roleQuestion(question, role), { code } = comparisonFactor(asked), kind = allOf(kindRecorded(question.comparator, role));
+  const where = allOf(cohortConditions(asked.cohort, asked.horizonYears));
+  const row = await database.query({ sql: `SELECT count(*)::INTEGER AS n FROM followup WHERE ${where.sql} AND NOT (${code} IS NOT NULL AND ${kind.sql})`, params: [...where.params, ...kind.params] });
+  return row.numbers('n')[0] ?? 0;
+}
+
 interface ComponentCells {
   readonly cells: Cells; // competing events end follow-up
   readonly componentOfCell: Int32Array;
@@ -58,7 +70,7 @@ interface ComponentCells {
 }
 
 async function componentCells(database: Database, question: ScreeningQuestion, role: Role): Promise<ComponentCells> {
-  const asked = roleQuestion(question, role), factor = comparisonFactor(asked), conditions = cohortConditions(asked.cohort, asked.horizonYears);
+  const asked = roleQuestion(question, role), factor = comparisonFactor(asked), conditions = [...cohortConditions(asked.cohort, asked.horizonYears), ...kindRecorded(question.comparator, role)];
   const levels = await database.query(levelsQuery(conditions, factor)), codes = levels.numbers('code');
   const groups = levels.texts('level_key').map((key, i) => ({ code: codes[i]!, key: key ?? '', label: key ?? '' }));
   if (groups.length === 0) return { cells: { exit: new Float64Array(0), event: new Uint8Array(0), count: new Float64Array(0) }, componentOfCell: new Int32Array(0), components: [] };

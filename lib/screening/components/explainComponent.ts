@@ -3,6 +3,7 @@ import { caseMix } from '../../analysis/caseMix';
 import { outcomeGaps } from '../../analysis/cautions';
 import { chooseGroups } from '../../analysis/groups';
 import { usersOfGroups } from '../../analysis/groupSummaries';
+import { adjustable } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions } from '../../analysis/step';
 import { comparedConditions, comparisonFactor } from '../../cohort/comparison';
 import { cohortConditions } from '../../cohort/conditions';
@@ -24,6 +25,11 @@ import { explainedMethods, explainedNotes } from './explainedMethods';
 import type { ComponentExplained, NotExplained, Partners } from './explainedResult';
 import { screenRates } from './screenComponents';
 
+const units = ['hospital', 'surgeon'] as const;
+
+const notRecordedNotes = (recorded: readonly string[]): readonly string[] => units.filter((unit) => !recorded.includes(unit))
+  .map((unit) => `No ${unit} is recorded: whether the result hangs on the ${unit} that used the model most can’t be said.`);
+
 /**
  * What may lie behind a model's rate, before it is the model: its users, periods, partners, reasons and case mix. What is expected is the hazard
  * of all others of its kind, adjusted as the question says. Throws the signal's reason when aborted.
@@ -33,7 +39,8 @@ export async function explainComponent(extract: LoadedExtract, question: Screeni
   const component = models.find(({ model, class: ofClass }) => model === chosen.model && (chosen.class === null || ofClass === chosen.class));
   if (component === undefined) return { status: 'empty', reason: `No procedure that is screened has the model ${chosen.model}.` };
   if (component.othersProcedures === 0) return { status: 'empty', reason: `${chosen.model} has no others of its kind to be held against. A wider comparator may have some.` };
-  const asked = componentQuestion(question, component), unclustered = { ...asked, cluster: 'none' as const }, { confidence } = asked;
+  const wanted = componentQuestion(question, component), { adjust, notes: unadjusted } = await adjustable(database, cohortConditions(wanted.cohort, wanted.horizonYears), wanted.adjust);
+  const asked = { ...wanted, adjust }, unclustered = { ...asked, cluster: 'none' as const }, { confidence } = asked;
   const factor = comparisonFactor(asked), inCohort = cohortConditions(asked.cohort, asked.horizonYears), { groups } = await chooseGroups(database, inCohort, factor, asked);
   const conditions = [...inCohort, ...comparedConditions(factor, groups)], [own, others] = groups;
   if (own === undefined || others === undefined) return { status: 'empty', reason: `${chosen.model} has no others of its kind to be held against.` };
@@ -59,16 +66,16 @@ export async function explainComponent(extract: LoadedExtract, question: Screeni
   const drivers: readonly Driver[] = [{ ...byReason!, note: 'Every procedure is at risk of every reason.' }, ...byCut.slice(0, cuts.length)], of = (name: Driver['name']) => drivers.find((driver) => driver.name === name)!;
 
   await step('Setting the case mix side by side', 0.9);
-  const users = await usersOfGroups(database, conditions, factor, groups), adjustedFor = adjustments.map(({ coding }) => coding.label);
+  const users = await usersOfGroups(database, conditions, factor, groups), recorded = units.filter((unit) => (users[0]?.[`${unit}s`] ?? 0) > 0), adjustedFor = adjustments.map(({ coding }) => coding.label);
   return {
     status: 'ok', question, component, comparison, source, groups, users,
     attrition: await attrition(database, conditions),
     whole: partOf('all', 'All its procedures', countsByPart(counted, new Int32Array(rows.reason.length), 1)[0]!, confidence),
     reference: { procedures, observed, untilDay }, adjustedFor, leftOut,
-    concentration: [concentrationOf('hospital', of('hospital'), users, confidence), concentrationOf('surgeon', of('surgeon'), users, confidence)],
+    concentration: recorded.map((unit) => concentrationOf(unit, of(unit), users, confidence)),
     drivers, partners,
     caseMix: await caseMix(database, conditions, factor, groups, asked),
     methods: explainedMethods(adjustedFor, confidence),
-    notes: [...notes, ...explainedNotes(partners), ...await outcomeGaps(database, conditions, asked)],
+    notes: [...unadjusted, ...notRecordedNotes(recorded), ...notes, ...explainedNotes(partners), ...await outcomeGaps(database, conditions, asked)],
   };
 }

@@ -1,11 +1,11 @@
 import { stepOf, type AnalysisOptions, type Step } from '../../analysis/step';
 import { alpha, power } from '../../analysis/chapters/detectable';
 import { rolesOf } from '../../contract/editQuestion';
-import type { ScreeningQuestion } from '../../contract/screeningQuestion';
+import type { Comparator, ScreeningQuestion } from '../../contract/screeningQuestion';
 import type { LoadedExtract } from '../../engine/loadedExtract';
 import { detectableHazardRatio } from '../../stats/precision/eventsNeeded';
 import { adjustedComparison } from './adjustedComparison';
-import { componentCounts, type CountedComponent } from './componentCounts';
+import { componentCounts, notScreened, type CountedComponent } from './componentCounts';
 import { componentScreening, type ComponentScreening } from './componentScreening';
 import { settingsOf } from './componentQuestion';
 import { methodsOf, notesOf } from './screeningMethods';
@@ -16,13 +16,21 @@ export interface RatesScreened extends Omit<ComponentScreening, 'components'> {
   readonly models: readonly ScreenedModel[];
 }
 
+const noneReason: Readonly<Record<Comparator, string>> = {
+  role: 'No procedure of the extract that meets these conditions has a component of which the model is recorded.',
+  design: 'No procedure of the extract that meets these conditions has a component of which both model and design class are recorded. Models can be held against all others of the same component instead.',
+  roleAndClass: 'No procedure of the extract that meets these conditions has a component of which the model is recorded, and a class. Models can be held against all others of the same component instead.',
+};
+
 /** The rates last screened of each extract: what is explained of a model starts from them. */
 const lastScreened = new WeakMap<LoadedExtract, { readonly question: string; readonly rates: RatesScreened }>();
+
+const screenedRoles = ({ cohort: { joint }, roles }: ScreeningQuestion) => rolesOf(joint).filter(({ code }) => roles.length === 0 || roles.includes(code));
 
 export async function screenRates(extract: LoadedExtract, question: ScreeningQuestion, step: Step): Promise<RatesScreened> {
   const key = JSON.stringify(question), last = lastScreened.get(extract);
   if (last?.question === key) return last.rates;
-  const roles = rolesOf(question.cohort.joint).filter(({ code }) => question.roles.length === 0 || question.roles.includes(code)), counted: CountedComponent[] = [];
+  const roles = screenedRoles(question), counted: CountedComponent[] = [];
   for (const [i, { code, label }] of roles.entries()) {
     await step(`Counting: ${label}`, (0.5 * i) / roles.length);
     counted.push(...await componentCounts(extract.database, question, code));
@@ -41,7 +49,7 @@ export async function screenRates(extract: LoadedExtract, question: ScreeningQue
 export async function screenComponents(extract: LoadedExtract, question: ScreeningQuestion, options: AnalysisOptions = {}): Promise<ComponentsAnalysis | NoComponents> {
   const step = stepOf(options);
   const { models, ...screening } = await screenRates(extract, question, step);
-  if (models.length === 0) return { status: 'empty', reason: 'No procedure of the extract that meets these conditions has a component of these kinds.' };
+  if (models.length === 0) return { status: 'empty', reason: noneReason[question.comparator] };
   const further = models.flatMap((model, place) => (model.status === 'flagged' || model.flaggedAtLooks.length > 0 ? [{ model, place }] : []));
   const adjusted: ComponentsAnalysis['adjusted'][number][] = [];
   for (const [i, { model, place }] of further.entries()) {
@@ -52,8 +60,19 @@ export async function screenComponents(extract: LoadedExtract, question: Screeni
     status: 'ok', question, source: extract.source, models, ...screening, adjusted,
     gone: question.earlier.filter(({ model }) => !models.some((screened) => screened.model === model)),
     methods: methodsOf(question),
-    notes: notesOf(question, models),
+    notes: [...notesOf(question, models), ...await notScreenedNotes(extract, question)],
   };
+}
+
+async function notScreenedNotes({ database }: LoadedExtract, question: ScreeningQuestion): Promise<readonly string[]> {
+  const notes: string[] = [];
+  for (const { code, label } of screenedRoles(question)) {
+    const procedures = await notScreened(database, question, code);
+    if (procedures > 0) {
+      notes.push(`${label}: ${procedures.toLocaleString('en')} procedures are not screened, as ${question.comparator === 'role' ? 'the model is' : `the model or ${question.comparator === 'design' ? 'its design class' : 'the class of procedure'} is`} not recorded.`);
+    }
+  }
+  return notes;
 }
 
 function withCounts(screened: ComponentScreening['components'][number], all: readonly CountedComponent[], counted: CountedComponent): ScreenedModel {

@@ -1,4 +1,5 @@
 import { attrition } from '../../analysis/attrition';
+import { adjustable, withUnits } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions } from '../../analysis/step';
 import { dateOf, dayOf } from '../../contract/calendarDay';
 import { designClassCodes, labelOf } from '../../contract/codes';
@@ -28,15 +29,16 @@ export async function monitor(extract: LoadedExtract, question: MonitoringQuesti
   if (id === null) return { status: 'empty', reason: `No ${isComponent ? 'model' : question.kind} is chosen.`, attrition: [] };
 
   await step('Finding whom to compare with', 0);
-  const designs = isComponent ? (await database.query(designsQuery(monitoredConditions(question, lastDay, null), question))).texts('design') : [];
-  const conditions = monitoredConditions(question, lastDay, designs[0] ?? null), factor = monitoredFactor(question);
+  const designs = isComponent ? (await database.query(designsQuery(monitoredConditions(question, lastDay, undefined), question))).texts('design') : [];
+  const everybody = monitoredConditions(question, lastDay, designs[0]), conditions = question.kind === 'component' ? everybody : await withUnits(database, everybody, question.kind), factor = monitoredFactor(question);
   const units = await unitsOf(database, conditions, factor), subject = units.find(({ key }) => key === id), steps = await attrition(database, conditions);
   if (subject === undefined) return { status: 'empty', reason: `No procedure of this ${isComponent ? 'model' : question.kind} meets these conditions.`, attrition: steps };
   const period = periodOf(question, source, subject.firstProcedure);
   if (period.firstDay >= lastDay) return { status: 'empty', reason: `The chart would begin on ${dateOf(period.firstDay)} and end on ${dateOf(lastDay)}.`, attrition: steps };
 
   await step('Counting follow-up', 0.05);
-  const population = await populationOf(database, conditions, units, [subject], question, lastDay);
+  const { adjust, notes: unadjusted } = await adjustable(database, conditions, question.adjust);
+  const population = await populationOf(database, conditions, units, [subject], { ...question, adjust }, lastDay);
   const [own] = await population.followUp([subject]), ownShare = population.shareOf(subject), leftOut = isComponent || ownShare > largestOwnShare;
   await step('Fitting what is expected', 0.15);
   const known = population.reference(leftOut ? subject : null);
@@ -45,7 +47,7 @@ export async function monitor(extract: LoadedExtract, question: MonitoringQuesti
     ? calendarIncrements(known.hazard, own!.cells, own!.design, own!.surgery, [period.firstDay, lastDay])
     : { observed: new Float64Array(days), expected: new Float64Array(days), incomparable: 0 };
 
-  const label = isComponent ? `other models of the ${componentLabel(question.role)} of the same design class (${labelOf(designClassCodes, designs[0] ?? '')})`
+  const label = isComponent ? `other models of the ${componentLabel(question.role)} ${designs[0] == null ? 'of which the design class is not recorded either' : `of the same design class (${labelOf(designClassCodes, designs[0])})`}`
     : leftOut ? `all other ${question.kind}s` : `all ${question.kind}s, this one among them`;
   const reference: MonitoredReference | NotEstimable = known.status !== 'ok' ? known : {
     status: 'ok',
@@ -65,8 +67,8 @@ export async function monitor(extract: LoadedExtract, question: MonitoringQuesti
     years: yearsOf({ firstDay: period.firstDay, observed, expected }),
     methods: chartMethods(question),
     notes: [
-      ...population.notes,
-      ...(designs.length > 1 ? [`The model is recorded with ${designs.length} design classes; the chart has its procedures with the commonest.`] : []),
+      ...unadjusted, ...population.notes,
+      ...(designs.length > 1 ? [`The model is recorded with ${designs.length} design classes${designs.includes(null) ? ', not recorded being one of them' : ''}; the chart has its procedures with the commonest.`] : []),
       ...(known.status === 'ok' ? known.hazard.fit.notes : []),
       ...reviewNotes(question, period.firstDay, lastDay),
     ],

@@ -1,7 +1,10 @@
 import { attrition } from '../../analysis/attrition';
+import { adjustable, noUnitReason, withUnits } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions, type Step } from '../../analysis/step';
 import { dateOf } from '../../contract/calendarDay';
 import type { MonitoringQuestion } from '../../contract/monitoringQuestion';
+import type { Condition } from '../../cohort/conditions';
+import { componentLabel } from '../../cohort/labels';
 import { designsQuery, monitoredConditions, monitoredFactor } from '../../cohort/monitored';
 import type { LoadedExtract, Source } from '../../engine/loadedExtract';
 import { calendarIncrements } from './calendarIncrements';
@@ -22,21 +25,23 @@ const batch = 200_000; // procedures that are taken out of the database at a tim
  */
 export async function monitorAll({ database, source }: LoadedExtract, asked: MonitoringQuestion, options: AnalysisOptions = {}): Promise<MonitoringOverview | NotMonitored> {
   const question: MonitoringQuestion = { ...asked, model: null, restart: 'afterSignal', reviews: [] };
-  const step = unhurried(stepOf(options)), lastDay = lastDayOf(question, source), everybody = monitoredConditions(question, lastDay, null);
+  const step = unhurried(stepOf(options)), lastDay = lastDayOf(question, source), allDesigns = monitoredConditions(question, lastDay, undefined);
   await step('Finding whose charts there are', 0);
+  const everybody = question.kind === 'component' ? allDesigns : await withUnits(database, allDesigns, question.kind);
+  const { adjust, notes: unadjusted } = await adjustable(database, everybody, question.adjust);
   const steps = await attrition(database, everybody);
-  const designs = question.kind === 'component' ? (await database.query(designsQuery(everybody, question))).texts('design') : [null];
+  const designs = question.kind === 'component' ? (await database.query(designsQuery(everybody, question))).texts('design') : [undefined];
   const lines: MonitoredLine[] = [], populations: Population[] = [], all = steps.at(-1)!.remaining;
-  if (all === 0) return { status: 'empty', reason: 'No procedure of the extract meets these conditions.', attrition: steps };
+  if (all === 0) return { status: 'empty', reason: emptyReason(question, everybody), attrition: steps };
   let done = 0; // procedures
   for (const design of designs) {
-    const conditions = monitoredConditions(question, lastDay, design), units = await unitsOf(database, conditions, monitoredFactor(question));
-    const population = await populationOf(database, conditions, units, question.kind === 'component' ? units : [], question, lastDay);
+    const conditions = question.kind === 'component' ? monitoredConditions(question, lastDay, design) : everybody, units = await unitsOf(database, conditions, monitoredFactor(question));
+    const population = await populationOf(database, conditions, units, question.kind === 'component' ? units : [], { ...question, adjust }, lastDay);
     populations.push(population);
     for (const some of inBatches(units)) {
       const followUps = await population.followUp(some);
       for (const [i, unit] of some.entries()) {
-        lines.push(await lineOf(unit, followUps[i]!, design, population, question, source, step, [done / all, (done += unit.procedures) / all]));
+        lines.push(await lineOf(unit, followUps[i]!, design ?? null, population, question, source, step, [done / all, (done += unit.procedures) / all]));
       }
     }
   }
@@ -45,11 +50,14 @@ export async function monitorAll({ database, source }: LoadedExtract, asked: Mon
     attrition: steps,
     lines: lines.sort((a, b) => b.expected - a.expected || (a.id < b.id ? -1 : 1)),
     adjustedFor: [...new Set(populations.flatMap((p) => p.adjustedFor))],
-    leftOut: question.adjust.length === 0 ? [] : mergedCounts(populations.flatMap((p) => p.leftOut)),
+    leftOut: adjust.length === 0 ? [] : mergedCounts(populations.flatMap((p) => p.leftOut)),
     methods: chartMethods(question),
-    notes: [...new Set(populations.flatMap((p) => p.notes))],
+    notes: [...unadjusted, ...new Set(populations.flatMap((p) => p.notes))],
   };
 }
+
+const emptyReason = ({ kind, role }: MonitoringQuestion, conditions: readonly Condition[]): string => (kind === 'component'
+  ? `No procedure of the extract that meets these conditions has a ${componentLabel(role)} of which the model is recorded.` : noUnitReason(kind, conditions));
 
 async function lineOf(
   unit: MonitoredUnit, own: OwnFollowUp, design: string | null, population: Population, question: MonitoringQuestion, source: Source, step: Step, [from, to]: readonly [number, number],

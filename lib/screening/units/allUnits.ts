@@ -1,5 +1,6 @@
 import { attrition } from '../../analysis/attrition';
 import { outcomeGaps } from '../../analysis/cautions';
+import { adjustable, noUnitReason, withUnits } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions } from '../../analysis/step';
 import { procedureConditions } from '../../cohort/conditions';
 import { unitFactor } from '../../cohort/unit';
@@ -20,12 +21,13 @@ const largestShare = 0.1;
 
 /** Every hospital or surgeon against all of them together. Throws the signal's reason when aborted. */
 export async function allUnits({ database, source }: LoadedExtract, question: UnitsQuestion, options: AnalysisOptions = {}): Promise<UnitsAnalysis | NoUnits> {
-  const step = stepOf(options), asked = comparisonQuestion(question);
-  const conditions = procedureConditions(question.cohort, question.horizonYears);
+  const step = stepOf(options);
   await step('Finding the units', 0);
+  const conditions = await withUnits(database, procedureConditions(question.cohort, question.horizonYears), question.kind);
+  const { adjust, notes: unadjusted } = await adjustable(database, conditions, question.adjust), asked = comparisonQuestion({ ...question, adjust });
   const steps = await attrition(database, conditions);
   const sizes = await unitSizes(database, conditions, question.kind);
-  if (sizes.length === 0) return { status: 'empty', reason: 'No procedure of the extract meets these conditions.', attrition: steps };
+  if (sizes.length === 0) return { status: 'empty', reason: noUnitReason(question.kind, conditions), attrition: steps };
 
   await step('Counting follow-up', 0.2);
   const { complete, leftOut, adjustments } = await unitCells(database, conditions, unitFactor(question.kind), sizes, asked);
@@ -46,7 +48,7 @@ export async function allUnits({ database, source }: LoadedExtract, question: Un
   return {
     status: 'ok', question, source, attrition: steps, adjustedFor, leftOut, procedures, observed, untilDay, units: lines, funnel, spread,
     methods: unitMethods(question, adjustedFor, 'Every unit is held against all units together.'),
-    notes: [...unitNotes(everyone, funnel), ...(large.length === 0 ? [] : [leftOutOfOwn(large.length)]), ...gaps],
+    notes: [...unadjusted, ...unitNotes(everyone, funnel), ...(large.length === 0 ? [] : [leftOutOfOwn(large.length)]), ...gaps],
   };
 }
 

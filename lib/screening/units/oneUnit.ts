@@ -2,6 +2,7 @@ import { attrition } from '../../analysis/attrition';
 import { caseMix } from '../../analysis/caseMix';
 import { outcomeGaps } from '../../analysis/cautions';
 import { usersOfGroups } from '../../analysis/groupSummaries';
+import { adjustable, withUnits } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions } from '../../analysis/step';
 import { procedureConditions, type Condition } from '../../cohort/conditions';
 import { reasonGroupCoding } from '../../cohort/reasonGroups';
@@ -32,9 +33,10 @@ import type { NoUnits, UnitAnalysis } from './unitsResult';
 export async function oneUnit(
   { database, source }: LoadedExtract, question: UnitsQuestion, unit: ChosenUnit, options: AnalysisOptions = {},
 ): Promise<UnitAnalysis | NoUnits> {
-  const step = stepOf(options), asked = comparisonQuestion(question), { kind, id } = unit, { confidence } = question;
-  const inCohort = procedureConditions(question.cohort, question.horizonYears);
+  const step = stepOf(options), { kind, id } = unit, { confidence } = question;
   await step('Finding the peers', 0);
+  const inCohort = await withUnits(database, procedureConditions(question.cohort, question.horizonYears), kind);
+  const { adjust, notes: unadjusted } = await adjustable(database, inCohort, question.adjust), asked = comparisonQuestion({ ...question, adjust });
   const chosen = await choosePeers(database, inCohort, question, unit);
   if (chosen.status !== 'ok') return { status: 'empty', reason: chosen.reason, attrition: await attrition(database, inCohort) };
   const factor = besidePeers(kind, chosen.unit, chosen.peers);
@@ -82,7 +84,7 @@ export async function oneUnit(
     benchmark: question.benchmark === null ? null : unitBenchmark(survival[0]!, rows, question.benchmark, asked),
     surgeons,
     methods: unitMethods(question, adjustedFor, `The ${kind} is held against its peers (${chosen.label}), of which it is not one.`),
-    notes: [...unitNotes(reference, funnel), ...gaps],
+    notes: [...unadjusted, ...unitNotes(reference, funnel), ...gaps],
   };
 }
 

@@ -10,6 +10,7 @@ import { benchmarkVerdict } from '../benchmark/benchmarkVerdict';
 import { contributing } from '../benchmark/contributing';
 import { proceduresNeeded } from '../benchmark/proceduresNeeded';
 import type { OwnRows } from './ownRows';
+import { subset, taken } from '../../stats/subset';
 import type { UnitBenchmark } from './unitsResult';
 
 /** The unit's cumulative percent revision, as it is, against a bar set beforehand. */
@@ -22,7 +23,8 @@ export function unitBenchmark(
   const verdict = joint !== cohort.joint
     ? otherJoint(jointOf(joint), jointOf(cohort.joint))
     : 'status' in estimate ? estimate : benchmarkVerdict(percentAt(survival.km, survival.stop, day, { confidence }), benchmark);
-  const hospitals = contributing(all, hospital, day).hospitalsAtRisk;
+  const placed = Int32Array.from(hospital.keys()).filter((i) => hospital[i]! >= 0);
+  const hospitals = contributing(subset(all, placed), taken(hospital, placed, new Int32Array(placed.length)), day).hospitalsAtRisk;
   return {
     verdict, estimate, atRisk, hospitals, proceduresNeeded: proceduresNeeded(benchmark),
     notes: [

@@ -5,12 +5,12 @@ import { chainedEquations } from '../../../stats/imputation/chainedEquations';
 import { outcomePredictors } from '../../../stats/imputation/outcomePredictors';
 import type { Variable } from '../../../stats/imputation/variable';
 import type { AskedCohort } from '../../askedCohort';
-import type { Adjustment } from '../../completeCases';
+import { nowhereRecorded, type Adjustment } from '../../completeCases';
 import { widerCohort } from '../../widerCohort';
 import { codedVariable } from './codedVariable';
 import { procedureRows } from './procedureRows';
 
-/** Known of everyone: helps to tell what is not recorded, whether adjusted for or not. */
+/** Known of most: helps to tell what is not recorded, whether adjusted for or not. */
 const helping = ['age_linear', 'sex', 'indication', 'class', 'period'] as const;
 
 export interface Imputation { readonly imputations: number; readonly seed: number }
@@ -22,7 +22,8 @@ export interface Imputation { readonly imputations: number; readonly seed: numbe
 export async function imputedCohorts(cohort: AskedCohort, question: Question, options: Imputation): Promise<readonly AskedCohort[] | NotEstimable> {
   const others = helping.filter((covariate) => covariate !== question.compare && !question.adjust.includes(covariate));
   const { asked, codes } = await widerCohort(cohort, question, others.map((covariate) => codings[covariate]));
-  const also = others.map((covariate, c): Adjustment => ({ covariate, coding: codings[covariate], codes: codes[c]! }));
+  const also = others.map((covariate, c): Adjustment => ({ covariate, coding: codings[covariate], codes: codes[c]! }))
+    .filter((adjustment) => nowhereRecorded(asked.cohort, [adjustment]) === null);
   const rows = procedureRows({ ...asked, adjustments: [...asked.adjustments, ...also] });
   const { cells, group } = rows.cohort, coded = rows.adjustments.map(codedVariable);
   const groups: Variable = { kind: 'nominal', name: 'group', levels: asked.groups.length, value: group };

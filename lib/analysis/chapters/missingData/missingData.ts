@@ -2,6 +2,7 @@ import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
 import type { AskedCohort } from '../../askedCohort';
 import { askedModel, merged } from '../../askedModel';
+import { nowhereRecorded } from '../../completeCases';
 import { groupRatios } from '../../groupRatios';
 import type { Step } from '../../step';
 import { basisOf, limits } from '../basis';
@@ -19,11 +20,12 @@ export async function missingData(asked: AskedCohort, question: Question, step: 
   const completeCase = completeCaseRatios(asked, question);
   await step('Filling in what is not recorded', 0.2);
   const reason = asked.groups.length < 2 ? 'there is only one group'
-    : groups.every(({ procedures, complete }) => procedures === complete) ? 'every covariate that is adjusted for is recorded for everyone' : null;
+    : groups.every(({ procedures, complete }) => procedures === complete) ? 'every covariate that is adjusted for is recorded for everyone'
+    : nowhereRecorded(asked.cohort, asked.adjustments);
   const imputed = reason === null ? await imputedRatios(asked, question, imputation, step) : { status: 'notEstimable' as const, reason };
   return {
     status: 'ok',
-    ...basisOf(asked, methods(question), notes),
+    ...basisOf(asked, methods(question, asked), notes),
     reference: asked.reference,
     adjustedFor: model.status === 'ok' ? model.adjustedFor : [],
     groups,
@@ -41,7 +43,7 @@ function completeCaseRatios(asked: AskedCohort, question: Question): MissingData
   return ratios.status === 'ok' ? { status: 'ok', procedures: ratios.procedures, events: ratios.events, ratios: ratios.ratios } : ratios;
 }
 
-const methods = ({ confidence, cluster }: Question): readonly string[] => [
+const methods = ({ confidence }: Question, { clusters: cluster }: AskedCohort): readonly string[] => [
   `Hazard ratios: Cox 1972, ties as in Efron 1977; ${limits(confidence)}${cluster === 'none' ? ' of the model' : ` robust over each ${cluster} (Lin and Wei 1989)`}`,
   `Multiple imputation: chained equations (White, Royston and Wood 2011), ${imputation.imputations} times, seed ${imputation.seed}; from the groups, the covariates, age, sex, indication, class and period, whether and when revision or death came (White and Royston 2009); proportional odds for ordered levels, multinomial for others; pooled by Rubin’s rules (Rubin 1987; Barnard and Rubin 1999)`,
   'The two answers are said to differ where the ratios are more than 10 % apart, or only one has limits that leave out 1: common practice, no source',

@@ -2,7 +2,7 @@ import type { Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
 import { askedModel } from '../../askedModel';
 import { atTime } from '../../atTime';
-import { completeCases } from '../../completeCases';
+import { completeWherePossible } from '../../completeCases';
 import { curveOf } from '../../curve';
 import { groupSurvival } from '../../groupSurvival';
 import { standardisedCohort } from '../../standardisedCohort';
@@ -19,7 +19,7 @@ export async function sameCaseMix(asked: AskedCohort, question: Question, step: 
   const { groups, reference, adjustments } = asked;
   await step('Giving the groups one case mix', 0.1);
   const model = askedModel(asked), adjusted = standardisedCohort(asked, question);
-  const { cells, group } = completeCases(asked.cohort, adjustments).cohort;
+  const { cells, group } = completeWherePossible(asked.cohort, adjustments);
   const survival = groupSurvival(cells, group, groups.map(({ key }) => key), question);
   const contrasts = contrastsOf(asked, survival, adjusted, question);
   await step('Reading the curves of one case mix', 0.3);
@@ -29,7 +29,7 @@ export async function sameCaseMix(asked: AskedCohort, question: Question, step: 
   const weighted = weightedCurves(asked, question);
   return {
     status: 'ok',
-    ...basisOf(asked, methods(question), notesOn(question)),
+    ...basisOf(asked, methods(question, asked), notesOn(question)),
     reference,
     adjustedFor: model.status === 'ok' ? model.adjustedFor : [],
     leftOut: model.status === 'ok' ? model.leftOut : [],
@@ -51,7 +51,7 @@ export async function sameCaseMix(asked: AskedCohort, question: Question, step: 
 const notesOn = ({ strata }: Question): readonly string[] => strata.filter((factor) => factor === 'hospital' || factor === 'region')
   .map((factor) => `Weights do not balance ${factor}s, which are too many; standardised curves do.`);
 
-const methods = ({ confidence, largestStep, cluster }: Question): readonly string[] => {
+const methods = ({ confidence, largestStep }: Question, { clusters: cluster }: AskedCohort): readonly string[] => {
   const limit = limits(confidence), clusters = cluster === 'none' ? 'procedure' : cluster;
   return [
     `As they are: Kaplan and Meier 1958; ${limit} by Greenwood’s formula on the scale log(−log S); ${stopRule(largestStep)}`,

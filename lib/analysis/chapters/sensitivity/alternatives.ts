@@ -3,7 +3,7 @@ import { codings } from '../../../cohort/covariate';
 import type { Covariate, Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
 import { cellsWhere } from '../../cellsWhere';
-import { completeCases } from '../../completeCases';
+import { completeWherePossible } from '../../completeCases';
 import { levelCounts } from '../../levelCounts';
 import type { NotApplicable, SensitivityLine } from '../sensitivityResult';
 import { covariateSets, sameSet } from './covariateSets';
@@ -18,6 +18,7 @@ export interface Alternative extends Omit<SensitivityLine, 'result'> {
 
 const indicationsShown = 3;
 const noWay = (reason: string): NotApplicable => ({ status: 'notApplicable', reason });
+const noHospital = noWay('No hospital is recorded.');
 
 /** Every alternative, the question as asked first. */
 export async function alternatives(asked: AskedCohort, question: Question): Promise<readonly Alternative[]> {
@@ -30,12 +31,13 @@ export async function alternatives(asked: AskedCohort, question: Question): Prom
     await within('surgeon', asked, question),
     ...indications(varied, question),
     line('firstJoint', 'patients', 'First joint of each patient only', 'Two joints of one patient are not independent.',
-      only('firstJoint', 1, varied, 'No patient of the cohort had this joint replaced before on the other side.')),
+      asked.users.patient === 0 ? noWay('No patient is recorded.')
+        : only('firstJoint', 1, varied, 'No patient of the cohort had this joint replaced before on the other side.')),
     line('metalBacked', 'implants', 'Without metal-backed components',
       'Metal-backed glenoid components can be revised far more often than others, so that a few of them carry a difference.', withoutMetal(varied, question)),
     line('newModels', 'users', 'Without the first year of each model at each hospital',
       'The first cases with a model are part of a learning curve. Use from before the first procedure in the extract is not known of.',
-      only('newAtHospital', 0, varied, 'Every model was used for longer than a year at its hospital.')),
+      asked.users.hospital === 0 ? noHospital : only('newAtHospital', 0, varied, 'Every model was used for longer than a year at its hospital.')),
     withoutLargestUser(varied),
     line('earlier', 'calendar', `Procedures up to ${varied.medianYear}`, eras, only('afterMedianYear', 0, varied, ofOneEra)),
     line('later', 'calendar', `Procedures after ${varied.medianYear}`, eras, only('afterMedianYear', 1, varied, ofOneEra)),
@@ -52,7 +54,7 @@ export const hospitalAlternatives = async (asked: AskedCohort, question: Questio
 
 const withoutLargestUser = (varied: VariedCohort): Alternative =>
   line('largestUser', 'users', 'Without the largest hospital user of each group', 'Tells a component from the hospital that uses it most.',
-    only('atLargestUser', 0, varied, 'Nobody is left out.'));
+    varied.asked.users.hospital === 0 ? noHospital : only('atLargestUser', 0, varied, 'Nobody is left out.'));
 
 const eras = 'Patients, practice and models change with the calendar.';
 const ofOneEra = 'All procedures are of this half of the calendar.';
@@ -63,7 +65,7 @@ const line = (
 
 function unadjusted({ asked }: VariedCohort): Alternative['compared'] {
   if (asked.adjustments.length + asked.strata.length === 0) return noWay('The question adjusts for nothing.');
-  return { ...asked, cohort: completeCases(asked.cohort, asked.adjustments).cohort, adjustments: [], strata: [] };
+  return { ...asked, cohort: completeWherePossible(asked.cohort, asked.adjustments), adjustments: [], strata: [] };
 }
 
 function ofSet(set: readonly Covariate[], { asked, adjustment }: VariedCohort, { adjust }: Question): Alternative {
@@ -75,7 +77,8 @@ function ofSet(set: readonly Covariate[], { asked, adjustment }: VariedCohort, {
 async function within(unit: 'hospital' | 'surgeon', asked: AskedCohort, question: Question): Promise<Alternative> {
   const already = question.strata.some((factor) => factor === unit);
   return line(`within-${unit}`, 'adjustment', `Within each ${unit}`, `Only procedures of one ${unit} are compared with each other, whatever its own results.`,
-    already ? noWay('This is what was asked.') : await withinUnits(asked, question, unit));
+    already ? noWay('This is what was asked.')
+      : asked.users[unit] === 0 ? noWay(`No ${unit} is recorded.`) : await withinUnits(asked, question, unit));
 }
 
 /** Each of the most frequent indications alone. */

@@ -21,7 +21,7 @@ export async function sensitivity(asked: AskedCohort, question: Question, step: 
   const frequency = frequencyOf(asked, question), others = asked.groups.filter(({ key }) => key !== asked.reference);
   return {
     status: 'ok',
-    ...basisOf(asked, methods(question), notes),
+    ...basisOf(asked, methods(question, asked), notes),
     reference: asked.reference,
     groups: others.map((group, place) => takenTogether(group, place, lines, frequency)),
     lines,
@@ -43,7 +43,7 @@ function against(asked: Fitted, result: Fitted): SensitivityLine['result'] {
   };
 }
 
-const methods = ({ confidence, cluster }: Question): readonly string[] => [
+const methods = ({ confidence }: Question, { clusters: cluster }: AskedCohort): readonly string[] => [
   `Hazard ratios: Cox 1972, ties as in Efron 1977; ${limits(confidence)}${cluster === 'none' ? ' of the model' : ` robust over each ${cluster} (Lin and Wei 1989)`}`,
   `Subdistribution hazard ratios: Fine and Gray 1999, weights by each group’s own length of follow-up; ${limits(confidence)} robust over each ${cluster === 'none' ? 'procedure' : cluster}`,
   'E-values: VanderWeele and Ding 2017',

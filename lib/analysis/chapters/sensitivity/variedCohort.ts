@@ -5,6 +5,7 @@ import { hospitalUseQuery } from '../../../cohort/hospitalUse';
 import { enumCode } from '../../../cohort/sql';
 import type { Covariate, Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
+import { cellsWhere } from '../../cellsWhere';
 import type { Adjustment } from '../../completeCases';
 import { widerCohort } from '../../widerCohort';
 
@@ -45,10 +46,11 @@ export async function variedCohort(asked: AskedCohort, question: Question, covar
   };
 }
 
-/** The cohort as asked with a baseline hazard for each hospital or surgeon besides. */
+/** The cohort as asked, as far as hospital or surgeon is recorded, with a baseline hazard for each of them besides. */
 export async function withinUnits(cohort: AskedCohort, question: Question, unit: 'hospital' | 'surgeon'): Promise<AskedCohort> {
   const { asked, codes } = await widerCohort(cohort, question, [{ code: enumCode(unit) }]);
-  return { ...asked, strata: [...asked.strata, { label: unit === 'hospital' ? 'Hospital' : 'Surgeon', codes: codes[0]! }] };
+  const strata = [...asked.strata, { label: unit === 'hospital' ? 'Hospital' : 'Surgeon', codes: codes[0]! }];
+  return { ...asked, cohort: cellsWhere(asked.cohort, (pattern) => codes[0]![pattern]! >= 0), strata };
 }
 
 async function medianYearOf({ database, conditions, factor }: AskedCohort): Promise<number> {

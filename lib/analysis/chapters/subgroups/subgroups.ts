@@ -18,14 +18,14 @@ export async function subgroups(asked: AskedCohort, question: Question, step: St
   const tested = divided.map(({ test }) => (test.status === 'ok' ? test.p : NaN)), adjusted = benjaminiHochberg(tested);
   return {
     status: 'ok',
-    ...basisOf(asked, methods(question), notes),
+    ...basisOf(asked, methods(question, asked), notes),
     reference: asked.reference,
     tests: tested.filter((p) => !Number.isNaN(p)).length,
     factors: divided.map(({ test, ...factor }, f): SubgroupFactor => ({ ...factor, test: test.status === 'ok' ? { ...test, adjustedP: adjusted[f]! } : test })),
   };
 }
 
-const methods = ({ confidence, cluster }: Question): readonly string[] => [
+const methods = ({ confidence }: Question, { clusters: cluster }: AskedCohort): readonly string[] => [
   `Hazard ratios within levels: one Cox model per factor with a term for each level and its interaction with the groups, ties as in Efron 1977; ${limits(confidence)}${cluster === 'none' ? ' of the model' : ` robust over each ${cluster} (Lin and Wei 1989)`}`,
   'Interaction: Wald test per factor (Assmann et al. 2000); p-values over all factors adjusted as in Benjamini and Hochberg 1995',
 ];
