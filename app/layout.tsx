@@ -8,6 +8,7 @@ import { Header } from './shell/Header';
 import { PlanSessionProvider } from './shell/PlanSession';
 import { UnitsSessionProvider } from './shell/UnitsSession';
 import { WorkbenchProvider } from './shell/WorkbenchProvider';
+import { VaultBar } from './vault/VaultBar';
 
 export const metadata: Metadata = {
   title: { default: 'Implant survivorship workbench', template: '%s · Implant survivorship workbench' },
@@ -26,6 +27,7 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
         <WorkbenchProvider>
           <DisclosureProvider>
             <Header />
+            <VaultBar />
             <main id="content" tabIndex={-1}>
               <ChosenUnitProvider>
                 <UnitsSessionProvider>

@@ -6,6 +6,7 @@ import { useWorkbench } from '../shell/WorkbenchProvider';
 import { ChooseFiles } from './ChooseFiles';
 import { DataPages } from './DataPages';
 import { LoadedView } from './LoadedView';
+import { KeepSection } from '../vault/KeepSection';
 import './data.css';
 
 export function DataView() {
@@ -26,6 +27,7 @@ export function DataView() {
         )}
       </section>
       {loaded !== null && <LoadedView loaded={loaded} isSample={isSample} onSample={() => { load('sample'); }} />}
+      <KeepSection />
     </div>
   );
 }

@@ -41,3 +41,9 @@ export function useSearch(): string {
 
 /** The query part of what was asked last on a page. */
 export const lastSearch = (path: string): string => lastAsked.get(path) ?? '';
+
+/** What was asked last on each page, by its path, and the same taken over again where a page has not been asked yet. */
+export const lastSearches = (): Readonly<Record<string, string>> => Object.fromEntries(lastAsked);
+export function takeOverSearches(searches: Readonly<Record<string, string>>): void {
+  for (const [path, search] of Object.entries(searches)) if (lastSearch(path) === '') lastAsked.set(path, search);
+}

@@ -60,7 +60,7 @@ function RaiseForm({ evidence, onOpened, close }: { readonly evidence: Evidence;
         />
       )}
       <RoleField role={role} setRole={setRole} problem={problem} />
-      <p className="help">Stored in this browser only: clearing its storage deletes it. Export the case file on the page Review to keep it.</p>
+      <p className="help">It is held for this session only, and stored nowhere, unless you export its case file (page Review) or keep cases on this machine, encrypted (page Data).</p>
       <p className="actions">
         <Button className="button" onPress={raise} isDisabled={busy}>{into === 'new' ? 'Raise the question' : 'Add to the question'}</Button>
         <Button className="button quiet" onPress={close}>Leave it</Button>

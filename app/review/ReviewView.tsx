@@ -21,9 +21,9 @@ export function ReviewView() {
   const file = cases.files.find(({ id }) => id === asked);
   if (file !== undefined && print === 'dossier') return <DossierView file={file} />;
   if (file !== undefined && print === 'letter') return <LetterView key={file.id} file={file} />;
-  if (file !== undefined) return <CaseView key={file.id} file={file} checkedAt={cases.checkedAt} />;
+  if (file !== undefined) return <CaseView key={file.id} file={file} checkedAt={cases.checkedAt} unsaved={cases.unsaved} />;
   const problem = CaseId.safeParse(asked).success
-    ? 'It may have been removed, its stored history may not be whole, or the address comes from another browser: import its case file.'
+    ? 'Cases are kept for a session only unless they are kept on this machine: unlock what is kept (page Data), or import the case file. It may also have been removed, or its history may not be whole.'
     : 'The address names no case: “case” must be the number of one, as the register links to it.';
-  return <div className="review"><h1>Review</h1><Problems heading="This case is not in this browser" problems={[problem]} after={<Link href="/review/" prefetch={false}>All questions</Link>} /></div>;
+  return <div className="review"><h1>Review</h1><Problems heading="This case is not open here" problems={[problem]} after={<Link href="/review/" prefetch={false}>All questions</Link>} /></div>;
 }

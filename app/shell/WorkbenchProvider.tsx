@@ -13,6 +13,7 @@ const sample = { sample: '/sample/extract.zip' };
 export interface WorkbenchState {
   readonly loaded: LoadedReport | null;
   readonly isSample: boolean;
+  readonly given: readonly File[] | MappedFiles | 'sample'; // what the registry was loaded from
   readonly progress: Progress | null; // null: nothing is being loaded
   readonly problems: readonly string[]; // why the last load ended without a registry, or what became of the one that was loaded
   readonly worker: Comlink.Remote<Workbench> | null;
@@ -38,7 +39,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
   const worker = useRef<Comlink.Remote<Workbench>>(null);
   const latest = useRef<object>(null); // the load that was asked for last
   const asked = useRef<readonly File[] | MappedFiles | 'sample'>('sample');
-  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, progress: null, problems: [], worker: null });
+  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, given: 'sample', progress: null, problems: [], worker: null });
 
   const load = useCallback((what: readonly File[] | MappedFiles | 'sample') => {
     const remote = worker.current;
@@ -54,7 +55,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     show({ problems: [], progress: { label: 'Opening the database', fraction: 0 } });
     remote.load(what === 'sample' ? sample : what, onProgress).then(
       (result) => {
-        if (result.status === 'loaded') end({ loaded: result, isSample: what === 'sample' });
+        if (result.status === 'loaded') end({ loaded: result, isSample: what === 'sample', given: what });
         else end({ problems: result.status === 'cancelled' ? ['Loading was cancelled.'] : result.problems });
       },
       (error: unknown) => { end({ problems: [messageOf(error)] }); },

@@ -11,6 +11,7 @@ import { text, type Cell, type ReportTable } from './table';
 export interface LoadedReport {
   readonly status: 'loaded';
   readonly name: string;
+  readonly version: string;
   readonly source: string;
   readonly fingerprint: string; // SHA-256 of the files
   readonly known: KnownData; // what a frozen plan says of the data that were loaded
@@ -78,6 +79,7 @@ const revisionsTable = ({ revisions }: LoadReport): ReportTable => ({
 export const loadedReport = (source: Source, report: LoadReport): LoadedReport => ({
   status: 'loaded',
   name: source.registry,
+  version: source.version,
   source: sourceLine(source),
   fingerprint: source.fingerprint,
   known: { registry: source.registry, version: source.version, closingDate: source.closingDate, fingerprint: source.fingerprint },

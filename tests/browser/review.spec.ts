@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import type { Browser, Page } from '@playwright/test';
 import { seriousViolations } from './axe';
+import { keepHere, unlock } from './vault';
 import { answered, expect, test } from './workbench';
 
 // A committee raises a question about a hospital of the sample registry, in which a multiplied hazard was planted, and takes it to its end.
@@ -14,7 +15,7 @@ async function raise(page: Page): Promise<void> {
   await page.getByRole('combobox', { name: 'Hospital' }).fill(planted);
   await page.getByRole('option', { name: planted }).click();
   await expect(page.locator('.answer[data-pending="false"][data-about="one"]')).toBeVisible({ timeout: 60_000 });
-  expect(await page.evaluate(() => indexedDB.databases()), 'nothing is stored before a question is raised').toEqual([]);
+  expect(await page.evaluate(() => indexedDB.databases()), 'nothing is stored').toEqual([]);
   await page.getByRole('button', { name: 'Raise a question about this' }).click();
   const dialog = page.getByRole('dialog');
   await expect(dialog).toContainText('A question, not a verdict');
@@ -25,6 +26,25 @@ async function raise(page: Page): Promise<void> {
   await dialog.getByRole('button', { name: 'Raise the question' }).click();
   await dialog.getByRole('link', { name: 'Go to the question' }).click();
   await expect(page.getByRole('heading', { level: 1, name: 'Observed and expected revisions beside the peers’' })).toBeVisible();
+  expect(await page.evaluate(() => indexedDB.databases()), 'a question is held for the session and stored nowhere').toEqual([]);
+  await expect(page.getByRole('note')).toContainText('Kept for this session only: closing or reloading the tab loses what is not exported yet (1 entry)');
+}
+
+/** Raises a question and keeps the cases on the machine. */
+async function raiseAndKeep(page: Page): Promise<void> {
+  await raise(page);
+  await page.getByRole('note').getByRole('link', { name: 'keep it on this machine' }).click();
+  await keepHere(page);
+  await page.getByRole('navigation', { name: 'Pages', exact: true }).getByRole('link', { name: 'Review' }).click();
+  await page.getByRole('link', { name: 'Observed and expected revisions beside the peers’' }).click();
+  await expect(page.locator('.case-facts')).toBeVisible();
+  await expect(page.locator('.review')).toContainText('Kept on this machine, encrypted.');
+}
+
+/** Opens an address anew, which locks what is kept, and unlocks it. */
+async function visit(page: Page, address: string): Promise<void> {
+  await page.goto(address);
+  await unlock(page);
 }
 
 const check = (page: Page, label: string) => page.locator('[data-check]').filter({ has: page.getByRole('heading', { name: label }) });
@@ -60,8 +80,9 @@ async function exported(page: Page, button: string): Promise<string> {
   return readFile(await download.path(), 'utf8');
 }
 
-async function take(page: Page, text: string): Promise<void> {
-  await page.goto('./review/');
+/** Takes a case file in, on a page that is opened anew. */
+async function take(page: Page, text: string, open = (address: string) => visit(page, address)): Promise<void> {
+  await open('./review/');
   await expect(page.locator('#content [data-settled]')).toBeVisible();
   await page.locator('input[type="file"]').setInputFiles({ name: 'cases.json', mimeType: 'application/json', buffer: Buffer.from(text) });
 }
@@ -72,7 +93,7 @@ async function another(browser: Browser, baseURL: string | undefined): Promise<P
 
 test('a question is raised, checked in order, put to the unit, decided and kept; nobody can change its file unseen', async ({ page, browser, baseURL }) => {
   test.setTimeout(300_000);
-  await raise(page);
+  await raiseAndKeep(page);
   const address = page.url();
   expect(address, 'no identifier of a unit in an address').not.toContain(planted);
   await expect(page.locator('.case-facts')).toContainText('The extract that is loaded is the same');
@@ -119,6 +140,8 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
   const before = await exported(page, 'Export this case');
   expect(before).toContain(planted);
   await page.reload();
+  await expect(page.locator('.problems'), 'locked until the passphrase is given').toContainText('unlock what is kept');
+  await unlock(page);
   await expect(history(page)).toHaveCount(14);
   await decide(page, 'Watch, and look again', 'chair');
   await write(page, 'Next look', async (form) => {
@@ -130,7 +153,7 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
 
   // Another member goes on from the file as it was, and decides otherwise.
   const other = await another(browser, baseURL);
-  await take(other, before);
+  await take(other, before, async (address) => { await other.goto(address); });
   await expect(other.locator('.said')).toContainText('A case is new here, with 14 entries.');
   await other.getByRole('link', { name: 'Observed and expected revisions beside the peers’' }).click();
   await expect(other.locator('.evidence')).toContainText('In words');
@@ -140,8 +163,8 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
   await other.context().close();
 
   await take(page, theirs);
-  await expect(page.locator('.said')).toContainText('2 entries added to a case that was here. The file is older than this browser by 3 entries; they stay.');
-  await page.goto(address);
+  await expect(page.locator('.said')).toContainText('2 entries added to a case that was here. The file is older than what is here by 3 entries; they stay.');
+  await visit(page, address);
   const conflict = page.locator('[data-conflict="decision"]');
   await expect(conflict.locator('.side')).toHaveCount(2);
   await expect(conflict).toContainText('Watch, and look again');
@@ -157,11 +180,10 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
   await expect(history(page)).toHaveCount(20);
 
   const whole = await exported(page, 'Export this case');
-  await page.goto('./review/');
+  await visit(page, './review/');
   await page.getByRole('button', { name: 'Remove all cases' }).click();
   await page.getByRole('alertdialog').getByRole('button', { name: 'Remove them' }).click();
   await expect(page.locator('.nothing')).toBeVisible();
-  expect(await page.evaluate(() => indexedDB.databases())).toEqual([]);
   await take(page, whole);
   await expect(page.locator('.said')).toContainText('A case is new here, with 20 entries.');
   expect(await exported(page, 'Export all cases')).toBe(whole);
@@ -176,16 +198,16 @@ test('a question is raised, checked in order, put to the unit, decided and kept;
     await expect(page.locator('.problems'), what).not.toContainText(planted);
     await expect(page.locator('.register li')).toHaveCount(1);
   }
-  await page.goto(address);
+  await visit(page, address);
   await expect(page.locator('.case-facts')).toContainText('History whole: 20 entries');
 });
 
 test('dossier, letter and meeting pack are for paper', async ({ page }) => {
   test.setTimeout(180_000);
-  await raise(page);
+  await raiseAndKeep(page);
   const id = new URL(page.url()).searchParams.get('case') ?? '';
   const printed = async (address: string) => {
-    await page.goto(address);
+    await visit(page, address);
     await expect(page.locator('#content [data-settled]')).toBeVisible();
   };
   const pdf = async () => {
@@ -221,9 +243,9 @@ test('dossier, letter and meeting pack are for paper', async ({ page }) => {
 });
 
 test('two tabs write into the same case and nothing is lost', async ({ page, context }) => {
-  await raise(page);
+  await raiseAndKeep(page);
   const second = await context.newPage();
-  await second.goto(page.url());
+  await visit(second, page.url());
   await expect(history(second)).toHaveCount(1);
   const note = (tab: Page, words: string) => write(tab, 'Note', (form) => form.getByLabel('Note', { exact: true }).fill(words));
   await note(page, 'from the first tab');
@@ -235,7 +257,40 @@ test('two tabs write into the same case and nothing is lost', async ({ page, con
 
 test('an address of a case that is not here says so', async ({ page }) => {
   await page.goto('./review/?case=6f1f3a52-5d0e-4f0b-9f43-2f9f0a7f5a11');
-  await expect(page.locator('.problems')).toContainText('This case is not in this browser');
+  await expect(page.locator('.problems')).toContainText('This case is not open here');
   await page.goto('./review/?case=H044');
   await expect(page.locator('.problems')).toContainText('names no case');
+});
+
+test('cases that an earlier version stored as they are can be brought in, and their plain copy goes once they are kept', async ({ page, browser, baseURL }) => {
+  test.setTimeout(180_000);
+  const other = await another(browser, baseURL);
+  await raise(other);
+  const file = await exported(other, 'Export this case');
+  await other.context().close();
+  const { content } = JSON.parse(file) as { content: { cases: { entries: { id: string }[] }[] } };
+  await page.goto('./review/');
+  await page.evaluate((entries) => new Promise<void>((resolve, reject) => {
+    const opening = indexedDB.open('review', 1);
+    opening.onupgradeneeded = () => { opening.result.createObjectStore('entries', { keyPath: 'id' }); };
+    opening.onerror = () => { reject(new Error('not opened')); };
+    opening.onsuccess = () => {
+      const work = opening.result.transaction('entries', 'readwrite');
+      for (const entry of entries) work.objectStore('entries').put(entry);
+      work.oncomplete = () => { opening.result.close(); resolve(); };
+    };
+  }), content.cases[0]?.entries ?? []);
+  const databases = async () => (await page.evaluate(() => indexedDB.databases())).map(({ name }) => name);
+  const offer = page.getByRole('region', { name: 'Cases of an earlier version' });
+  await page.reload();
+  await expect(page.locator('.nothing'), 'not without being asked for').toBeVisible();
+  await offer.getByRole('button', { name: 'Bring them in' }).click();
+  await expect(page.locator('.register li')).toHaveCount(1);
+  expect(await databases()).toEqual(['review']);
+  await page.getByRole('note').getByRole('link', { name: 'keep it on this machine' }).click();
+  await keepHere(page);
+  await expect(offer).toBeHidden();
+  await expect.poll(databases).toEqual(['vault']);
+  await visit(page, './review/');
+  await expect(page.locator('.register li')).toHaveCount(1);
 });

@@ -5,6 +5,7 @@ import type { Entry } from '../../../lib/review/entry';
 import { isKind, type CaseFile } from '../../../lib/review/fold';
 import { Contents } from '../../parts/Contents';
 import { ExportButton } from '../parts/ExportButton';
+import { HowKept } from '../register/HowKept';
 import { CaseFacts } from './CaseFacts';
 import { ChecksPart } from './ChecksPart';
 import { ConflictPart } from './ConflictPart';
@@ -14,7 +15,7 @@ import { HistoryPart } from './HistoryPart';
 import { WritePart, type Writing } from './WritePart';
 
 /** One question with everything that belongs to it. */
-export function CaseView({ file, checkedAt }: { readonly file: CaseFile; readonly checkedAt: Date }) {
+export function CaseView({ file, checkedAt, unsaved }: { readonly file: CaseFile; readonly checkedAt: Date; readonly unsaved: number }) {
   const [writing, setWriting] = useState<Writing>({ kind: 'note', corrects: null });
   const correct = (entry: Entry) => {
     setWriting({ kind: entry.body.kind as Writable, corrects: entry });
@@ -27,6 +28,7 @@ export function CaseView({ file, checkedAt }: { readonly file: CaseFile; readonl
       <p className="back paper-none"><Link href="/review/" prefetch={false}>All questions</Link></p>
       <h1>{file.title}</h1>
       <p className="caution">A question, not a verdict. Chance, errors in the data, coding and case mix come before performance. Confidential: for those whom local governance admits.</p>
+      <HowKept unsaved={unsaved} any />
       <CaseFacts file={file} checkedAt={checkedAt} />
       <div className="actions paper-none">
         <ExportButton files={[file]} label="Export this case" name="case.json" />

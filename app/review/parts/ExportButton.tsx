@@ -2,12 +2,14 @@
 import { exportFile } from '../../../lib/review/exportFile';
 import type { CaseFile } from '../../../lib/review/fold';
 import { saveFile } from '../../parts/saveFile';
+import { noteExported } from '../store/cases';
 import { ConfirmButton } from '../../parts/ConfirmButton';
 
 /** One or all cases as one file. */
 export function ExportButton({ files, label, name }: { readonly files: readonly CaseFile[]; readonly label: string; readonly name: string }) {
   const save = () => {
-    void exportFile(files.map(({ history }) => history)).then((text) => { saveFile(name, new Blob([text], { type: 'application/json' })); });
+    const histories = files.map(({ history }) => history);
+    void exportFile(histories).then((text) => { saveFile(name, new Blob([text], { type: 'application/json' })); void noteExported(histories); });
   };
   return (
     <ConfirmButton label={label} heading="This file is confidential" confirm="Export the file" onConfirm={save} isDisabled={files.length === 0}>

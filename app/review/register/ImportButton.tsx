@@ -8,9 +8,9 @@ import { takeIn, type Imported } from '../store/cases';
 const entries = (n: number) => (n === 1 ? '1 entry' : `${n.toLocaleString('en-GB')} entries`);
 
 const outcome = ({ isNew, added, lacking }: Imported): string => {
-  const older = lacking === 0 ? '' : ` The file is older than this browser by ${entries(lacking)}; they stay.`;
+  const older = lacking === 0 ? '' : ` The file is older than what is here by ${entries(lacking)}; they stay.`;
   if (isNew) return `A case is new here, with ${entries(added)}.`;
-  return added === 0 ? `Nothing new: this browser has every entry of the file.${older}` : `${entries(added)} added to a case that was here.${older}`;
+  return added === 0 ? `Nothing new: every entry of the file is here.${older}` : `${entries(added)} added to a case that was here.${older}`;
 };
 
 /** Takes a case file in. What is here stays; a file that is not whole is refused as a whole. */

@@ -1,79 +1,87 @@
 import { v4 as newCaseId } from 'uuid';
 import type { Evidence } from '../../../lib/reports/evidence';
 import type { Body, Entry } from '../../../lib/review/entry';
-import { caseFile, type CaseFile } from '../../../lib/review/fold';
 import type { History } from '../../../lib/review/graph';
 import { compared, union } from '../../../lib/review/merge';
 import { frozenEvidence } from '../../../lib/review/seal';
-import { verified, type Damage } from '../../../lib/review/verify';
+import { verified } from '../../../lib/review/verify';
 import { nextEntry, type By } from '../../../lib/review/write';
-import { addEntries, readEntries, removeEverything } from './database';
+import { snapshot as keeping, subscribe as onKeeping, read as readKept, type Kept } from '../../vault/keeping';
+import { names } from '../../vault/names';
+import { casesOf, type Cases } from './held';
+import { emptyKeptCases, entriesIn, keepEntries, together, type StoredEntry } from './keptCases';
 
-/** A case whose stored history is not whole: shown as such, never drawn. */
-export interface DamagedCase { readonly id: string; readonly entries: number; readonly damage: readonly Damage[] }
+// Cases live in the memory of a tab. Where the person keeps cases on the machine, what is written goes there before it is shown.
 
-/** What this browser holds, each history checked as it was read. */
-export interface Cases { readonly files: readonly CaseFile[]; readonly damaged: readonly DamagedCase[]; readonly checkedAt: Date }
-
-const caseOf = (entry: unknown): string => (typeof entry === 'object' && entry !== null && 'case' in entry ? String(entry.case) : '');
-
-const seen = new Map<string, Entry>();
-/** The same object for the same entry, so that what did not change is not drawn again. Its hash was just found to be its id. */
-function asBefore(entry: Entry): Entry {
-  const before = seen.get(entry.id) ?? entry;
-  seen.set(entry.id, before);
-  return before;
-}
-
-async function read(): Promise<Cases> {
-  const stored = await readEntries(), files: CaseFile[] = [], damaged: DamagedCase[] = [];
-  for (const id of new Set(stored.map(caseOf))) {
-    const entries = stored.filter((entry) => caseOf(entry) === id), result = await verified(entries);
-    if (result.status === 'whole') files.push(caseFile(result.history.map(asBefore)));
-    else damaged.push({ id, entries: entries.length, damage: result.damage });
-  }
-  return { files: files.sort((a, b) => ((a.history[0]?.at ?? '') < (b.history[0]?.at ?? '') ? -1 : 1)), damaged, checkedAt: new Date() };
-}
-
+let held: readonly StoredEntry[] = [];
+let safe: ReadonlySet<string> = new Set(); // entries that are kept or were exported
+let kept: ReadonlySet<string> = new Set();
 let current: Cases | null = null;
 let listeners: readonly (() => void)[] = [];
-let channel: BroadcastChannel | null = null;
+let lastKept: Kept | null = null;
 
-/** Reads again what is stored, here and in the other tabs. */
-export async function refresh(): Promise<Cases> {
-  current = await read();
+const areKept = (): boolean => { const { kept: now } = keeping(); return now.status === 'unlocked' && now.records.has(names.cases); };
+const unsaved = (): readonly StoredEntry[] => held.filter(({ id }) => !kept.has(id) && !safe.has(id));
+
+async function announce(): Promise<Cases> {
+  current = await casesOf(held, unsaved().length);
   for (const listener of listeners) listener();
   return current;
 }
-const refreshed = () => { void refresh(); };
+
+/** Takes over what is kept, when it is unlocked and whenever another tab has written; lets go of it when it is locked or removed. */
+async function follow(): Promise<void> {
+  const { kept: now } = keeping();
+  if (now === lastKept) return;
+  lastKept = now;
+  if (areKept()) {
+    const stored = await entriesIn(await readKept(names.cases));
+    if (lastKept !== now) return; // changed meanwhile, and followed
+    const added = held.filter(({ id }) => !stored.some((entry) => entry.id === id));
+    if (added.length === 0 && stored.length === kept.size && stored.length === held.length) return; // written by this tab, and shown
+    held = together(held, stored);
+    kept = new Set(stored.map(({ id }) => id));
+    if (added.length > 0) await keepEntries(added); // raised before it was unlocked; ends in another turn here
+  } else if (now.status !== 'unlocked' && kept.size > 0) {
+    held = held.filter(({ id }) => !kept.has(id));
+    kept = new Set();
+  } else kept = new Set();
+  await announce();
+}
+
+const warn = (event: BeforeUnloadEvent) => { if (unsaved().length > 0) event.preventDefault(); };
 
 export function subscribe(listener: () => void): () => void {
   listeners = [...listeners, listener];
-  if (channel === null) {
-    channel = new BroadcastChannel('review');
-    channel.addEventListener('message', refreshed);
-    window.addEventListener('focus', refreshed);
-  }
-  if (current === null) refreshed();
-  return () => {
-    listeners = listeners.filter((other) => other !== listener);
-    if (listeners.length > 0) return;
-    channel?.close();
-    channel = null;
-    window.removeEventListener('focus', refreshed);
-  };
+  if (current === null) void announce();
+  return () => { listeners = listeners.filter((other) => other !== listener); };
 }
 export const snapshot = (): Cases | null => current;
 
-async function store(entries: readonly Entry[]): Promise<void> {
-  await addEntries(entries);
-  channel?.postMessage('changed');
-  await refresh();
+/** For as long as the site is open, whatever page is shown. */
+export function attend(): () => void {
+  const end = onKeeping(() => { void follow(); });
+  window.addEventListener('beforeunload', warn);
+  return () => {
+    end();
+    window.removeEventListener('beforeunload', warn);
+  };
+}
+
+async function store(entries: readonly StoredEntry[]): Promise<void> {
+  if (areKept()) {
+    const problem = await keepEntries(entries);
+    if (problem !== null) throw new Error(problem);
+    kept = new Set([...kept, ...entries.map(({ id }) => id)]);
+  }
+  held = together(held, entries);
+  await announce();
 }
 
 async function historyOf(id: string): Promise<History> {
-  const file = (await read()).files.find((other) => other.id === id); // another tab may have written
-  if (file === undefined) throw new Error('the case is not in this browser, or its history is not whole');
+  if (areKept()) held = together(held, await entriesIn(await readKept(names.cases))); // another tab may have written
+  const file = (await casesOf(held, 0)).files.find((other) => other.id === id);
+  if (file === undefined) throw new Error('the case is not here, or its history is not whole');
   return file.history;
 }
 
@@ -99,21 +107,42 @@ export interface Imported { readonly id: string; readonly isNew: boolean; readon
 
 /** Adds what verified histories bring. Nothing that is here is lost. Throws where the two together are not one history. */
 export async function takeIn(histories: readonly History[]): Promise<readonly Imported[]> {
-  const { files } = await read(), brought: Entry[] = [], imported: Imported[] = [];
+  const { files } = await casesOf(held, 0), brought: Entry[] = [], imported: Imported[] = [];
   for (const theirs of histories) {
     const id = theirs[0]?.case ?? '', mine = files.find((file) => file.id === id)?.history ?? [];
-    const together = await verified(union(mine, theirs));
-    if (together.status === 'damaged') throw new Error(`a case of the file and the one in this browser do not go together: ${together.damage[0]?.rule ?? ''}`);
+    const both = await verified(union(mine, theirs));
+    if (both.status === 'damaged') throw new Error(`a case of the file and the one that is here do not go together: ${both.damage[0]?.rule ?? ''}`);
     const { added, lacking } = compared(mine, theirs);
     brought.push(...added);
     imported.push({ id, isNew: mine.length === 0, added: added.length, lacking });
   }
-  await store(brought);
+  if (brought.length > 0) await store(brought);
   return imported;
 }
 
-export async function removeAll(): Promise<void> {
-  await removeEverything();
-  channel?.postMessage('changed');
-  await refresh();
+/** Takes over entries as an earlier version stored them. */
+export const bringIn = (entries: readonly unknown[]): Promise<void> =>
+  store(entries.filter((entry): entry is StoredEntry => typeof entry === 'object' && entry !== null && 'id' in entry && typeof entry.id === 'string'));
+
+/** Everything that is held, for keeping it for the first time. */
+export const allEntries = (): readonly StoredEntry[] => held;
+
+/** They are in a file of the person's. */
+export async function noteExported(histories: readonly History[]): Promise<void> {
+  safe = new Set([...safe, ...histories.flat().map(({ id }) => id)]);
+  await announce();
+}
+
+/** Lets go of all cases, here and among what is kept. Gives the reason where that failed. */
+export async function removeAll(): Promise<string | null> {
+  const problem = areKept() ? await emptyKeptCases() : null;
+  if (problem === null) letGo();
+  return problem;
+}
+
+/** Lets go of what is in memory. */
+export function letGo(): void {
+  held = [];
+  kept = new Set();
+  void announce();
 }

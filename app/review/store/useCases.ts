@@ -1,6 +1,7 @@
 'use client';
 import { useSyncExternalStore } from 'react';
-import { snapshot, subscribe, type Cases } from './cases';
+import { snapshot, subscribe } from './cases';
+import type { Cases } from './held';
 
-/** The cases of this browser; null while they are read. */
+/** The cases that this tab holds; null while they are checked. */
 export const useCases = (): Cases | null => useSyncExternalStore(subscribe, snapshot, () => null);
