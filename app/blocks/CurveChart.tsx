@@ -11,23 +11,26 @@ interface Props {
   readonly few: boolean; // fewer ticks, for a narrow drawing
   /** Fixed size in CSS pixels; without it the drawing fills its box. */
   readonly width?: number;
+  /** Steps that are told at some times only: marked there, and straight between, as nothing is told of what lies between. */
+  readonly marked?: boolean;
   /** A small drawing has no numbers at risk under it. */
   readonly small?: boolean;
   readonly reading?: TimeReading;
   readonly onRead?: (position: number) => void;
 }
 
+const mostMarked = 60; // more would hide the line
 const axisHeight = 44, left = 46;
 const tick = { fill: 'var(--ink)', fontSize: 12 };
 
 /** Lines against time since surgery with their bands, and the numbers at risk under their times. */
-export function CurveChart({ figure, lines, few, width, small = false, reading, onRead }: Props) {
+export function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
   const { lastDay, valueTicks, unit, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
   const labels = new Map(ticks.map(({ at, label }) => [at, label]));
   const strip = small ? 0 : stripHeight(figure.groups.length);
   const height = (small ? 160 : 340) + axisHeight + strip;
-  const type = shape === 'steps' ? 'stepAfter' : 'linear';
+  const type = shape === 'steps' && !marked ? 'stepAfter' : 'linear';
   return (
     <ComposedChart
       {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
@@ -53,7 +56,7 @@ export function CurveChart({ figure, lines, few, width, small = false, reading, 
       {lines.map(({ label, group, thin, points }, i) => (
         <Line
           key={i} data={points} dataKey="value" name={label} type={type} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)}
-          strokeWidth={thin ? 1 : 2} strokeOpacity={thin ? 0.75 : 1} dot={false} activeDot={false} isAnimationActive={false} connectNulls={false}
+          strokeWidth={thin ? 1 : 2} strokeOpacity={thin ? 0.75 : 1} dot={marked && points.length <= mostMarked ? { r: 2.5, strokeDasharray: '' } : false} activeDot={false} isAnimationActive={false} connectNulls={false}
         />
       ))}
       {!small && <RiskStrip ticks={ticks} figure={figure} />}

@@ -15,16 +15,17 @@ interface Props {
   readonly caption: string;
   readonly legend?: readonly LegendEntry[]; // where the drawing has none
   readonly paper: RefObject<HTMLElement | null>; // what is saved
+  readonly notes?: readonly string[]; // what stands under the drawing outside the page
   readonly table: ProtectedTable;
   readonly provenance: Provenance;
   readonly source: string;
 }
 
 /** What a figure shows, and the figure to take away. */
-export function FigureCaption({ name, title, caption, legend = [], paper, table, provenance, source }: Props) {
+export function FigureCaption({ name, title, caption, legend = [], paper, notes = [], table, provenance, source }: Props) {
   const { leave } = useDisclosure();
   const save = (head: Provenance) => {
-    saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source], provenance: [...head, { label: 'Small counts', text: policyWords(table.policy ?? usualPolicy) }] });
+    saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source, ...notes], provenance: [...head, { label: 'Small counts', text: policyWords(table.policy ?? usualPolicy) }] });
   };
   return (
     <figcaption>

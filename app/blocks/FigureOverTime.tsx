@@ -7,6 +7,7 @@ import { GroupMark } from '../parts/GroupMark';
 import { useNarrow } from '../parts/useNarrow';
 import { CurveChart } from './CurveChart';
 import { FigureCaption } from './FigureCaption';
+import { PaperNote, paperLines } from './PaperNote';
 import './FigureOverTime.css';
 
 const printWidth = 660;
@@ -31,7 +32,8 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
         <CurveChart figure={figure} lines={figure.lines} few={narrow} {...(reading !== undefined && { reading, onRead: setChosen })} />
       </div>
       <div className="paper" ref={paper} aria-hidden>
-        <CurveChart figure={{ ...figure, atRisk: figure.outsideAtRisk ?? figure.atRisk }} lines={figure.paper} few={false} width={printWidth} />
+        <CurveChart figure={{ ...figure, atRisk: figure.outsideAtRisk ?? figure.atRisk }} lines={figure.paper} few={false} width={printWidth} marked={figure.shape === 'steps'} />
+        <PaperNote figures={[figure]} policy={table.policy} />
       </div>
       {reading !== undefined && (
         <div className="reading">
@@ -53,7 +55,7 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
           </dl>
         </div>
       )}
-      <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} table={table} provenance={provenance} source={source} />
+      <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} notes={paperLines([figure], table.policy)} table={table} provenance={provenance} source={source} />
     </figure>
   );
 });

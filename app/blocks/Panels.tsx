@@ -7,6 +7,7 @@ import { GroupMark } from '../parts/GroupMark';
 import { seriesColour, seriesDash } from '../parts/series';
 import { CurveChart } from './CurveChart';
 import { FigureCaption } from './FigureCaption';
+import { PaperNote, paperLines } from './PaperNote';
 
 interface Props {
   readonly name: string;
@@ -29,9 +30,10 @@ export function Panels({ name, title, caption, panels, table, provenance, source
         {panels.map((panel) => <div key={panel.name}><h4>{panel.title}</h4><CurveChart figure={panel} lines={panel.lines} few small /></div>)}
       </div>
       <div className="paper grid" ref={paper} aria-hidden>
-        {panels.map((panel) => <div key={panel.name} data-title={panel.title}><h4>{panel.title}</h4><CurveChart figure={panel} lines={panel.paper} few small width={320} /></div>)}
+        {panels.map((panel) => <div key={panel.name} data-title={panel.title}><h4>{panel.title}</h4><CurveChart figure={panel} lines={panel.paper} few small width={320} marked={panel.shape === 'steps'} /></div>)}
       </div>
-      <FigureCaption name={name} title={title} caption={caption} legend={legend} paper={paper} table={table} provenance={provenance} source={source} />
+      <div className="paper"><PaperNote figures={panels} policy={table.policy} /></div>
+      <FigureCaption name={name} title={title} caption={caption} legend={legend} paper={paper} notes={paperLines(panels, table.policy)} table={table} provenance={provenance} source={source} />
     </figure>
   );
 }

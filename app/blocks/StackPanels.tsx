@@ -29,7 +29,7 @@ export function StackPanels({ figure, table, provenance, source }: Props) {
         {panels.map((panel) => (
           <div key={panel.title} data-title={panel.title}>
             <h4>{panel.title}</h4>
-            {panel.staysInside ? <p>Withheld: months or reasons with few revisions. Each reason by itself can be printed.</p> : <StackChart figure={figure} panel={{ ...panel, layers: panel.paper ?? panel.layers }} width={320} />}
+            {panel.staysInside ? <p>Withheld: months or reasons with few revisions. Each reason by itself can be printed.</p> : <StackChart figure={figure} panel={{ ...panel, layers: panel.paper ?? panel.layers }} width={320} marked />}
           </div>
         ))}
       </div>
@@ -43,7 +43,8 @@ const opacityOf = (layer: number) => (layer % 2 === 0 ? 0.85 : 0.5);
 const fillOf = (layer: number) => ({ fill: seriesColour(layer), fillOpacity: opacityOf(layer) });
 const tick = { fill: 'var(--ink)', fontSize: 12 };
 
-function StackChart({ figure, panel, width }: { readonly figure: StackFigure; readonly panel: StackFigure['panels'][number]; readonly width?: number }) {
+/** `marked`: told at some months only, and straight between. */
+function StackChart({ figure, panel, width, marked = false }: { readonly figure: StackFigure; readonly panel: StackFigure['panels'][number]; readonly width?: number; readonly marked?: boolean }) {
   const { fewTimeTicks, lastDay, valueTicks, timeLabel, layers } = figure, height = 250;
   const labels = new Map(fewTimeTicks.map(({ at, label }) => [at, label]));
   return (
@@ -60,7 +61,7 @@ function StackChart({ figure, panel, width }: { readonly figure: StackFigure; re
       <YAxis width={46} domain={[0, valueTicks.at(-1) ?? 100]} allowDataOverflow ticks={[...valueTicks]} interval={0} unit="%" stroke="var(--ink)" tick={tick} />
       {panel.layers.map(({ points }, layer) => (
         <Area
-          key={layers[layer]} data={points} dataKey="band" name={layers[layer] ?? ''} type="stepAfter" stroke="var(--paper)" strokeWidth={0.75} {...fillOf(layer)}
+          key={layers[layer]} data={points} dataKey="band" name={layers[layer] ?? ''} type={marked ? 'linear' : 'stepAfter'} stroke="var(--paper)" strokeWidth={0.75} {...fillOf(layer)}
           isAnimationActive={false} activeDot={false}
         />
       ))}

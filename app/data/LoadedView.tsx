@@ -1,5 +1,6 @@
 'use client';
 import type { LoadedReport } from '../../lib/reports/loadedReport';
+import { ConfirmButton } from '../parts/ConfirmButton';
 import { DataTable } from '../parts/DataTable';
 import { saveFile } from '../parts/saveFile';
 import { TextButton } from '../parts/TextButton';
@@ -23,7 +24,9 @@ export function LoadedView({ loaded, isSample, onSample }: { readonly loaded: Lo
       {loaded.anySetAside && (
         <>
           <DataTable table={loaded.rules} />
-          <p><TextButton onPress={saveSetAside}>Download every record and value set aside, row by row</TextButton></p>
+          <ConfirmButton label="Download every record and value set aside, row by row" heading="This file goes record by record" confirm="Download it" onConfirm={saveSetAside}>
+            <p>It is for mending your own files. Identifiers are left out, but it names the lines of your files and single values as they stand there, dates among them: whoever has the files finds the patients. Give it only to those who may see them.</p>
+          </ConfirmButton>
         </>
       )}
       <DataTable table={loaded.revisions} />

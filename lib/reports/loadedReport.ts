@@ -5,6 +5,7 @@ import type { KnownData } from '../planning/frozenPlan';
 import type { Source } from '../engine/loadedExtract';
 import { formatCount, formatDate } from './format';
 import { sourceLine } from './provenance';
+import { protectSmallCounts } from './smallCounts';
 import { text, type Cell, type ReportTable } from './table';
 
 /** What was loaded and what became of every record, ready to be shown. Holds counts of records, no identifiers. */
@@ -29,7 +30,7 @@ export interface RefusedReport {
   readonly problems: readonly string[];
 }
 
-const number = (value: number): Cell => ({ text: formatCount(value), value });
+const number = (value: number): Cell => ({ text: formatCount(value), value, basis: [value] });
 const column = (label: string, numeric = false) => ({ label, numeric });
 
 const recordsTable = ({ tables: reports }: LoadReport): ReportTable => ({
@@ -43,6 +44,7 @@ const recordsTable = ({ tables: reports }: LoadReport): ReportTable => ({
       text(t.ignoredColumns.join(', ')),
     ],
   })),
+  relations: reports.map((_, row) => ({ whole: [row, 2], parts: [[row, 3], [row, 4]] })),
 });
 
 const examplesOf = ({ examples }: RuleCount, countedIn: string): string =>
@@ -56,7 +58,7 @@ const rulesTable = ({ rules, tables: reports }: LoadReport): ReportTable => ({
   rows: rules.map((rule) => ({
     cells: [
       text(tables[rule.table].title), text(rule.field), text(rule.title), text(rule.scope === 'record' ? 'the record' : 'the value'), number(rule.count),
-      text(examplesOf(rule, reports.find((t) => t.table === rule.table)?.countedIn === 'rows' ? 'row' : 'line')),
+      { text: examplesOf(rule, reports.find((t) => t.table === rule.table)?.countedIn === 'rows' ? 'row' : 'line'), outside: 'on the page only' },
     ],
   })),
 });
@@ -89,9 +91,9 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
     { label: 'Follow-up complete to', text: formatDate(source.closingDate) },
     { label: 'Fingerprint of the files (SHA-256)', text: source.fingerprint },
   ],
-  records: recordsTable(report),
-  rules: rulesTable(report),
-  revisions: revisionsTable(report),
+  records: protectSmallCounts(recordsTable(report)),
+  rules: protectSmallCounts(rulesTable(report)),
+  revisions: protectSmallCounts(revisionsTable(report)),
   notes: [...report.notes, ...(report.ignoredFiles.length > 0 ? [`Not part of an extract and not read: ${report.ignoredFiles.join(', ')}.`] : [])],
   anySetAside: report.rules.length > 0,
   recorded: report.recorded,

@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'react';
 import { formatCount } from '../../../lib/reports/format';
 import type { ReportTable } from '../../../lib/reports/table';
+import { ConfirmButton } from '../../parts/ConfirmButton';
 import { DataTable } from '../../parts/DataTable';
 import { saveFile } from '../../parts/saveFile';
 import { TextButton } from '../../parts/TextButton';
@@ -30,8 +31,10 @@ export function LinkageRows({ all }: { readonly all: number }) {
         <span role="status">{formatCount(from + 1)}–{formatCount(last)} of {formatCount(all)}</span>
         <TextButton isDisabled={from === 0} onPress={() => { setFrom(Math.max(0, from - rowsAtOnce)); }}>Earlier rows</TextButton>
         <TextButton isDisabled={last === all} onPress={() => { setFrom(from + rowsAtOnce); }}>Later rows</TextButton>
-        <TextButton onPress={save}>Download all rows as CSV</TextButton>
       </p>
+      <ConfirmButton label="Download all rows as CSV" heading="This file goes record by record" confirm="Download it" onConfirm={save}>
+        <p>It holds no identifier and no date, but the lines of your own files: whoever has these finds the patients. Give it only to those who may see them.</p>
+      </ConfirmButton>
     </div>
   );
 }
