@@ -16,6 +16,7 @@ import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/mon
 import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
 import type { QualityReport } from '../../lib/reports/quality/qualityReport';
 import type { QualityView } from '../../lib/reports/quality/qualityView';
+import type { VersionsReport } from '../../lib/reports/quality/versionsReport';
 import type { ProtectedTable, ReportTable } from '../../lib/reports/table';
 import type { StudyPlan } from '../../lib/contract/studyPlan';
 import type { PlanReport } from '../../lib/reports/planning/planReport';
@@ -77,7 +78,16 @@ export interface Workbench {
   /** So many of its re-operations from the `from`-th (0: the first) on, one a row; all of them as CSV. */
   linkageRows(from: number, count: number): Promise<ReportTable>;
   linkageCsv(): Promise<Blob>;
+  /** Loads an older version of the extract into a database of its own. The loaded one stays as it is. */
+  loadOlder(files: readonly File[], onProgress: (progress: Progress) => void): Promise<OlderLoaded | RefusedReport | Cancelled>;
+  /** What changed between the two, and how the numbers of a question move. A newer question supersedes an older one. */
+  versions(question: Question, view: QualityView, onProgress: (progress: Progress) => void): Promise<VersionsReport | Superseded>;
+  /** Its differences line by line, as CSV. */
+  versionDifferences(): Promise<Blob>;
+  closeOlder(): void;
 }
+
+export interface OlderLoaded { readonly status: 'loaded'; readonly source: string }
 
 export interface Superseded { readonly status: 'superseded' }
 export interface Cancelled { readonly status: 'cancelled' }

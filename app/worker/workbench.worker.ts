@@ -23,6 +23,7 @@ import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
 import { qualityAnswers } from './qualityAnswers';
 import { unitsAnswers } from './unitsAnswers';
+import { versionAnswers } from './versionAnswers';
 import type { Cancelled, Workbench } from './workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
@@ -46,6 +47,9 @@ const monitoring = monitoringAnswers(registry);
 const trusting = qualityAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
+
+const comparing = newestOnly();
+const versions = versionAnswers(registry, () => openWasmDatabase(engine));
 
 async function fetchSample(address: string): Promise<ExtractFile> {
   const response = await fetch(address);
@@ -84,6 +88,8 @@ const workbench: Workbench = {
     explaining.end();
     monitoring.forget();
     trusting.forget();
+    comparing.end();
+    versions.close();
     answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
@@ -136,6 +142,13 @@ const workbench: Workbench = {
   linkageRows: (from, count) => trusting.linkageRows(from, count),
   linkageCsv: () => trusting.linkageCsv(),
   planned: (plan) => Promise.resolve(planReport(plan)),
+  loadOlder: (files, onProgress) => versions.loadOlder(files, onProgress),
+  versions: (question, view, onProgress) => comparing.run((options) => versions.versions(question, view, options), onProgress),
+  versionDifferences: () => versions.differences(),
+  closeOlder: () => {
+    comparing.end();
+    versions.close();
+  },
 
   async setAside() {
     const pages: string[] = [];

@@ -5,6 +5,7 @@ import { InputError } from './inputError';
 import { toJson } from './json';
 import { monitoringAnswer } from './monitoringForm';
 import { writeProtected } from './protectedTables';
+import { qualityAnswer } from './qualityForm';
 import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
@@ -28,6 +29,7 @@ async function output(args: readonly string[]): Promise<string> {
     case 'screening': return `${toJson(await screeningAnswer(request.options, progress))}\n`;
     case 'monitoring': return `${toJson(await monitoringAnswer(request.options, progress))}\n`;
     case 'visits': return `${toJson(await visitsAnswer(request.options, progress))}\n`;
+    case 'quality': return `${toJson(await qualityAnswer(request.options, progress))}\n`;
     case 'table': return `${toJson(await estimates(request.options))}\n`;
   }
 }

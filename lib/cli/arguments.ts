@@ -64,6 +64,11 @@ const VisitsOptions = z.object({
   extract: z.array(z.string().min(1, 'must be a path')),
   visits: z.string().min(1, 'must be a JSON file'),
 });
+const QualityOptions = z.object({
+  extract: z.array(z.string().min(1, 'must be a path')),
+  against: z.array(z.string().min(1, 'must be a path')).default([]),
+  question: z.string().min(1, 'must be a JSON file').optional(),
+});
 const TableOptions = z.object({
   table: z.string().min(1, 'must be a CSV file'),
   time: column,
@@ -87,6 +92,7 @@ export type UnitsOptions = z.infer<typeof UnitsOptions>;
 export type ScreeningOptions = z.infer<typeof ScreeningOptions>;
 export type MonitoringOptions = z.infer<typeof MonitoringOptions>;
 export type VisitsOptions = z.infer<typeof VisitsOptions>;
+export type QualityOptions = z.infer<typeof QualityOptions>;
 export type TableOptions = z.infer<typeof TableOptions>;
 export type Request =
   | { readonly form: 'help' }
@@ -95,6 +101,7 @@ export type Request =
   | { readonly form: 'screening'; readonly options: ScreeningOptions }
   | { readonly form: 'monitoring'; readonly options: MonitoringOptions }
   | { readonly form: 'visits'; readonly options: VisitsOptions }
+  | { readonly form: 'quality'; readonly options: QualityOptions }
   | { readonly form: 'table'; readonly options: TableOptions };
 
 const text = { type: 'string' } as const;
@@ -107,6 +114,7 @@ const unitsOnly = { units: text, hospital: text, surgeon: text, peer: { type: 's
 const screeningOnly = { screening: text, model: text, class: text } as const;
 const monitoringOnly = { monitoring: text } as const;
 const visitsOnly = { visits: text } as const;
+const qualityOnly = { quality: { type: 'boolean' }, against: { type: 'string', multiple: true } } as const;
 
 export function requestOf(args: readonly string[]): Request {
   const given = parse(args);
@@ -119,14 +127,20 @@ export function requestOf(args: readonly string[]): Request {
     if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
   };
   if (given.table !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly }, 'table');
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly }, 'table');
     return { form: 'table', options: checked(TableOptions, given) };
   }
   refuse(tableOnly, 'extract');
   if (given.visits !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly }, 'visits');
+    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...qualityOnly }, 'visits');
     return { form: 'visits', options: checked(VisitsOptions, given) };
   }
+  if (given.quality === true) {
+    refuse({ chapters: text, ...unitsOnly, ...screeningOnly, ...monitoringOnly }, 'quality');
+    if (given.question !== undefined && given.against === undefined) throw new InputError('--question goes with --quality only where --against is given');
+    return { form: 'quality', options: checked(QualityOptions, given) };
+  }
+  if (given.against !== undefined) throw new InputError('--against needs --quality');
   if (given.screening !== undefined) {
     refuse({ ...questionOnly, ...unitsOnly, ...monitoringOnly }, 'screening');
     if (given.class !== undefined && given.model === undefined) throw new InputError('--class needs --model');
@@ -150,7 +164,7 @@ export function requestOf(args: readonly string[]): Request {
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

@@ -50,7 +50,15 @@ A number that cannot be had is null. The exit status is 2 where the input is not
 
   --visits FILE       what is asked of radiographs, tendon, motion, pain and scores as JSON; what it leaves out has its usual value
 
-6. A follow-up series of one's own, a CSV file with a header and a row per procedure
+6. How far a registry extract can be trusted
+
+  npm run -s analyse -- --extract PATH --quality [--against OLDER [--question FILE]]
+
+  --quality           completeness, linkage, implausible patterns, codes over the years, lost follow-up, the latest months
+  --against OLDER     an older version of the extract, as for --extract: what changed since, under "against"
+  --question FILE     the question whose numbers are told from both versions (usual: the opening question of the page Compare)
+
+7. A follow-up series of one's own, a CSV file with a header and a row per procedure
 
   npm run -s analyse -- --table FILE --time COLUMN --event COLUMN [options]
 

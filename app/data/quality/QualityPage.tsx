@@ -5,8 +5,8 @@ import type { QualityView } from '../../../lib/reports/quality/qualityView';
 import { Problems } from '../../parts/Problems';
 import { ProgressLine } from '../../parts/ProgressLine';
 import { useWorked, type AskWorker } from '../../parts/useWorked';
+import { RegistryState } from '../../shell/RegistryState';
 import { useUnitsSession } from '../../shell/UnitsSession';
-import { useWorkbench } from '../../shell/WorkbenchProvider';
 import { DataPages } from '../DataPages';
 import { QualityAnswer } from './QualityAnswer';
 import './quality.css';
@@ -16,7 +16,6 @@ const askWorker: AskWorker<QualityView, QualityReport> = (worker, view, onProgre
 /** How far the loaded extract can be trusted, for the person who answers for it. */
 export function QualityPage() {
   const { names } = useUnitsSession();
-  const { loaded, progress, problems } = useWorkbench();
   const view = useMemo((): QualityView => ({ names }), [names]);
   const { report, failed, progress: working } = useWorked(view, askWorker);
   return (
@@ -24,8 +23,7 @@ export function QualityPage() {
       <DataPages />
       <h1>Quality</h1>
       <p>What to know of the extract before a curve of it is read: what is recorded, how re-operations found their procedure, what is implausible, who was lost, and what changed since an earlier version.</p>
-      {progress !== null && <ProgressLine label={progress.label} fraction={progress.fraction} />}
-      {loaded === null && problems.length > 0 && <Problems heading="No registry is loaded" problems={problems} />}
+      <RegistryState />
       {failed !== null && <Problems heading="The quality could not be worked out" problems={[failed]} />}
       {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
       {report !== null && <QualityAnswer report={report} pending={working !== null} />}
