@@ -27,7 +27,9 @@ export interface Completeness extends Places {
 }
 
 const of = (table: TableName, all: readonly Field[]): readonly Field[] =>
-  all.filter(({ name, required, emptyHasMeaning }) => !required && (!emptyHasMeaning || (table === 'revisions' && name === 'procedure_id')));
+  all.filter(({ name, required, emptyHasMeaning }) => (table === 'revisions' ? ofRevisions.has(name) : !required && !emptyHasMeaning));
+/** Patient, joint and side of a re-operation only serve to link it: once it is linked they are those of its procedure. */
+const ofRevisions: ReadonlySet<string> = new Set(['procedure_id', 'kind', 'reasons', 'components_removed']);
 
 /** A table's records beside the hospital and the year that they count for. `recorded`: SQL of whether a field is. */
 const sources = {
@@ -41,7 +43,7 @@ const sources = {
   },
   revisions: {
     from: '(SELECT r.*, f.hospital, year(r.revision_date)::INTEGER AS at_year FROM revisions r JOIN followup f USING (procedure))',
-    recorded: (field: string) => (field === 'procedure_id' ? 'linked_by_id' : `${quoteName(field)} IS NOT NULL`),
+    recorded: (field: string) => (field === 'procedure_id' ? 'linked_by_id' : field === 'kind' ? "kind <> 'unspecified'" : `${quoteName(field)} IS NOT NULL`),
   },
 } as const;
 type Source = keyof typeof sources;

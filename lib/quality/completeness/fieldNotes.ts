@@ -20,18 +20,22 @@ const notes: Partial<Record<TableName, Readonly<Record<string, string>>>> = {
     region: 'Regions can’t be strata, and peers of the same region can’t be found.',
   },
   components: {
+    model_code: 'Models can be neither compared nor screened.',
+    design_class: 'Designs can be compared only where the catalogue says them.',
     material: 'Bearing materials can’t be compared.',
     size: 'Sizes can’t be compared.',
     lot: 'A lot can’t be traced; nothing else needs it.',
     udi_di: 'Models can be joined with outside catalogues by their code only.',
   },
   models: {
+    maker_code: 'Makers can’t be told apart.',
     first_used: 'Use of a model before it existed can’t be recognised.',
     fixation_intended: 'Fixation against intention can’t be recognised.',
     bearing_material: 'The material of the bearing can’t be checked against the catalogue.',
   },
   revisions: {
     procedure_id: 'Every re-operation has to be linked by patient, joint and side.',
+    kind: 'Major and minor revisions can’t be told apart, so neither can be an end point of its own.',
     reasons: 'Reasons for revision can’t be an end point, nor compete with one another.',
     components_removed: 'The end point “this component removed or exchanged” can’t be used.',
   },

@@ -87,7 +87,7 @@ async function setAsideByHospital(database: Database, position: (code: number) =
 
 async function bilateral(database: Database): Promise<Omit<Linkage['bilateral'], 'sideDisagreed'>> {
   const pairs = `(SELECT patient, joint, count(DISTINCT procedure_day) AS days, count(*) FILTER (WHERE ending = 'revision') AS revised FROM followup
-    WHERE patient IS NOT NULL AND side IS NOT NULL GROUP BY patient, joint HAVING count(DISTINCT side) = 2)`;
+    WHERE patient_known AND side IS NOT NULL GROUP BY patient, joint HAVING count(DISTINCT side) = 2)`;
   const rows = await database.query(sql(`SELECT count(*)::INTEGER AS pairs, count(*) FILTER (WHERE days = 1)::INTEGER AS same_day,
     count(*) FILTER (WHERE revised = 1)::INTEGER AS one, count(*) FILTER (WHERE revised >= 2)::INTEGER AS both FROM ${pairs}`));
   const linked = await database.query(sql(`SELECT count(*)::INTEGER AS n FROM revisions r JOIN followup f USING (procedure) JOIN ${pairs} b USING (patient, joint) WHERE NOT linked_by_id`));

@@ -46,7 +46,7 @@ async function agesOfIndications(database: Database): Promise<Pattern> {
   }, counts.reduce((sum, k) => sum + k, 0), n.reduce((sum, k) => sum + k, 0), parts);
 }
 
-const there = (role: Role): string => `${componentColumn(role, 'model')} IS NOT NULL`;
+const there = (role: Role): string => `(${componentColumn(role, 'model')} IS NOT NULL OR ${componentColumn(role, 'design')} IS NOT NULL)`;
 
 /** SQL of whether a procedure shows a mismatch. */
 export function mismatchCondition({ joint, classes, roles, without, designs, otherDesignThan, fixation }: Mismatch): string {

@@ -9,9 +9,9 @@ export async function patientPatterns(database: Database): Promise<readonly Patt
   const several = await database.query(sql(`SELECT count(*)::INTEGER AS patients, count(*) FILTER (WHERE sexes > 1)::INTEGER AS sexes, count(*) FILTER (WHERE births > 1.01)::INTEGER AS ages,
       count(*) FILTER (WHERE n > ${mostPrimaries})::INTEGER AS many
     FROM (SELECT count(*) AS n, count(DISTINCT sex) AS sexes, max(procedure_day / 365.25 - age) - min(procedure_day / 365.25 - age) AS births
-      FROM followup WHERE patient IS NOT NULL GROUP BY patient HAVING count(*) > 1)`));
+      FROM followup WHERE patient_known GROUP BY patient HAVING count(*) > 1)`));
   const sameDay = await database.query(sql(`SELECT count(*)::INTEGER AS days, count(*) FILTER (WHERE hospitals > 1)::INTEGER AS hospitals, count(*) FILTER (WHERE sides)::INTEGER AS sides
-    FROM (SELECT count(DISTINCT hospital) AS hospitals, count(*) > count(DISTINCT joint) AS sides FROM followup WHERE patient IS NOT NULL GROUP BY patient, procedure_day HAVING count(*) > 1)`));
+    FROM (SELECT count(DISTINCT hospital) AS hospitals, count(*) > count(DISTINCT joint) AS sides FROM followup WHERE patient_known GROUP BY patient, procedure_day HAVING count(*) > 1)`));
   const of = several.numbers('patients')[0]!, days = sameDay.numbers('days')[0]!, count = (name: string): number => several.numbers(name)[0]!;
   const sought = (id: string, label: string, text: string, rule = anyWords, unit = 'patients with several procedures'): Sought => ({ id, area: 'patients', label, rule, unit, todo: { text, href: '/data/' } });
   const onOneDay = 'patients and days with several procedures';

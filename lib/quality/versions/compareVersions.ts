@@ -17,6 +17,11 @@ const plain = (name: string, label: string, sql: string): VersionColumn => ({ na
 const day = (name: string): string => `(${name} - DATE '1970-01-01')::DOUBLE`;
 const hash = (name: string): string => `(hash(${name}::VARCHAR) >> 12)::DOUBLE`;
 
+/** A re-operation without a key of its own is known by its procedure and day. */
+const keyedReoperations = `(SELECT r.*, p.procedure_id, coalesce(r.revision_id,
+    concat_ws(' ', p.procedure_id, r.revision_date, row_number() OVER (PARTITION BY r.procedure, r.revision_date ORDER BY r.record))) AS key
+  FROM revisions r JOIN procedures p USING (procedure)) r`;
+
 /** Compares two extracts record by record: procedures and re-operations by their keys, deaths by patient, the catalogue by model. Throws the signal's reason when aborted. */
 export async function compareVersions(older: LoadedExtract, newer: LoadedExtract, options: AnalysisOptions = {}): Promise<VersionChanges> {
   const step = stepOf(options), between = [older.database, newer.database] as const;
@@ -26,7 +31,7 @@ export async function compareVersions(older: LoadedExtract, newer: LoadedExtract
   }, options.signal);
   await step('Comparing the re-operations of both versions', 0.6);
   const reoperations = await compareTable(...between, {
-    table: 'revisions', key: 'r.revision_id', record: 'r.record', from: 'revisions r JOIN procedures p USING (procedure)', columns: reoperationColumns,
+    table: 'revisions', key: 'r.key', record: 'r.record', from: keyedReoperations, columns: reoperationColumns,
   }, options.signal);
   await step('Comparing deaths and models of both versions', 0.8);
   const deaths = await compareTable(...between, {

@@ -41,7 +41,7 @@ export const procedureColumns: readonly VersionColumn[] = [
 
 /** Of a re-operation. What it is linked to is looked at first. */
 export const reoperationColumns: readonly VersionColumn[] = [
-  { ...hashed('procedure_id', 'p.procedure_id'), label: 'Procedure it is linked to' },
+  { ...hashed('procedure_id', 'r.procedure_id'), label: 'Procedure it is linked to' },
   column('revision_date', "(r.revision_date - DATE '1970-01-01')::DOUBLE"),
   column('kind', 'enum_code(r.kind)::DOUBLE', { list: codeLists.reoperation_kind, told: true }),
   hashed('reasons', 'r.reasons'), hashed('components_removed', 'r.components_removed'),
