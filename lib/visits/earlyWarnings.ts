@@ -3,6 +3,7 @@ import { cox } from '../stats/cox/cox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { robustCovariance } from '../stats/cox/robust';
 import type { Cells } from '../stats/cells';
+import { distinctRows } from '../stats/regression/distinctRows';
 import type { AskedVisits } from './askedVisits';
 import { allWindows } from './askedVisits';
 import { baseline } from './amounts';
@@ -54,7 +55,7 @@ function landmark(asked: AskedVisits, { assessed, seen }: Course, years: number)
     pieces.push({ procedure: p, from: Math.max(day, procedures.entry[p]!), to: procedures.until[p]!, event: procedures.event[p] === 1, hasSign: seen[p]! <= day });
   }
   const counted = pieces.filter(({ from, to }) => from < to);
-  const notAssessed = atRisk - pieces.length, found = ratioOf(asked, counted, `nobody assessed by ${years} ${years === 1 ? 'year' : 'years'} was followed longer`);
+  const notAssessed = atRisk - pieces.length, found = ratioOf(asked, counted, `nobody assessed by ${years} ${years === 1 ? 'year' : 'years'} was followed longer`, false);
   const late = notAssessed > atRisk / 4 ? ['Over a quarter of those at risk came later than the landmark or were not assessed: a landmark at the end of the visit’s window counts more of them.'] : [];
   return { years, atRisk, notAssessed, ...found, notes: [...late, ...found.notes] };
 }
@@ -69,13 +70,13 @@ function changing(asked: AskedVisits, { assessed, seen }: Course): EarlyWarning[
     if (start < turn) pieces.push({ procedure: p, from: start, to: turn, event: event && turn === end, hasSign: false });
     if (turn < end) pieces.push({ procedure: p, from: turn, to: end, event, hasSign: true });
   }
-  const found = ratioOf(asked, pieces, 'nobody was followed beyond the first visit that assessed it');
+  const found = ratioOf(asked, pieces, 'nobody was followed beyond the first visit that assessed it', true);
   const withSign = new Set(pieces.filter(({ hasSign }) => hasSign).map(({ procedure }) => procedure)).size, all = new Set(pieces.map(({ procedure }) => procedure)).size;
   return { ...found, procedures: [all - withSign, withSign], notAssessed };
 }
 
 /** The sign against none, adjusted for the groups and the covariates; robust limits where the question names a cluster or pieces belong together. */
-function ratioOf(asked: AskedVisits, pieces: readonly Piece[], nobody: string): SignRatio {
+function ratioOf(asked: AskedVisits, pieces: readonly Piece[], nobody: string, inPieces: boolean): SignRatio {
   const { question: { confidence, cluster } } = asked;
   const count = (has: boolean, events: boolean): number => pieces.reduce((sum, p) => sum + Number(p.hasSign === has && (!events || p.event)), 0);
   const tally = { procedures: [count(false, false), count(true, false)] as const, events: [count(false, true), count(true, true)] as const };
@@ -84,15 +85,17 @@ function ratioOf(asked: AskedVisits, pieces: readonly Piece[], nobody: string): 
   const kept = Array.from(rows.kept, (row) => pieces[row]!), place = rows.names.indexOf(sign);
   const cells: Cells = {
     exit: Float64Array.from(kept, (p) => p.to),
-    entry: Float64Array.from(kept, (p) => p.from),
+    // where all are followed from one day, nobody comes in later
+    ...(kept.some((p) => p.from !== kept[0]!.from) && { entry: Float64Array.from(kept, (p) => p.from) }),
     event: Uint8Array.from(kept, (p) => Number(p.event)),
     count: new Float64Array(kept.length).fill(1),
     ...(cluster !== 'none' && { cluster: rows.cluster }),
   };
   const notes = leftOutNote(pieces.length - kept.length, 'pieces of follow-up');
-  const fit = cox(cells, { names: rows.names, values: rows.values, pattern: Int32Array.from(kept.keys()) });
+  const { pattern, values } = distinctRows(rows.values, rows.names.length, kept.length);
+  const fit = cox(cells, { names: rows.names, values, pattern });
   if (fit.status !== 'ok') return { ...tally, estimate: fit, p: NaN, notes };
-  const robust = cluster === 'none' ? null : robustCovariance(fit, Int32Array.from(kept, (p) => p.procedure));
+  const robust = cluster === 'none' ? null : robustCovariance(fit, inPieces ? Int32Array.from(kept, (p) => p.procedure) : undefined);
   const found = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) })[place]!;
   if (found.status !== 'ok') return { ...tally, estimate: notEstimable(found.reason), p: NaN, notes };
   const { ratio: value, lower, upper, p } = found;

@@ -34,8 +34,6 @@ export function firstSigns(asked: AskedVisits): readonly FirstSign[] {
 function ofGroup(asked: AskedVisits, sign: Sign, g: number): FirstSignOfGroup {
   const { data: { procedures, rowAt, visits }, question: { confidence } } = asked, values = visits.values.get(sign.measure)!;
   const cells = new Map<string, { left: number; right: number; count: number; cluster: number }>();
-  const members = new Map<number, number>();
-  for (let p = 0; p < procedures.size; ++p) if (procedures.group[p] === g) members.set(procedures.patient[p]!, (members.get(procedures.patient[p]!) ?? 0) + 1);
   const tally = { procedures: 0, seenAtFirst: 0, seenLater: 0, neverSeen: 0, laterNotSeen: 0 };
   let lastDay = 0;
   for (let p = 0; p < procedures.size; ++p) {
@@ -56,7 +54,7 @@ function ofGroup(asked: AskedVisits, sign: Sign, g: number): FirstSignOfGroup {
     else if (left === 0) ++tally.seenAtFirst;
     else ++tally.seenLater;
     if (gone) ++tally.laterNotSeen;
-    const patient = procedures.patient[p]!, cluster = members.get(patient)! > 1 ? patient : -1, key = `${left} ${right} ${cluster}`, known = cells.get(key);
+    const cluster = procedures.several[p] === 1 ? procedures.patient[p]! : -1, key = `${left} ${right} ${cluster}`, known = cells.get(key);
     if (known) ++known.count;
     else cells.set(key, { left, right, count: 1, cluster });
   }

@@ -34,9 +34,11 @@ export function tally(asked: AskedVisits, sign: Sign, { index }: AskedWindow): r
   for (let p = 0; p < procedures.size; ++p) {
     const value = valueAt(asked, sign.measure, index, p);
     if (Number.isNaN(value)) continue;
-    const g = procedures.group[p]!, has = Number(sign.has(value)), patient = procedures.patient[p]!, known = byPatient[g]!.get(patient);
+    const g = procedures.group[p]!, has = Number(sign.has(value));
     counts[g]!.assessed += 1;
     counts[g]!.present += has;
+    if (procedures.several[p] === 0) continue;
+    const patient = procedures.patient[p]!, known = byPatient[g]!.get(patient);
     if (known) { known.count += has; known.total += 1; } else byPatient[g]!.set(patient, { count: has, total: 1 });
   }
   return counts.map(({ assessed, present }, g) => ({

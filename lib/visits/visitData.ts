@@ -12,6 +12,7 @@ export interface VisitedProcedures {
   readonly size: number;
   readonly group: Int32Array; // by position among the groups
   readonly patient: Int32Array;
+  readonly several: Uint8Array; // 1: another procedure of the same patient is among them
   readonly cluster: Int32Array; // −1: each alone
   readonly entry: Float64Array; // −1: at risk from the start
   readonly exit: Float64Array; // of the implant's follow-up
@@ -45,10 +46,13 @@ export async function visitData(
 ): Promise<VisitData> {
   const found = await database.query(visitProceduresQuery(conditions, factor, codings, question));
   const number = found.numbers('procedure'), size = number.length, places = new Map(groups.map((g, i) => [g.code, i]));
+  const patient = Int32Array.from(found.numbers('patient')), perPatient = new Map<number, number>();
+  for (const p of patient) perPatient.set(p, (perPatient.get(p) ?? 0) + 1);
   const procedures: VisitedProcedures = {
     size,
     group: Int32Array.from(found.numbers('code'), (code) => places.get(code) ?? -1),
-    patient: Int32Array.from(found.numbers('patient')),
+    patient,
+    several: Uint8Array.from(patient, (p) => Number(perPatient.get(p)! > 1)),
     cluster: Int32Array.from(found.numbers('cluster')),
     entry: found.numbers('entry_day'),
     exit: found.numbers('exit_day'),

@@ -20,6 +20,7 @@ describe('the command line', () => {
 
   it('understands an extract with a question about charts over time', () => {
     expect(request('--extract x --monitoring m.json')).toEqual({ form: 'monitoring', options: { extract: ['x'], monitoring: 'm.json' } });
+    expect(request('--extract x --visits v.json')).toEqual({ form: 'visits', options: { extract: ['x'], visits: 'v.json' } });
     expect(request('--extract x --monitoring m.json --hospital H1')).toMatchObject({ options: { hospital: 'H1' } });
     expect(request('--extract x --monitoring m.json --surgeon S1')).toMatchObject({ options: { surgeon: 'S1' } });
   });
@@ -85,6 +86,8 @@ describe('the command line', () => {
     ['--extract x --monitoring m --units u', '--monitoring does not go with --units'],
     ['--extract x --monitoring m --question q', '--question does not go with --monitoring'],
     ['--extract x --monitoring m --hospital H1 --surgeon S1', '--surgeon does not go with --hospital'],
+    ['--extract x --visits v --monitoring m', '--monitoring does not go with --visits'],
+    ['--table y --time T --event E --visits v', '--visits does not go with --table'],
     ['--table y --time T --event E --monitoring m', '--monitoring does not go with --table'],
     ['--extract x --units u --peer H2', '--peer needs --hospital or --surgeon'],
     ['--table y --time T --event E --units u', '--units does not go with --table'],

@@ -5,7 +5,8 @@ import { inverse } from '../cholesky';
 import { clusterCount, clusterCrossProducts } from '../clusterCrossProducts';
 import { summit } from './newton';
 import { ordinalLikelihood } from './ordinalLikelihood';
-import { ones, type FitOrNot, type Rows, type RowsFit } from './ownRows';
+import { distinctRows } from './distinctRows';
+import type { FitOrNot, Rows, RowsFit } from './ownRows';
 import { regressors, type Regressors } from './regressors';
 
 /** `coefficient`: classes − 1 thresholds, then a log odds ratio per column (positive: higher classes). */
@@ -24,30 +25,54 @@ export interface ProportionalOddsFit extends RowsFit {
 export function proportionalOdds(y: Int32Array, data: Rows, classes: number): FitOrNot<ProportionalOddsFit> {
   for (let k = 0; k < classes; ++k) if (!y.includes(k)) return { status: 'notEstimable', reason: 'a grade that nobody has' };
   if (classes < 2) return { status: 'notEstimable', reason: 'everybody has the same grade' };
-  const model = regressors(data, ones(y.length)), columns = withoutIntercept(model), width = model.width - 1;
-  const fit = fitted(columns, width, y, classes);
+  const { cells, model } = cellsOf(y, data, classes), width = model.width - 1;
+  const fit = fitted(cells, width, cells.y, classes);
   if ('reason' in fit) return fit;
-  const members = { count: ones(y.length), ...(data.cluster && { cluster: data.cluster }) }, cuts = classes - 1;
-  const covariance = clusterCrossProducts(fit.influence, members, cuts + width);
+  const cuts = classes - 1, covariance = clusterCrossProducts(fit.influence, cells, cuts + width);
   return {
     status: 'ok',
     ...onOwnScale(model, fit.at, covariance, cuts),
     rows: y.length,
-    clusters: clusterCount(members),
+    clusters: clusterCount(cells),
     logLikelihood: fit.value,
-    proportional: sameAtEveryCut(columns, width, y, classes, members),
+    proportional: sameAtEveryCut(cells, width, classes),
   };
 }
 
-interface Fitted { readonly at: Float64Array; readonly value: number; /** Rows × parameters: what each row adds to the estimates. */ readonly influence: Float64Array }
+/** Rows with the same columns and class that are clusters of their own, as one cell; `x` without an intercept. */
+interface OrderedCells { readonly x: Float64Array; readonly y: Int32Array; readonly count: Float64Array; readonly cluster: Int32Array }
 
-function fitted(x: Float64Array, width: number, y: Int32Array, classes: number): Fitted | NotEstimable {
-  const cuts = classes - 1, order = cuts + width, start = new Float64Array(order), rows = y.length;
-  for (let k = 0; k < cuts; ++k) {
-    const below = y.reduce((sum, v) => sum + Number(v <= k), 0);
-    start[k] = Math.log(below / (rows - below));
+function cellsOf(y: Int32Array, { names, values, cluster }: Rows, classes: number): { cells: OrderedCells; model: Regressors } {
+  const rows = y.length, distinct = distinctRows(values, names.length, rows), weight = new Float64Array(distinct.size), sizes = new Map<number, number>();
+  for (let i = 0; i < rows; ++i) {
+    weight[distinct.pattern[i]!]! += 1;
+    const c = cluster?.[i] ?? -1;
+    if (c >= 0) sizes.set(c, (sizes.get(c) ?? 0) + 1);
   }
-  const found = summit(ordinalLikelihood(x, width, y, ones(rows), classes), start);
+  const model = regressors({ names, values: distinct.values }, weight), width = model.width - 1, place = new Map<number, number>();
+  const of: { pattern: number; y: number; count: number; cluster: number }[] = [];
+  for (let i = 0; i < rows; ++i) {
+    const c = cluster?.[i] ?? -1, shared = c >= 0 && sizes.get(c)! > 1, pattern = distinct.pattern[i]!, key = pattern * classes + y[i]!, known = shared ? undefined : place.get(key);
+    if (known !== undefined) of[known]!.count += 1;
+    else {
+      if (!shared) place.set(key, of.length);
+      of.push({ pattern, y: y[i]!, count: 1, cluster: shared ? c : -1 });
+    }
+  }
+  const x = new Float64Array(of.length * width);
+  of.forEach(({ pattern }, i) => { for (let j = 0; j < width; ++j) x[i * width + j] = model.x[pattern * model.width + 1 + j]!; });
+  return { model, cells: { x, y: Int32Array.from(of, (c) => c.y), count: Float64Array.from(of, (c) => c.count), cluster: Int32Array.from(of, (c) => c.cluster) } };
+}
+
+interface Fitted { readonly at: Float64Array; readonly value: number; /** Cells × parameters: what each row of a cell adds to the estimates. */ readonly influence: Float64Array }
+
+function fitted({ x, count }: OrderedCells, width: number, y: Int32Array, classes: number): Fitted | NotEstimable {
+  const cuts = classes - 1, order = cuts + width, start = new Float64Array(order), rows = y.length, total = count.reduce((sum, n) => sum + n, 0);
+  for (let k = 0; k < cuts; ++k) {
+    const below = y.reduce((sum, v, i) => (v <= k ? sum + count[i]! : sum), 0);
+    start[k] = Math.log(below / (total - below));
+  }
+  const found = summit(ordinalLikelihood(x, width, y, count, classes), start);
   if (!found) return { status: 'notEstimable', reason: 'the likelihood has no maximum that could be found' };
   if (found.diverging.size > 0) return { status: 'notEstimable', reason: 'a group is told from another by the grade without exception, so the odds ratio has no bound' };
   const { at, value } = found.likelihood, spread = inverse(found.factor), influence = new Float64Array(rows * order), score = new Float64Array(order);
@@ -68,10 +93,10 @@ function fitted(x: Float64Array, width: number, y: Int32Array, classes: number):
   return { at, value, influence };
 }
 
-function sameAtEveryCut(x: Float64Array, width: number, y: Int32Array, classes: number, members: { count: Float64Array; cluster?: Int32Array }): ChiSquareTest | NotEstimable {
-  const cuts = classes - 1, rows = y.length;
+function sameAtEveryCut(cells: OrderedCells, width: number, classes: number): ChiSquareTest | NotEstimable {
+  const cuts = classes - 1, rows = cells.y.length;
   if (cuts < 2 || width === 0) return { status: 'notEstimable', reason: cuts < 2 ? 'there is one cut only' : 'nothing to compare' };
-  const each = Array.from({ length: cuts }, (_, k) => fitted(x, width, y.map((v) => Number(v > k)), 2)).filter((f): f is Fitted => !('reason' in f));
+  const each = Array.from({ length: cuts }, (_, k) => fitted(cells, width, cells.y.map((v) => Number(v > k)), 2)).filter((f): f is Fitted => !('reason' in f));
   if (each.length < 2) return { status: 'notEstimable', reason: 'too few in the highest or lowest grades to look at each cut by itself' };
   const order = (each.length - 1) * width, contrast = new Float64Array(rows * order), difference = new Float64Array(order);
   for (let k = 1; k < each.length; ++k) {
@@ -81,13 +106,7 @@ function sameAtEveryCut(x: Float64Array, width: number, y: Int32Array, classes: 
       for (let i = 0; i < rows; ++i) contrast[i * order + to] = each[k]!.influence[i * (1 + width) + from]! - each[0]!.influence[i * (1 + width) + from]!;
     }
   }
-  return waldTest(difference, clusterCrossProducts(contrast, members, order));
-}
-
-function withoutIntercept({ x, width }: Regressors): Float64Array {
-  const rows = x.length / width, result = new Float64Array(rows * (width - 1));
-  for (let i = 0; i < rows; ++i) for (let j = 1; j < width; ++j) result[i * (width - 1) + j - 1] = x[i * width + j]!;
-  return result;
+  return waldTest(difference, clusterCrossProducts(contrast, cells, order));
 }
 
 /** Thresholds and coefficients of centred and scaled columns, carried to the design's own: α_k + Σ β_j centre_j/scale_j, and β_j/scale_j. */

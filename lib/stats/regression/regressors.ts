@@ -26,17 +26,21 @@ export function regressors({ names, values }: Pick<Design, 'names' | 'values'>, 
     const variance = weight.reduce((sum, w, p) => sum + w * (values[p * columns + j]! - mean) ** 2, 0) / total;
     return { mean, deviation: variance > 1e-20 * mean * mean ? Math.sqrt(variance) : 0 };
   });
-  const standardised = (p: number, j: number): number => (moments[j]!.deviation > 0 ? (values[p * columns + j]! - moments[j]!.mean) / moments[j]!.deviation : 0);
-  const cross = new Float64Array(columns * columns);
+  const standardised = new Float64Array(patterns * columns), cross = new Float64Array(columns * columns);
+  moments.forEach(({ mean, deviation }, j) => {
+    if (deviation > 0) for (let k = j; k < standardised.length; k += columns) standardised[k] = (values[k]! - mean) / deviation;
+  });
   weight.forEach((w, p) => {
-    if (w > 0) for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) cross[i * columns + j]! += w * standardised(p, i) * standardised(p, j);
+    if (!(w > 0)) return;
+    const row = p * columns;
+    for (let i = 0; i < columns; ++i) for (let j = 0; j < columns; ++j) cross[i * columns + j]! += w * standardised[row + i]! * standardised[row + j]!;
   });
   const { pivot } = cholesky(cross, columns, relativeTolerance(cross, columns, 1e-10));
   const kept = Int32Array.from(names.keys()).filter((j) => pivot[j]! > 0), width = 1 + kept.length;
   const x = new Float64Array(patterns * width);
   for (let p = 0; p < patterns; ++p) {
     x[p * width] = 1;
-    kept.forEach((j, i) => { x[p * width + 1 + i] = standardised(p, j); });
+    kept.forEach((j, i) => { x[p * width + 1 + i] = standardised[p * columns + j]!; });
   }
   return { names, kept, x, width, centre: Float64Array.from(kept, (j) => moments[j]!.mean), scale: Float64Array.from(kept, (j) => moments[j]!.deviation) };
 }
