@@ -34,12 +34,25 @@ async function each(found: Locator, act: (one: Locator) => Promise<void>): Promi
 
 /** The place where a field gets its column: `Primary procedures`, `side`. */
 export const fieldOf = (page: Page, records: string, field: string): Locator =>
-  page.locator(`#columns details[data-name$=": ${records}"] [data-field="${field}"]`).first();
+  page.locator(`#columns details[data-name*=": ${records}"] [data-field="${field}"]`).first();
+
+/** Gives a value or column to a field that is listed as not in the file. */
+async function chooseAbsent(page: Page, records: string, field: string, value: string): Promise<void> {
+  const table = page.locator(`#columns details[data-name*=": ${records}"]`).first();
+  const place = fieldOf(page, records, field);
+  if (!await table.evaluate((details: HTMLDetailsElement) => details.open)) await table.locator('summary').first().click();
+  if (!await place.isVisible()) await table.locator('details.absent > summary').click();
+  await place.getByRole('combobox').first().selectOption(value);
+}
 
 /** Goes through the steps as a person would: takes the suggestions and answers what is asked. */
 export async function answer(page: Page, { registry, joint, dayOrder, codes = {} }: Answers): Promise<void> {
   await each(page.getByRole('checkbox', { name: 'The rows below look right', disabled: false }), (box) => box.check());
-  if (joint !== undefined) await fieldOf(page, 'Primary procedures', 'joint').getByRole('combobox').first().selectOption(`=${joint}`);
+  if (joint !== undefined) {
+    await fieldOf(page, 'Primary procedures', 'joint').getByRole('combobox').first().selectOption(`=${joint}`);
+    // said on the page: without it, re-operations that do not name their primary can't be linked
+    if (await page.getByText('Re-operations do not say the joint').isVisible()) await chooseAbsent(page, 'Re-operations', 'joint', `=${joint}`);
+  }
   if (dayOrder !== undefined) await each(page.locator('.day-order.asked'), (asked) => asked.getByRole('radio', { name: new RegExp(`^${dayOrder}`) }).check());
   await each(page.locator('.code-rows > li[data-state="asked"]'), async (row) => {
     const value = await row.locator('.value').innerText();
