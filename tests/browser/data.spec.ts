@@ -30,7 +30,10 @@ test('a department loads its own extract: every record is accounted for, and wha
   expect(await procedures.locator('[data-value]').evaluateAll((cells) => cells.map((cell) => cell.getAttribute('data-value')))).toEqual(['3', '2', '1', '0']);
   await expect(page.locator('[data-table="rules-that-failed"]')).toContainText('Not a calendar day written as YYYY-MM-DD');
   await expect(page.locator('[data-table="rules-that-failed"]')).toContainText('line 4: 2010-02-30');
-  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: /Download every record/ }).click()]);
+  await page.getByRole('button', { name: /Download every record/ }).click();
+  const confirmed = page.getByRole('alertdialog');
+  await expect(confirmed).toContainText('record by record');
+  const [download] = await Promise.all([page.waitForEvent('download'), confirmed.getByRole('button', { name: 'Download it' }).click()]);
   const rows = await readFile(await download.path(), 'utf8');
   expect(rows).toContain('procedures,4,procedure_date');
   expect(rows).not.toContain('p3');
