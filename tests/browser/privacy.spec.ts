@@ -29,7 +29,8 @@ test('a whole journey with one’s own extract sends nothing, stores nothing una
   await page.locator('input[type="file"]').first().setInputFiles([...ownFiles()]);
   await expect(page.locator('[data-loaded="own"]')).toBeVisible({ timeout: 90_000 });
   await look();
-  await download(/Download every record/);
+  await page.getByRole('button', { name: /Download every record/ }).click();
+  await download('Download it');
   await go(page, 'Compare');
   await answered(page);
   await look();
