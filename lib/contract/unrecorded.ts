@@ -56,7 +56,7 @@ export function comparisonWithoutUnrecorded(asked: Question, recorded: Recorded)
   let question = first;
   const { cluster } = question, strata = question.strata.filter((factor) => factor === 'period' || isPartRecorded(recorded, factor));
   if (strata.length < question.strata.length) missing.push(...question.strata.filter((factor) => !strata.includes(factor)).map((factor) => partLabels[factor as ProcedurePart]));
-  if (cluster !== 'none' && !isPartRecorded(recorded, cluster)) question = { ...question, cluster: isPartRecorded(recorded, 'patient') ? 'patient' : 'none' };
+  if (cluster !== 'none' && !isPartRecorded(recorded, cluster)) question = { ...question, cluster: 'patient' }; // the usual one, which says what it lacks
   question = { ...question, strata };
   const { compare, cohort: { joint, role, designs, models, exceptModels } } = question;
   const of = recorded.components[role], most = rolesOf(joint).map(({ code }) => code).sort((a, b) => size(recorded, b) - size(recorded, a))[0];

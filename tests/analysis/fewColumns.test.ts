@@ -61,7 +61,7 @@ describe('a hospital’s audit with four columns', () => {
     expect(answer.attrition.map(({ label, remaining }) => [label, remaining]).slice(0, 3)).toEqual([
       ['Procedures in the extract', 600], ['Joint: Shoulder', 600], ['With a humeral component', 0]]);
     const { question, missing } = comparisonWithoutUnrecorded(asked, report.recorded);
-    expect(question).toMatchObject({ cohort: { classes: [], minAge: null, role: 'glenoid' }, adjust: [], strata: [], cluster: 'none', compare: 'design' });
+    expect(question).toMatchObject({ cohort: { classes: [], minAge: null, role: 'glenoid' }, adjust: [], strata: [], cluster: 'patient', compare: 'design' });
     expect(missing).toEqual(['class of procedure', 'age', 'hospital', 'humeral component']);
     expect(await analyse(extract, question)).toMatchObject({ status: 'ok' });
     await extract.database.close();
