@@ -21,8 +21,8 @@ export function DataView() {
         {progress !== null && <ProgressLine {...progress} onCancel={cancel} />}
         {progress === null && problems.length > 0 && (
           <Problems
-            heading="The extract was not loaded" problems={problems}
-            after={<p>{loaded !== null && `${loaded.name} stays loaded. `}<TextButton onPress={again}>Load it again</TextButton></p>}
+            heading={loaded === null ? 'No registry is loaded' : 'The extract was not loaded'} problems={problems}
+            after={<p>{loaded !== null && `${loaded.name} stays loaded. `}<TextButton onPress={again}>Load again</TextButton></p>}
           />
         )}
       </section>

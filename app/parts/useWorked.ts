@@ -35,7 +35,8 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
     );
     return () => { current = false; };
   }, [worker, loaded, request, ask, policy]); // the worker knows the policy and protects by it
-  return worked.to === request || loaded === null ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
+  if (loaded === null) return { ...worked, progress: null }; // whoever was asked may have ended without an answer
+  return worked.to === request ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
 }
 
 const isSuperseded = (report: object): report is Superseded => 'status' in report && report.status === 'superseded';

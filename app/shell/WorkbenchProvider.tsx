@@ -3,7 +3,9 @@ import * as Comlink from 'comlink';
 import { createContext, useCallback, useContext, useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
 import { z } from 'zod';
 import type { LoadedReport } from '../../lib/reports/loadedReport';
+import { capital } from '../../lib/reports/phrases';
 import type { MappedFiles, Progress, Workbench } from '../worker/workbench';
+import { startWorker } from './startWorker';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
@@ -39,6 +41,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
   const worker = useRef<Comlink.Remote<Workbench>>(null);
   const latest = useRef<object>(null); // the load that was asked for last
   const asked = useRef<readonly File[] | MappedFiles | 'sample'>('sample');
+  const held = useRef<readonly File[] | MappedFiles | 'sample'>('sample'); // what the registry that is loaded came from
   const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, given: 'sample', progress: null, problems: [], worker: null });
 
   const load = useCallback((what: readonly File[] | MappedFiles | 'sample') => {
@@ -55,8 +58,10 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     show({ problems: [], progress: { label: 'Opening the database', fraction: 0 } });
     remote.load(what === 'sample' ? sample : what, onProgress).then(
       (result) => {
-        if (result.status === 'loaded') end({ loaded: result, isSample: what === 'sample', given: what });
-        else end({ problems: result.status === 'cancelled' ? ['Loading was cancelled.'] : result.problems });
+        if (result.status === 'loaded') {
+          held.current = what;
+          end({ loaded: result, isSample: what === 'sample', given: what });
+        } else end({ problems: result.status === 'cancelled' ? ['Loading was cancelled.'] : result.problems });
       },
       (error: unknown) => { end({ problems: [messageOf(error)] }); },
     );
@@ -66,14 +71,30 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
   const again = useCallback(() => { load(asked.current); }, [load]);
 
   useEffect(() => {
-    const thread = new Worker(new URL('../worker/workbench.worker.ts', import.meta.url), { type: 'module' });
-    const remote = worker.current = Comlink.wrap<Workbench>(thread);
-    setState((s) => ({ ...s, worker: remote }));
+    let end = (): void => undefined;
+    const start = (): void => {
+      const lost = (reason: string, part: Partial<typeof state> = {}): void => {
+        if (latest.current === null) asked.current = held.current;
+        latest.current = null; // a load that was running is never answered
+        setState((s) => ({ ...s, ...part, loaded: null, progress: null, problems: [`${reason} Nothing of the registry is left; it has to be loaded again.`] }));
+      };
+      const started = startWorker({
+        onEnd: () => {
+          start();
+          lost('The worker that held the data ended unexpectedly, most often because the memory of this machine was not enough.', { worker: worker.current });
+        },
+        onRegistryLost: (reason) => { lost(`${capital(reason)}.`); },
+      });
+      worker.current = started.remote;
+      end = started.end;
+    };
+    start();
+    setState((s) => ({ ...s, worker: worker.current }));
     load('sample');
     return () => {
       worker.current = null;
       latest.current = null;
-      thread.terminate();
+      end();
     };
   }, [load]);
 

@@ -6,6 +6,8 @@ import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import { putInForce } from '../../lib/disclosure/policy';
 import type { ExtractFile } from '../../lib/intake/extractFile';
+import type { LoadingDatabase } from '../../lib/engine/database';
+import { holdWhileAlive } from '../../lib/engine/life';
 import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';
@@ -46,7 +48,28 @@ const explaining = newestOnly();
 const monitoring = monitoringAnswers(registry);
 const trusting = qualityAnswers(registry);
 
-const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/duckdb/duckdb-browser-eh.worker.js' };
+const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/engine.worker.js' };
+let tellLost: (reason: string) => void = () => undefined;
+
+/** Opens a database of which the page hears when it ends while its registry is the one that is loaded. */
+async function open(): Promise<LoadingDatabase> {
+  const database = await openWasmDatabase(engine, (reason) => {
+    if (loaded?.database !== database) return; // a load that is running hears of it by itself
+    letGo();
+    tellLost(reason);
+  });
+  return database;
+}
+
+/** Forgets the registry and all that was worked out of it. */
+function letGo(): LoadedExtract | null {
+  const before = loaded;
+  loaded = answered = null;
+  for (const kept of [units, screening, monitoring, trusting]) kept.forget();
+  for (const running of [explaining, comparing, answering]) running.end();
+  versions.close();
+  return before;
+}
 
 const comparing = newestOnly();
 const versions = versionAnswers(registry, () => openWasmDatabase(engine));
@@ -63,6 +86,11 @@ function keep<N extends ChapterName>(chapters: { [M in ChapterName]?: Chapters[M
 }
 
 const workbench: Workbench = {
+  async watch(lock, onRegistryLost) {
+    tellLost = onRegistryLost;
+    await holdWhileAlive(lock);
+  },
+
   async load(what, onProgress) {
     loading.abort(cancelled);
     const { signal } = loading = new AbortController();
@@ -70,7 +98,7 @@ const workbench: Workbench = {
     try {
       const files = 'sample' in what ? [await fetchSample(what.sample)] : ('mapping' in what ? what.files : what).map(extractFile);
       const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
-      result = await loadExtract(() => openWasmDatabase(engine), files, { onProgress, signal, ...mapped });
+      result = await loadExtract(open, files, { onProgress, signal, ...mapped });
     } catch (error) {
       if (signal.aborted) return cancelled;
       throw error;
@@ -80,17 +108,8 @@ const workbench: Workbench = {
       await result.extract.database.close();
       return cancelled;
     }
-    const before = loaded;
+    const before = letGo();
     loaded = result.extract;
-    answered = null;
-    units.forget();
-    screening.forget();
-    explaining.end();
-    monitoring.forget();
-    trusting.forget();
-    comparing.end();
-    versions.close();
-    answering.end();
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
   },

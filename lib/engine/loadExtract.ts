@@ -4,6 +4,7 @@ import type { ExtractFile } from '../intake/extractFile';
 import { findTables } from './load/findTables';
 import { fingerprint } from './load/fingerprint';
 import { loadTables, type Step } from './load/loadTables';
+import { timeLeft } from './load/timeLeft';
 import { openTables } from './load/openTables';
 import { problem, Refusal } from '../intake/refusal';
 import type { LoadedExtract } from './loadedExtract';
@@ -35,6 +36,9 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
     if (error instanceof QueryError && /out of memory/i.test(error.message)) {
       return { status: 'refused', problems: [problem('out_of_memory', 'the extract does not fit into the memory that the engine may use')] };
     }
+    if (error instanceof DOMException && error.name === 'NotReadableError') {
+      return { status: 'refused', problems: [problem('file_changed', 'a file can’t be read any more: it was changed, moved or deleted since it was chosen. Choose the files again')] };
+    }
     throw error;
   } finally {
     ended.abort();
@@ -42,9 +46,11 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
 }
 
 async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress }: LoadOptions): Promise<LoadResult> {
+  const left = timeLeft();
   const step: Step = (label, fraction, rows) => {
     signal.throwIfAborted();
-    onProgress?.({ label, fraction, ...(rows !== undefined && { rows }) });
+    const secondsLeft = left(fraction);
+    onProgress?.({ label, fraction, ...(rows !== undefined && { rows }), ...(secondsLeft !== undefined && { secondsLeft }) });
   };
   step('Looking at the files', 0);
   const found = await findTables(files, signal);

@@ -1,7 +1,9 @@
 import { AsyncDuckDB, VoidLogger } from '@duckdb/duckdb-wasm';
 import { Float64, Int32, Table, tableToIPC, Utf8, vectorFromArray } from 'apache-arrow';
+import { v4 } from 'uuid';
 import { arrowResult } from './arrowResult';
 import { openingStatements, QueryError, sql, type LoadingDatabase, type NewColumn, type Query } from './database';
+import { whenEnded } from './life';
 
 /** Where the site keeps the engine: addresses of our own origin. */
 export interface WasmUrls {
@@ -9,37 +11,60 @@ export interface WasmUrls {
   readonly worker: string;
 }
 
-/** Opens an empty in-memory DuckDB in a worker of its own. */
-export async function openWasmDatabase({ wasm, worker }: WasmUrls): Promise<LoadingDatabase> {
-  const thread = new Worker(worker);
-  const broken = new Promise<never>((_, reject) => {
-    thread.addEventListener('error', (event) => {
-      reject(new Error(`the database engine failed (${event instanceof ErrorEvent ? event.message : 'its worker did not start'})`));
-    });
-  });
-  const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
-  await Promise.race([duckdb.instantiate(wasm), broken]);
-  return wasmDatabase(duckdb, broken);
+/** What becomes of an engine whose worker may end at any time. */
+interface Life {
+  /** Rejects when the engine is of no use any more. */
+  readonly lost: Promise<never>;
+  readonly lose: (reason: string) => void;
+}
+
+function newLife(): Life {
+  let reject: (error: Error) => void = () => undefined;
+  const lost = new Promise<never>((_, no) => { reject = no; });
+  lost.catch(() => undefined);
+  return { lost, lose: (reason) => { reject(new Error(`the database engine has failed (${reason}); most often the memory was not enough`)); } };
 }
 
 /**
- * A database over an instantiated DuckDB-Wasm.
- * @param broken rejects when the engine's worker fails as a whole
+ * Opens an empty in-memory DuckDB in a worker of its own.
+ * @param onLost hears why, when the engine fails as a whole before it is closed
  */
-export async function wasmDatabase(duckdb: AsyncDuckDB, broken: Promise<never> = new Promise<never>(() => undefined)): Promise<LoadingDatabase> {
+export async function openWasmDatabase({ wasm, worker }: WasmUrls, onLost: (reason: string) => void = () => undefined): Promise<LoadingDatabase> {
+  const lock = `engine-${v4()}`, thread = new Worker(worker, { name: lock }), life = newLife(), closed = new AbortController();
+  thread.addEventListener('error', (event) => { life.lose(event instanceof ErrorEvent && event.message !== '' ? event.message : 'its worker did not start'); });
+  const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
+  try {
+    await Promise.race([duckdb.instantiate(wasm), life.lost]);
+    whenEnded(lock, closed.signal, () => { life.lose('its worker has ended'); });
+    const database = await wasmDatabase(duckdb, life);
+    life.lost.catch((error: unknown) => { if (!closed.signal.aborted) onLost(error instanceof Error ? error.message : String(error)); });
+    const ending = <T>(end: () => T) => (): T => {
+      closed.abort();
+      return end();
+    };
+    return { ...database, close: ending(() => database.close()), interrupt: ending(() => { database.interrupt(); }) };
+  } catch (error) {
+    thread.terminate();
+    throw error;
+  }
+}
+
+/** A database over an instantiated DuckDB-Wasm. */
+export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = newLife()): Promise<LoadingDatabase> {
   await duckdb.open({ path: ':memory:' });
   const connection = await duckdb.connect();
   let files = 0;
   let stop = (): void => undefined;
   // Requests to a worker that has ended are never answered: they fail by losing to one of these two.
   const stopped = new Promise<never>((_, reject) => { stop = () => { reject(new Error('the database was closed')); }; });
-  for (const end of [stopped, broken]) end.catch(() => undefined);
+  stopped.catch(() => undefined);
 
-  const answer = <T>(work: Promise<T>): Promise<T> => Promise.race([work, stopped, broken]);
+  const answer = <T>(work: Promise<T>): Promise<T> => Promise.race([work, stopped, lost]);
   const run = async <T>(query: Query, work: () => Promise<T>): Promise<T> => {
     try {
       return await answer(work());
     } catch (cause) {
+      if (isTrap(cause)) lose(cause.message);
       throw new QueryError(query, cause);
     }
   };
@@ -77,6 +102,10 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, broken: Promise<never> =
     close: end,
   };
 }
+
+/** WebAssembly stopped in the middle of its work: what is in its memory can't be trusted any more. */
+const isTrap = (cause: unknown): cause is Error =>
+  cause instanceof Error && /memory access out of bounds|unreachable|index out of bounds|null function|stack size exceeded|RuntimeError: /i.test(`${cause.name}: ${cause.message}`);
 
 const arrowTypes = { VARCHAR: Utf8, INTEGER: Int32, DOUBLE: Float64 };
 

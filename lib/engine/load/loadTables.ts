@@ -17,6 +17,7 @@ import {
   revisionChecks, revisionValueChecks,
 } from './recordChecks';
 import { createRevisionLink } from './revisionLink';
+import { stagePlan, type Stage } from './stagePlan';
 import { stageNothing } from './stageTable';
 
 /** Says what is done next and how far the load has come; throws where it was aborted. */
@@ -27,54 +28,63 @@ export async function loadTables(
   database: LoadingDatabase, found: FoundTables, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
 ): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
   const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
-  const stage = async (table: TableName, from: number, to: number): Promise<void> => {
-    const read = opened.get(table), label = `Reading ${tables[table].title.toLowerCase()}`;
+  const plan = stagePlan(new Map(found.tables.map(({ table, file }) => [table, file.content.size])));
+  /** Says what is being done; hears which share of the stage is done. */
+  const begin = (stage: Stage | null, label: string): Reading['onRead'] => {
+    const { from, to } = stage === null ? { from: 0, to: 0 } : plan(stage);
     step(label, from);
-    const onRead: Reading['onRead'] = (fraction, rows) => { step(label, from + (to - from) * fraction, rows); };
+    return (fraction, rows) => { step(label, from + (to - from) * fraction, rows); };
+  };
+  const stage = async (table: TableName, name: Stage | null): Promise<void> => {
+    const read = opened.get(table), onRead = begin(name, `Reading ${tables[table].title.toLowerCase()}`);
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
   };
-  const check = async (table: TableName, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
+  const check = async (table: TableName, name: Stage | null, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
+    const onCheck = begin(name, `Checking ${tables[table].title.toLowerCase()}`), all = 1 + checks.length + valueChecks.length;
     if (staged.get(table)?.read !== 0) {
-      await setAsideDuplicates(database, table, tables[table].primaryKey.map((name) => (name === 'procedure_id' && table !== 'procedures' ? 'procedure' : name)));
-      for (const each of checks) await setAsideRecords(database, each);
-      for (const each of valueChecks) await setAsideValues(database, each);
+      await setAsideDuplicates(database, table, tables[table].primaryKey.map((key) => (key === 'procedure_id' && table !== 'procedures' ? 'procedure' : key)));
+      for (const [i, each] of [...checks, ...valueChecks].entries()) {
+        onCheck((i + 1) / all);
+        await (i < checks.length ? setAsideRecords(database, each) : setAsideValues(database, each));
+      }
     }
     kept.set(table, await countOf(database, staging(table)));
   };
   await createCodeTypes(database);
   await createFindings(database);
-  await stage('registry', 0, 0);
+  await stage('registry', null);
   const { dates, source } = await readRegistry(database, staged.get('registry'));
-  await stage('models', 0.01, 0.01);
-  await check('models', modelChecks(), modelValueChecks());
+  await stage('models', null);
+  await check('models', null, modelChecks(), modelValueChecks());
   const catalogued = opened.has('models');
   await createModelType(database, catalogued);
-  await stage('deaths', 0.02, 0.05);
-  await check('deaths', deathChecks(dates));
-  await stage('procedures', 0.05, 0.25);
-  await check('procedures', procedureChecks(dates), procedureValueChecks());
-  await stage('revisions', 0.3, 0.32);
+  await stage('deaths', 'read deaths');
+  await check('deaths', 'check deaths', deathChecks(dates));
+  await stage('procedures', 'read procedures');
+  await check('procedures', 'check procedures', procedureChecks(dates), procedureValueChecks());
+  await stage('revisions', 'read revisions');
   await createRevisionLink(database);
-  await check('revisions', revisionChecks(dates), revisionValueChecks());
-  step('Linking re-operations to procedures', 0.35);
+  await check('revisions', 'check revisions', revisionChecks(dates), revisionValueChecks());
+  const onLink = begin('link procedures', 'Linking re-operations to procedures');
   await linkRevisions(database, dates);
   await setAsideRecords(database, lostPrimaryCheck());
   for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
+  onLink(0.4);
   await acceptProcedures(database);
+  onLink(0.9);
   await acceptRevisions(database);
-  await stage('components', 0.45, 0.68);
-  await check('components', componentChecks(catalogued));
+  await stage('components', 'read components');
+  await check('components', 'check components', componentChecks(catalogued));
   if (!catalogued) await deriveModels(database);
   await acceptBelonging(database, 'components');
-  await stage('followups', 0.75, 0.8);
-  await check('followups', followupChecks(dates));
+  await stage('followups', 'read followups');
+  await check('followups', 'check followups', followupChecks(dates));
   await acceptBelonging(database, 'followups');
   kept.set('registry', await countOf(database, staging('registry')));
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
-  const followingUp = 'Working out follow-up';
-  step(followingUp, 0.8);
-  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued }, (fraction) => { step(followingUp, 0.8 + 0.2 * fraction); });
+  const onFollow = begin('follow procedures', 'Working out follow-up');
+  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued }, onFollow);
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   return { source, report };
