@@ -186,6 +186,19 @@ describe('bad input', () => {
       .toEqual([['revisions.csv', null], ['deaths.csv', 'patient_id'], ['deaths.csv', 'death_date']]);
   });
 
+  it('a file that changes or goes away while it is read is refused in words', async () => {
+    class GoneFile extends Blob {
+      override slice(from?: number, to?: number): Blob {
+        return (from ?? 0) === 0 && (to ?? 0) <= 64 * 1024 ? super.slice(from, to) : new GoneBlob();
+      }
+    }
+    class GoneBlob extends Blob {
+      override arrayBuffer(): Promise<ArrayBuffer> { return Promise.reject(new DOMException('The requested file could not be read', 'NotReadableError')); }
+    }
+    const result = await loadExtract(openNodeDatabase, withFile({ name: 'procedures.csv', content: new GoneFile([goodCsv]) }));
+    expect(result).toMatchObject({ status: 'refused', problems: [{ rule: 'file_changed', message: expect.stringContaining('Choose the files again') as string }] });
+  });
+
   it('the extract loaded before stays usable', async () => {
     const before = await loadExtract(openNodeDatabase, good);
     if (before.status === 'refused') throw new Error(before.problems[0]?.message);
