@@ -75,7 +75,7 @@ function Codes({ importing: { draft, change, settle }, mapped: { place, source, 
             ))}
           </ul>
         )}
-      {open.length > 1 && <p><TextButton label={`Leave the other values as they are: ${name}`} onPress={() => { settle(key, ...open.map(({ value }) => codeKey(key, value))); }}>Leave the {open.length} open values as they are</TextButton></p>}
+      {open.length > 1 && <p><TextButton label={`Leave the ${open.length} open values as they are: ${name}`} onPress={() => { settle(key, ...open.map(({ value }) => codeKey(key, value))); }}>Leave the {open.length} open values as they are</TextButton></p>}
     </Fold>
   );
 }

@@ -8,9 +8,10 @@ type FromColumn = Extract<FieldSource, { column: string }>;
 /** What seldom needs to be said of a column, folded. */
 export function ColumnSettings({ field, from, name, onChange }: { readonly field: Field; readonly from: FromColumn; readonly name: string; readonly onChange: (from: FromColumn) => void }) {
   const said = [...(from.missing.length > 0 ? [`not recorded: ${from.missing.join(', ')}`] : []), ...(from.times !== undefined ? [`times ${from.times}`] : []), ...(from.separator !== undefined ? [`joined with ${from.separator}`] : [])];
+  const words = said.length === 0 ? 'More' : said.join('; ');
   return (
     <details className="more">
-      <summary aria-label={`More about ${name}`}>{said.length === 0 ? 'More' : said.join('; ')}</summary>
+      <summary aria-label={`${words}: ${name}`}>{words}</summary>
       <Entry
         label="Written where it is not recorded" value={from.missing.join(' | ')} help="Besides the empty cell. Several are written with | between them: n/a | 999"
         onChange={(value) => { onChange({ ...from, missing: [...new Set(value.split('|').map((part) => part.trim()).filter((part) => part !== ''))] }); }}

@@ -28,8 +28,8 @@ export function ImportView() {
       <div className="import-columns">
         <StepList open={importing.open} isStarted={isStarted} />
         <div>
-          <StepSection step="files"><FilesStep {...importing} /></StepSection>
-          {!isStarted && <MappingFileControls {...importing} />}
+          <StepSection step="files">{worker !== null && <FilesStep {...importing} />}</StepSection>
+          {!isStarted && worker !== null && <MappingFileControls {...importing} />}
           {isStarted && (
             <>
               <StepSection step="tables"><TablesStep {...importing} /></StepSection>
