@@ -12,10 +12,10 @@ interface Props {
   readonly problem?: string | null; // why it was not taken
 }
 
-/** Words, or a day, that a person enters. */
+/** Words, or a day, that a person enters. The browser is told not to remember them: it would write them to the disk as they are. */
 export function WordsField({ label, value, onChange, help, long = false, type = 'text', problem = null }: Props) {
   return (
-    <TextField className="field" value={value} onChange={onChange} type={type} isInvalid={problem !== null} validationBehavior="aria">
+    <TextField autoComplete="off" className="field" value={value} onChange={onChange} type={type} isInvalid={problem !== null} validationBehavior="aria">
       <Label className="field-label">{label}</Label>
       {long ? <TextArea rows={3} /> : <Input />}
       {help !== undefined && <Text slot="description" className="help">{help}</Text>}

@@ -91,7 +91,7 @@ export function NumberList({ label, values, help, onChange }: {
     if (found === null) setEntry(null);
   };
   return (
-    <TextField className="field" value={entry ?? values.join(', ')} onChange={setEntry} onBlur={take} isInvalid={problem !== null} onKeyDown={(event) => { if (event.key === 'Enter') take(); }}>
+    <TextField autoComplete="off" className="field" value={entry ?? values.join(', ')} onChange={setEntry} onBlur={take} isInvalid={problem !== null} onKeyDown={(event) => { if (event.key === 'Enter') take(); }}>
       <Label className="field-label">{label}</Label>
       <Input />
       <Text slot="description" className="help">{help}</Text>

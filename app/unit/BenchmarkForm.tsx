@@ -43,7 +43,7 @@ export function BenchmarkForm({ benchmark, onSet }: Props) {
         label="Joint that it was set for" chosen={draft.joint ?? ''} options={jointCodes.map(({ code, label }) => ({ key: code, label }))}
         onChange={(key) => { change({ joint: joints.find((joint) => joint === key) ?? null }); }}
       />
-      <TextField className="field source" value={draft.source ?? ''} onChange={(source) => { change({ source }); }}>
+      <TextField autoComplete="off" className="field source" value={draft.source ?? ''} onChange={(source) => { change({ source }); }}>
         <Label className="field-label">Source</Label>
         <Input />
         <Text slot="description" className="help">A publication, or who decided it. It goes along in the address and with every file.</Text>
