@@ -29,6 +29,7 @@ export function LoadedView({ loaded, isSample, onSample }: { readonly loaded: Lo
           </ConfirmButton>
         </>
       )}
+      {loaded.withoutRecord !== null && <DataTable table={loaded.withoutRecord} />}
       <DataTable table={loaded.revisions} />
     </section>
   );

@@ -2,8 +2,9 @@ import type { Recorded } from './recorded';
 import type { RuleId } from './rules';
 import type { TableName } from './tables';
 
-/** A value or record that failed a rule. `line` counts from 1, the header included; in a Parquet file it is the row, from 1. */
+/** A value or record that failed a rule. `line` counts from 1, the header included; in a Parquet or Arrow file it is the row, from 1. */
 export interface Finding {
+  readonly file: string | null;
   readonly line: number;
   readonly value: string | null; // null: an identifier, kept out of the report
 }
@@ -22,13 +23,15 @@ export interface RuleCount {
 /** read = kept + setAside, always. */
 export interface TableReport {
   readonly table: TableName;
-  readonly file: string | null; // null: no such file, an optional table
+  readonly file: string | null; // null: no such file, an optional table; several are listed
   readonly countedIn: 'lines' | 'rows';
   readonly read: number;
   readonly kept: number;
   readonly setAside: number;
   readonly valuesSetAside: number;
   readonly ignoredColumns: readonly string[]; // not of the contract, not loaded
+  /** Rows of a file in which the mapping finds no record of this table: `column` is empty or says so. Of these, those in which other columns of such a record are not empty. */
+  readonly withoutRecord: readonly { readonly file: string; readonly column: string; readonly rows: number; readonly of: number; readonly contradicting: number }[];
 }
 
 /** What became of every record of an extract. Holds no identifiers. */

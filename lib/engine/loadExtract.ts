@@ -1,9 +1,11 @@
 import type { LoadReport, Problem } from '../contract/loadReport';
+import type { Mapping } from '../contract/mapping';
 import { QueryError, type OpenDatabase } from './database';
 import type { ExtractFile } from '../intake/extractFile';
 import { findTables } from './load/findTables';
 import { fingerprint } from './load/fingerprint';
 import { loadTables, type Step } from './load/loadTables';
+import { openMapped, type Opened } from './load/openMapped';
 import { timeLeft } from './load/timeLeft';
 import { openTables } from './load/openTables';
 import { problem, Refusal } from '../intake/refusal';
@@ -15,6 +17,8 @@ export type { LoadProgress };
 export interface LoadOptions {
   readonly onProgress?: (progress: LoadProgress) => void;
   readonly signal?: AbortSignal;
+  /** For files that are not in the form of the data package. */
+  readonly mapping?: Mapping | undefined;
 }
 
 export type LoadResult =
@@ -45,7 +49,7 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
   }
 }
 
-async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress }: LoadOptions): Promise<LoadResult> {
+async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress, mapping }: LoadOptions): Promise<LoadResult> {
   const left = timeLeft();
   const step: Step = (label, fraction, rows) => {
     signal.throwIfAborted();
@@ -53,9 +57,8 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
     onProgress?.({ label, fraction, ...(rows !== undefined && { rows }), ...(secondsLeft !== undefined && { secondsLeft }) });
   };
   step('Looking at the files', 0);
-  const found = await findTables(files, signal);
-  const opened = await openTables(found.tables);
-  const hash = fingerprint(found.tables.map(({ file }) => file), signal);
+  const { tables: opened, files: used, found } = mapping === undefined ? await openContract(files, signal) : await openMapped(files, mapping, signal);
+  const hash = fingerprint(used, signal);
   hash.catch(() => undefined); // awaited at the end; a load that fails before has its own reason
   signal.throwIfAborted();
   const database = await open();
@@ -72,4 +75,10 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
   } finally {
     signal.removeEventListener('abort', interrupt);
   }
+}
+
+/** Files in the form of the data package. */
+async function openContract(files: readonly ExtractFile[], signal: AbortSignal): Promise<Opened> {
+  const found = await findTables(files, signal);
+  return { tables: await openTables(found.tables), files: found.tables.map(({ file }) => file), found };
 }

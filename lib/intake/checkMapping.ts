@@ -1,4 +1,5 @@
 import { fieldsOf, type Field } from '../contract/fields';
+import { formIssues } from '../contract/issues';
 import { Mapping, type FieldSource, type SourceMapping, type TableMapping } from '../contract/mapping';
 import type { TableName } from '../contract/tables';
 import { ordersOf } from './dates';
@@ -12,7 +13,7 @@ const groupings = ['class', 'indication', 'sex', 'proximal_fixation', 'distal_fi
 /** All that is wrong with a mapping: its form, what it asks of files that do not have it, and what it leaves out that no answer can be given without. */
 export function checkMapping(given: unknown, inspection: Inspection): readonly MappingProblem[] {
   const parsed = Mapping.safeParse(given);
-  if (!parsed.success) return parsed.error.issues.map(({ path, message }) => ({ path: path.map(String).join('.'), message: formMessage(given, path, message), blocks: true }));
+  if (!parsed.success) return formIssues(parsed.error).map(({ path, message }) => ({ path: path.map(String).join('.'), message: formMessage(given, path, message), blocks: true }));
   const mapping = parsed.data;
   return [
     ...checkRegistry(mapping.registry),

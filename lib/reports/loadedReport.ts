@@ -20,6 +20,7 @@ export interface LoadedReport {
   readonly records: ReportTable;
   readonly rules: ReportTable;
   readonly revisions: ReportTable;
+  readonly withoutRecord: ProtectedTable | null; // null: every row that was read holds a record of each of its tables
   readonly notes: readonly string[];
   readonly anySetAside: boolean;
   readonly recorded: Recorded;
@@ -47,8 +48,25 @@ const recordsTable = ({ tables: reports }: LoadReport): ReportTable => ({
   relations: reports.map((_, row) => ({ whole: [row, 2], parts: [[row, 3], [row, 4]] })),
 });
 
-const examplesOf = ({ examples }: RuleCount, countedIn: string): string =>
-  examples.map(({ line, value }) => `${countedIn} ${line}${value === null ? '' : `: ${value === '' ? '(empty)' : value}`}`).join('; ');
+const withoutRecordTable = ({ tables: reports }: LoadReport): ProtectedTable | null => {
+  const rows = reports.flatMap((t) => t.withoutRecord.map((each) => ({
+    cells: [text(tables[t.table].title), text(each.file), text(each.column), number(each.rows), number(each.of), number(each.contradicting)],
+  })));
+  return rows.length === 0 ? null : protectSmallCounts({
+    name: 'rows-without-a-record',
+    title: 'Rows that hold no record of a table',
+    method: 'The column of the mapping that tells is empty in them, or says that there is none. Contradicting: other columns of such a record are not empty.',
+    columns: [column('Table'), column('File'), column('Column that tells'), column('Rows without', true), column('Of', true), column('Contradicting', true)],
+    rows,
+  });
+};
+
+const examplesOf = ({ examples }: RuleCount, countedIn: string, files: boolean): string =>
+  examples.map(({ file, line, value }) => `${files && file !== null ? `${file}, ` : ''}${countedIn} ${line}${value === null ? '' : `: ${value === '' ? '(empty)' : value}`}`).join('; ');
+
+/** Where a table comes from several files, a line alone does not say where. */
+const severalFiles = ({ table, examples }: RuleCount, reports: LoadReport['tables']): boolean =>
+  examples.some(({ file }) => file !== reports.find((t) => t.table === table)?.file);
 
 const rulesTable = ({ rules, tables: reports }: LoadReport): ReportTable => ({
   name: 'rules-that-failed',
@@ -58,7 +76,7 @@ const rulesTable = ({ rules, tables: reports }: LoadReport): ReportTable => ({
   rows: rules.map((rule) => ({
     cells: [
       text(tables[rule.table].title), text(rule.field), text(rule.title), text(rule.scope === 'record' ? 'the record' : 'the value'), number(rule.count),
-      { text: examplesOf(rule, reports.find((t) => t.table === rule.table)?.countedIn === 'rows' ? 'row' : 'line'), outside: 'on the page only' },
+      { text: examplesOf(rule, reports.find((t) => t.table === rule.table)?.countedIn === 'rows' ? 'row' : 'line', severalFiles(rule, reports)), outside: 'on the page only' },
     ],
   })),
 });
@@ -94,6 +112,7 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
   records: protectSmallCounts(recordsTable(report)),
   rules: protectSmallCounts(rulesTable(report)),
   revisions: protectSmallCounts(revisionsTable(report)),
+  withoutRecord: withoutRecordTable(report),
   notes: [...report.notes, ...(report.ignoredFiles.length > 0 ? [`Not part of an extract and not read: ${report.ignoredFiles.join(', ')}.`] : [])],
   anySetAside: report.rules.length > 0,
   recorded: report.recorded,

@@ -161,7 +161,7 @@ describe('bad input', () => {
     const swallowed = line2.replace(/S1,[^\n]*$/, `"S1${'x'.repeat(70)}\n${line2.replace('p1', 'p2')}",,,`);
     const result = await loadExtract(openNodeDatabase, withText(`${goodCsv}${swallowed.replace('p1', 'p3')}\n`));
     if (result.status === 'refused') throw new Error(result.problems[0]?.message);
-    expect(result.report.rules.map(({ rule, examples }) => [rule, examples])).toEqual([['too_long', [{ line: 3, value: null }]]]);
+    expect(result.report.rules.map(({ rule, examples }) => [rule, examples])).toEqual([['too_long', [{ file: 'procedures.csv', line: 3, value: null }]]]);
     await result.extract.database.close();
   });
 

@@ -101,7 +101,7 @@ describe.each(engines)('an extract of few columns, $engine', ({ open }) => {
       file('revisions', 'procedure_id,revision_date,kind', '1,2011-01-01,major', '1,2011-01-01,major', '1,2011-01-01,minor'), registry],
     'counts_as, kind FROM revisions ORDER BY kind', (rows, report) => {
       expect(rows).toEqual([['first_revision', 'major'], ['re_revision', 'minor']]);
-      expect(report.rules.map(({ rule, examples }) => [rule, examples])).toEqual([['duplicate_record', [{ line: 3, value: 'see line 2' }]]]);
+      expect(report.rules.map(({ rule, examples }) => [rule, examples])).toEqual([['duplicate_record', [{ file: 'revisions.csv', line: 3, value: 'see line 2' }]]]);
     });
   });
 });

@@ -127,10 +127,10 @@ describe.each(engines)('one patient after the other, $engine', ({ open }) => {
   it('says what was set aside, and never who', () => {
     expect(report.rules.map(({ table, field, rule, count, examples }) => ({ table, field, rule, count, examples }))).toEqual([
       { table: 'procedures', field: 'follow_up_start', rule: 'no_time_at_risk', count: 1,
-        examples: [{ line: 25, value: 'at risk from 2015-01-01, follow-up ends 2014-01-01' }] },
+        examples: [{ file: 'procedures.csv', line: 25, value: 'at risk from 2015-01-01, follow-up ends 2014-01-01' }] },
       { table: 'revisions', field: 'procedure_id', rule: 'link_disagrees', count: 1,
-        examples: [{ line: 16, value: 'shoulder right, but the procedure is shoulder left' }] },
-      { table: 'revisions', field: 'procedure_id', rule: 'procedure_set_aside', count: 1, examples: [{ line: 17, value: null }] },
+        examples: [{ file: 'revisions.csv', line: 16, value: 'shoulder right, but the procedure is shoulder left' }] },
+      { table: 'revisions', field: 'procedure_id', rule: 'procedure_set_aside', count: 1, examples: [{ file: 'revisions.csv', line: 17, value: null }] },
     ]);
     const text = JSON.stringify(report);
     for (const [id] of procedures) if (id.includes('-') && id !== 'on-closing-date') expect(text).not.toContain(`"${id}"`);

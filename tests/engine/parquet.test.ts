@@ -98,7 +98,7 @@ describe('Parquet', () => {
       { name: 'patient_id', data: ['a', 'b'], type: 'STRING' }, { name: 'death_date', data: [new Date('2013-03-01T00:00:00Z'), new Date('2013-03-01T10:00:00Z')], type: 'TIMESTAMP' }])));
     if (result.status === 'refused') throw new Error(result.problems[0]?.message);
     expect(result.report.rules.filter(({ table }) => table === 'deaths').map(({ rule, examples }) => [rule, examples]))
-      .toEqual([['not_a_date', [{ line: 2, value: '2013-03-01T10:00:00.000Z' }]]]);
+      .toEqual([['not_a_date', [{ file: 'deaths.parquet', line: 2, value: '2013-03-01T10:00:00.000Z' }]]]);
     await result.extract.database.close();
   });
 

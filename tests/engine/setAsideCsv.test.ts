@@ -4,7 +4,7 @@ import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { engines } from './engines';
 import { smallExtract } from './smallExtract';
 
-it.each(engines)('the list to take away names line, field, rule and value, and runs nothing in a spreadsheet, $engine', async ({ open }) => {
+it.each(engines)('the list to take away names file, line, field, rule and value, and runs nothing in a spreadsheet, $engine', async ({ open }) => {
   const result = await loadExtract(open, smallExtract({
     procedures: [
       { procedure_id: 'p1', patient_id: 'a' }, { procedure_id: 'p2', patient_id: 'b', sex: '=HYPERLINK("http://example.org")' },
@@ -14,10 +14,10 @@ it.each(engines)('the list to take away names line, field, rule and value, and r
   let text = '';
   for await (const piece of setAsideCsv(result.extract.database)) text += piece;
   expect(text.split('\r\n')).toEqual([
-    'table,line,field,rule,finding,set_aside,value',
-    'procedures,3,sex,unknown_code,Not a code of the list,record,"\'=HYPERLINK(""http://example.org"")"',
-    "procedures,4,side,unknown_code,Not a code of the list,record,'-left",
-    'procedures,5,bmi,not_a_number,Not a number with a decimal point,value,<b>31</b>',
+    'table,file,line,field,rule,finding,set_aside,value',
+    'procedures,procedures.csv,3,sex,unknown_code,Not a code of the list,record,"\'=HYPERLINK(""http://example.org"")"',
+    "procedures,procedures.csv,4,side,unknown_code,Not a code of the list,record,'-left",
+    'procedures,procedures.csv,5,bmi,not_a_number,Not a number with a decimal point,value,<b>31</b>',
     '',
   ]);
   expect(text).not.toContain('secret-patient');
@@ -30,7 +30,7 @@ it('a long list comes in pieces, each row once', async () => {
   if (result.status === 'refused') throw new Error(result.problems[0]?.message);
   const pieces: string[] = [];
   for await (const piece of setAsideCsv(result.extract.database)) pieces.push(piece);
-  const lines = pieces.join('').trimEnd().split('\r\n').slice(1).map((line) => Number(line.split(',')[1]));
+  const lines = pieces.join('').trimEnd().split('\r\n').slice(1).map((line) => Number(line.split(',')[2]));
   expect(pieces.length).toBe(3);
   expect(lines).toEqual(Array.from({ length: 25_000 }, (_, i) => i + 3));
   await result.extract.database.close();

@@ -22,7 +22,7 @@ export interface Loaded {
 
 /** Makes the table `set_aside` from the findings, with line numbers, and the report from it. */
 export async function loadReport(database: Database, { staged, kept, dates, found }: Loaded): Promise<LoadReport> {
-  await createSetAside(database, staged);
+  await createSetAside(database);
   const ruleCounts = await countRules(database);
   const revisions = await database.query(sql(`SELECT
       (count(*) FILTER (WHERE linked_by_id))::INTEGER AS by_id, (count(*) FILTER (WHERE NOT linked_by_id))::INTEGER AS by_side,
@@ -80,24 +80,24 @@ async function assertEndings(database: Database, procedures: number, firstRevisi
 function tableReport(table: TableName, staged: StagedTable | undefined, kept: number, ruleCounts: readonly RuleCount[]): TableReport {
   const total = (scope: RuleCount['scope']): number =>
     ruleCounts.filter((rule) => rule.table === table && rule.scope === scope).reduce((sum, { count }) => sum + count, 0);
-  const { file = null, countedIn = 'lines', read = 0, ignoredColumns = [] } = staged ?? {};
+  const { file = null, countedIn = 'lines', read = 0, ignoredColumns = [], withoutRecord = [] } = staged ?? {};
   const setAside = total('record');
   if (read !== kept + setAside) throw new Error(`${file ?? table}: ${read} records read, but ${kept} kept and ${setAside} set aside`);
-  return { table, file, countedIn, read, kept, setAside, valuesSetAside: total('value'), ignoredColumns };
+  return { table, file, countedIn, read, kept, setAside, valuesSetAside: total('value'), ignoredColumns, withoutRecord };
 }
 
-async function createSetAside(database: Database, staged: Loaded['staged']): Promise<void> {
+async function createSetAside(database: Database): Promise<void> {
   await database.query(sql(`DELETE FROM finding f WHERE scope = 'value' AND EXISTS (
     SELECT 1 FROM finding r WHERE r.scope = 'record' AND r."table" = f."table" AND r.record = f.record)`));
-  await createLineStarts(database, [...staged.values()]);
+  await createLineStarts(database);
   await database.query(sql(`CREATE TABLE set_aside AS
-    SELECT f."table", f.record, coalesce(f.line, ${lineOf('f.record', 's')})::INTEGER AS line, f.field, f.rule, f.scope,
-      CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || ${lineOf('f.other', 'o')}) END AS value,
+    SELECT f."table", coalesce(f.file, s.file) AS file, f.record, coalesce(f.line, ${lineOf('f.record', 's')})::INTEGER AS line, f.field, f.rule, f.scope,
+      CASE WHEN f.other IS NULL THEN f.value ELSE concat_ws(', ', f.value, 'see line ' || ${lineOf('f.other', 'o')} || CASE WHEN o.file <> s.file THEN ' of ' || o.file ELSE '' END) END AS value,
       f.primary_record, ${lineOf('f.primary_record', 'p')} AS primary_line
     FROM finding f ${joinLines('s', 'f."table"', 'f.record')} ${joinLines('o', 'f."table"', 'f.other')} ${joinLines('p', "'procedures'", 'f.primary_record')}
-    ORDER BY f."table", 3, f.field`));
+    ORDER BY f."table", 2, 4, f.field`));
   await database.query(sql('DROP TABLE finding'));
-  await database.query(sql('DROP TABLE skipped_line'));
+  for (const table of ['skipped_line', 'file_part']) await database.query(sql(`DROP TABLE ${table}`));
 }
 
 async function countRules(database: Database): Promise<RuleCount[]> {
@@ -113,8 +113,8 @@ async function countRules(database: Database): Promise<RuleCount[]> {
 }
 
 async function examples(database: Database, ...key: readonly [string, string, string, string]): Promise<Finding[]> {
-  const rows = await database.query(sql(`SELECT line::INTEGER AS line, value FROM set_aside
-    WHERE "table" = ? AND field = ? AND rule = ? AND scope = ? ORDER BY line LIMIT ${examplesShown}`, ...key));
-  const lines = rows.numbers('line'), values = rows.texts('value');
-  return values.map((value, i) => ({ line: lines[i] ?? 0, value }));
+  const rows = await database.query(sql(`SELECT file, line::INTEGER AS line, value FROM set_aside
+    WHERE "table" = ? AND field = ? AND rule = ? AND scope = ? ORDER BY file, line LIMIT ${examplesShown}`, ...key));
+  const files = rows.texts('file'), lines = rows.numbers('line'), values = rows.texts('value');
+  return values.map((value, i) => ({ file: files[i] ?? null, line: lines[i] ?? 0, value }));
 }

@@ -25,7 +25,7 @@ export type Step = (label: string, fraction: number, rows?: LoadProgress['rows']
 
 /** Takes the opened tables through every check into the database. Throws a Refusal where they make no extract. */
 export async function loadTables(
-  database: LoadingDatabase, found: FoundTables, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
+  database: LoadingDatabase, found: Pick<FoundTables, 'ignoredFiles' | 'notes'>, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
 ): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
   const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
   const plan = stagePlan(new Map(found.tables.map(({ table, file }) => [table, file.content.size])));

@@ -1,4 +1,5 @@
 import { fieldsOf } from '../../contract/fields';
+import type { TableReport } from '../../contract/loadReport';
 import type { RuleId } from '../../contract/rules';
 import { tables, type TableName } from '../../contract/tables';
 import type { LoadProgress } from '../loadProgress';
@@ -10,6 +11,7 @@ export interface StagedTable {
   readonly file: string | null;
   readonly countedIn: 'lines' | 'rows';
   readonly read: number; // every record of the file, well formed or not
+  readonly withoutRecord?: TableReport['withoutRecord'];
   readonly ignoredColumns: readonly string[];
   readonly missingColumns: readonly string[];
 }
@@ -27,13 +29,15 @@ export const staging = (table: TableName): string => `${belongsToProcedure(table
 
 /**
  * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record
- * in the same table that it collides with. `skipped_line`: lines that start no accepted record.
+ * in the same table that it collides with; `file` is there where `record` is not. `skipped_line`: lines that start no accepted record.
+ * `file_part`: which records of a table come from which file, see FilePart.
  * `gone_procedure`: procedures that were set aside. `primary_record` of a re-operation is the record of the procedure that it was held against.
  */
 export async function createFindings(database: LoadingDatabase): Promise<void> {
   await database.query(sql(`CREATE TABLE finding ("table" VARCHAR, record INTEGER, other INTEGER, line INTEGER, field VARCHAR, rule VARCHAR,
-    value VARCHAR, scope VARCHAR, primary_record INTEGER)`));
-  await database.query(sql('CREATE TABLE skipped_line ("table" VARCHAR, line INTEGER)'));
+    value VARCHAR, scope VARCHAR, primary_record INTEGER, file VARCHAR)`));
+  await database.query(sql('CREATE TABLE skipped_line (source VARCHAR, line INTEGER)'));
+  await database.query(sql(`CREATE TABLE file_part ("table" VARCHAR, from_record INTEGER, rows INTEGER, every INTEGER, file VARCHAR, line INTEGER, source VARCHAR)`));
   await database.query(sql('CREATE TABLE gone_procedure (procedure_id VARCHAR, patient_id VARCHAR, joint joint_code, side side_code, procedure_date DATE, record INTEGER)'));
 }
 
@@ -61,7 +65,7 @@ export async function setAsideRecords(database: LoadingDatabase, check: Check): 
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, other, NULL, ${quoteText(field)}, ${quoteText(rule)},
-    value, 'record', primary_record FROM found ORDER BY record`));
+    value, 'record', primary_record, NULL FROM found ORDER BY record`));
   if (table === 'procedures') await rememberProcedures(database, 'record IN (SELECT record FROM found)');
   await database.query(sql(`DELETE FROM ${staging(table)} WHERE record IN (SELECT record FROM found)`));
   return count;
@@ -107,7 +111,7 @@ export async function setAsideValues(database: LoadingDatabase, check: Check): P
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, NULL, NULL, ${quoteText(field)}, ${quoteText(rule)},
-    value, 'value', NULL FROM found ORDER BY record`));
+    value, 'value', NULL, NULL FROM found ORDER BY record`));
   await database.query(sql(`UPDATE ${staging(table)} SET "${field}" = NULL WHERE record IN (SELECT record FROM found)`));
   return count;
 }

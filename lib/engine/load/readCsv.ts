@@ -1,8 +1,9 @@
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
-import { QueryError, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { QueryError, quoteName, quoteText, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
 import { csvBlocks, type CsvBlock } from './csvBlocks';
+import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { refuse } from '../../intake/refusal';
 import { noRecords, settleCells, stageTable } from './stageTable';
@@ -66,15 +67,8 @@ async function settle(database: LoadingDatabase, table: TableName, file: Extract
   if (read + malformed.length !== records) {
     refuse('records_disagree', `two readings of the file disagree: ${records} records, ${malformed.length} of them malformed, against ${read} taken in`, { file: file.name });
   }
-  if (skipped.length > 0) {
-    await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(skipped) }]);
-    await database.query(sql(`INSERT INTO skipped_line SELECT ${quoteText(table)}, line FROM lines_in`));
-    await database.query(sql('DROP TABLE lines_in'));
-  }
-  if (malformed.length > 0) {
-    await database.createFrom('lines_in', [{ name: 'line', type: 'INTEGER', values: Array.from(malformed) }]);
-    await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, NULL, NULL, line, '', 'wrong_number_of_cells', NULL, 'record', NULL FROM lines_in`));
-    await database.query(sql('DROP TABLE lines_in'));
-  }
+  await rememberPart(database, { table, file: file.name, source: table, fromRecord: 0, rows: read, every: 1, line: 2 });
+  await rememberSkipped(database, table, Array.from(skipped));
+  await rememberMalformed(database, table, file.name, Array.from(malformed));
   await settleCells(database, table);
 }

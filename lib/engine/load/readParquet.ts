@@ -5,6 +5,7 @@ import type { TableName } from '../../contract/tables';
 import { quoteName, sql, type LoadingDatabase, type NewColumn } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
 import { headerProblems } from './csvHeader';
+import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
 import { problem, Refusal } from '../../intake/refusal';
 import { noRecords, settleCells, stageTable } from './stageTable';
@@ -50,6 +51,7 @@ export async function readParquet(
     const of = Number(scan.metadata.num_rows);
     onRead(rowEnd / of, { done: rowEnd, of });
   }
+  await rememberPart(database, { table, file: file.name, source: table, fromRecord: 0, rows: Number(scan.metadata.num_rows), every: 1, line: 1 });
   await settleCells(database, table);
   return {
     table, file: file.name, countedIn: 'rows', read: Number(scan.metadata.num_rows),

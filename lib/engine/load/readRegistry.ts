@@ -1,6 +1,8 @@
 import { rules, type RuleId } from '../../contract/rules';
 import { sql, type Database } from '../database';
+import { joinLines, lineOf } from '../lines';
 import type { Source } from '../loadedExtract';
+import { createLineStarts } from './createLineStarts';
 import { staging, type StagedTable } from './loading';
 import type { RegistryDates } from './recordChecks';
 import { problem, Refusal, refuse } from '../../intake/refusal';
@@ -32,13 +34,15 @@ const reasonsShown = 5;
 
 /** Turns findings into problems: the rules that failed most often, each with its first example. */
 async function refuseFindings(database: Database, table: 'registry' | 'procedures', file: string | null): Promise<void> {
-  const rows = await database.query(sql(`SELECT field, rule, count(*)::INTEGER AS n, arg_min(value, coalesce(line, record + 2)) AS value,
-      min(coalesce(line, record + 2))::INTEGER AS line
-    FROM finding WHERE "table" = ? AND scope = 'record' GROUP BY field, rule ORDER BY n DESC, field LIMIT ${reasonsShown}`, table));
+  await createLineStarts(database);
+  const line = `coalesce(f.line, ${lineOf('f.record', 's')})`;
+  const rows = await database.query(sql(`SELECT f.field, f.rule, count(*)::INTEGER AS n, arg_min(f.value, ${line}) AS value,
+      arg_min(coalesce(f.file, s.file), ${line}) AS file, min(${line})::INTEGER AS line
+    FROM finding f ${joinLines('s', 'f."table"', 'f.record')} WHERE f."table" = ? AND f.scope = 'record' GROUP BY f.field, f.rule ORDER BY n DESC, f.field LIMIT ${reasonsShown}`, table));
   const problems = rows.texts('field').map((field, i) => {
     const rule = rows.texts('rule')[i] as RuleId, value = rows.texts('value')[i] ?? null, count = rows.numbers('n')[i] ?? 0;
     return problem(rule, `${rules[rule].title}${value === null ? '' : `: ‘${value}’`}${count === 1 ? '' : ` (and in ${count - 1} more records)`}`,
-      { file, field: field === '' ? null : field, value, line: rows.numbers('line')[i] ?? null });
+      { file: rows.texts('file')[i] ?? file, field: field === '' ? null : field, value, line: rows.numbers('line')[i] ?? null });
   });
   if (problems.length > 0) throw new Refusal(problems);
 }

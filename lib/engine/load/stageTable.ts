@@ -7,12 +7,12 @@ export const noRecords = '(SELECT 0 AS record WHERE false)';
 
 /**
  * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and puts them into
- * `staging(table)`. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
+ * `staging(table)`. `original` names the column of the source that holds what stands in the person's file, to be shown where it fails. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
  */
 export async function stageTable(
-  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false,
+  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false, original?: (field: string) => string,
 ): Promise<void> {
-  const typed = typedColumns(table, present).select(source);
+  const typed = typedColumns(table, present, original).select(source);
   const into = append ? `INSERT INTO ${staging(table)}` : `CREATE TABLE ${staging(table)} AS`;
   if (!belongsToProcedure(table)) {
     await database.query(sql(`${into} ${typed}`));
@@ -38,7 +38,7 @@ export async function settleCells(database: LoadingDatabase, table: TableName): 
   const named = checks.map(({ field, rule }, index) => `(${index}, ${quoteText(field.name)}, ${quoteText(rule)})`).join(', ');
   const c = `(VALUES ${named}) AS c(id, field, rule)`;
   await database.query(sql(`INSERT INTO finding
-    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, CASE WHEN failed IS NULL THEN 'value' ELSE 'record' END, NULL
+    SELECT ${quoteText(table)}, record, NULL, NULL, field, rule, cell.value, CASE WHEN failed IS NULL THEN 'value' ELSE 'record' END, NULL, NULL
     FROM (SELECT record, failed, unnest(cells) AS cell FROM ${target} WHERE cells IS NOT NULL) JOIN ${c} ON c.id = cell.check ORDER BY record`));
   if (table === 'procedures') await rememberProcedures(database, 'failed IS NOT NULL');
   await database.query(sql(`DELETE FROM ${target} WHERE failed IS NOT NULL`));

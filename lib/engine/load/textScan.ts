@@ -12,11 +12,11 @@ export interface TextShape {
   readonly file: string;
   readonly cells: number; // in the header
   readonly identifying: ReadonlySet<number>; // places of the columns whose values can point to a person
+  readonly delimiter?: string; // one ASCII character; a comma where it is not given
+  readonly firstLine?: number; // of the text, which is the header; 1 where it is not given
 }
 
-const comma = 44, quote = 34, newline = 10, carriageReturn = 13;
-const special = new Uint8Array(256);
-for (const byte of [0, newline, carriageReturn, quote, comma]) special[byte] = 1;
+const quote = 34, newline = 10, carriageReturn = 13;
 const longestRecord = 1024 * 1024; // bytes; the engine takes up to two million
 const mostIrregularLines = 1_000_000;
 
@@ -34,10 +34,10 @@ export class TextScanner {
   accepted = 0; // well-formed records so far, the header not counted
 
   private state: State = State.CellStart;
-  private line = 1;
+  private line: number;
   private commas = 0;
   private bytesInRecord = 0; // without the line end
-  private recordLine = 1;
+  private recordLine: number;
   private afterReturn = false;
   private withReturn = 0;
   private withoutReturn = 0;
@@ -46,7 +46,14 @@ export class TextScanner {
   private readonly skipped: number[] = [];
   private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
 
-  constructor(private readonly shape: TextShape) {}
+  private readonly delimiter: number;
+  private readonly special = new Uint8Array(256);
+
+  constructor(private readonly shape: TextShape) {
+    this.line = this.recordLine = shape.firstLine ?? 1;
+    this.delimiter = (shape.delimiter ?? ',').charCodeAt(0);
+    for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
+  }
 
   /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */
   take(buffer: Uint8Array<ArrayBuffer>, from: number): void {
@@ -80,6 +87,7 @@ export class TextScanner {
   }
 
   private scan(bytes: Uint8Array, from: number, to: number): void {
+    const { special } = this;
     for (let i = from; i < to; i++) {
       const byte = bytes[i]!;
       if (this.afterReturn && byte !== newline) this.refuse('line_ends', 'a carriage return without a line feed; save the file with LF or CRLF line ends', this.line);
@@ -104,7 +112,7 @@ export class TextScanner {
         if (this.state === State.Quoted) this.grow(1);
         else this.afterReturn = true;
         return;
-      case comma:
+      case this.delimiter:
         if (this.state !== State.Quoted) {
           this.commas++;
           this.state = State.CellStart;

@@ -22,16 +22,20 @@ export interface TypedColumns {
 const firstDay = '1900-01-01', lastDay = '2100-12-31'; // calendar days outside are slips of the pen or markers for `unknown`
 const longestShown = 200;
 
-/** @param present names of the fields that the file has; the others are read as empty */
-export function typedColumns(table: TableName, present: ReadonlySet<string>): TypedColumns {
+/**
+ * @param present names of the fields that the source has; the others are read as empty
+ * @param original the column of the source that holds what stands in the file; without it, the field's own
+ */
+export function typedColumns(table: TableName, present: ReadonlySet<string>, original?: (field: string) => string): TypedColumns {
   const fields = fieldsOf(table).map((field) => (isCatalogued(table, field) ? { ...field, kind: 'model' as const } : field));
   const checks = fields.flatMap(cellChecks);
   const setsAside = ({ field }: CellCheck): boolean => setsRecordAside(field);
   const indexed = checks.map((check, index) => ({ check, index }));
   const ofRecord = indexed.filter(({ check }) => setsAside(check));
   const ofValue = indexed.filter(({ check }) => !setsAside(check));
+  const seen = ({ name }: TypedField): string => `${original === undefined ? 'v' : 'o'}_${name}`;
   // A cell of several lines may have swallowed other records through a stray quote, with their keys.
-  const shown = ({ field }: CellCheck): string => (field.identifies ? 'NULL' : `CASE WHEN NOT contains(v_${field.name}, chr(10)) THEN left(v_${field.name}, ${longestShown}) END`);
+  const shown = ({ field }: CellCheck): string => (field.identifies ? 'NULL' : `CASE WHEN NOT contains(${seen(field)}, chr(10)) THEN left(${seen(field)}, ${longestShown}) END`);
   const cell = ({ check, index }: { check: CellCheck; index: number }): string =>
     `CASE WHEN ${check.where} THEN {'check': ${index}::UTINYINT, 'value': ${shown(check)}::VARCHAR} END`;
   const anyOf = (some: typeof indexed): string => (some.length === 0 ? 'false' : some.map(({ check }) => check.where).join(' OR '));
@@ -43,7 +47,8 @@ export function typedColumns(table: TableName, present: ReadonlySet<string>): Ty
       (${failed})::UTINYINT AS failed,
       CASE WHEN ${anyOf(ofRecord)} THEN [${failedCell}] ${ofValue.length === 0 ? '' : `WHEN ${anyOf(ofValue)} THEN [${ofValue.map(cell).join(', ')}]`} END AS cells
     FROM (SELECT *, ${fields.map((f) => `${parsed(f)} AS p_${f.name}`).join(', ')}
-      FROM (SELECT record, ${fields.map((f) => `${present.has(f.name) ? quoteName(f.name) : 'NULL'}::VARCHAR AS v_${f.name}`).join(', ')}
+      FROM (SELECT record, ${fields.map((f) => `${present.has(f.name) ? quoteName(f.name) : 'NULL'}::VARCHAR AS v_${f.name}`).join(', ')}${
+        original === undefined ? '' : fields.map((f) => `, ${present.has(f.name) ? quoteName(original(f.name)) : 'NULL'}::VARCHAR AS o_${f.name}`).join('')}
         FROM ${source}))`;
   return { checks, select };
 }

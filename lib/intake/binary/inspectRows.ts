@@ -8,11 +8,12 @@ const mostRows = 20_000;
 /** Looks at the first rows of each table of a file that keeps rows of its own. */
 export async function inspectRows(file: UnpackedFile, signal: AbortSignal): Promise<readonly FoundSource[]> {
   const found: FoundSource[] = [];
-  for (const table of await openRowTables(file, signal)) found.push(await inspectTable(file, table, signal));
+  for (const table of await openRowTables(file, signal)) found.push(await describeRows(file, table, signal));
   return found;
 }
 
-async function inspectTable(file: UnpackedFile, table: RowTable, signal: AbortSignal): Promise<FoundSource> {
+/** Looks at the first rows of one table. */
+export async function describeRows(file: UnpackedFile, table: RowTable, signal: AbortSignal): Promise<FoundSource> {
   const names = table.names.filter((name) => !table.unreadable.has(name));
   const columns = names.map((): (string | null)[] => []), rows = Math.min(table.rows, mostRows);
   await table.read(names, 0, rows, (piece) => {

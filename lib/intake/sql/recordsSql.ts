@@ -20,9 +20,6 @@ export interface Rows {
 export const columnsOf = (tables: readonly TableMapping[]): string[] =>
   [...new Set(tables.flatMap(({ when, fields }) => [...(when === null ? [] : [when]), ...Object.values(fields).filter(isColumn).map(({ column }) => column)]))];
 
-/** The fields whose text may differ from what the file holds: theirs is shown beside a finding. */
-export const changedFields = ({ fields }: TableMapping): string[] => Object.entries(fields).filter(([, source]) => isColumn(source)).map(([name]) => name);
-
 /** The name of the column that holds what the file holds of a field. */
 export const originalOf = (field: string): string => `in the file: ${field}`;
 
@@ -35,13 +32,13 @@ export function recordsSql(rows: Rows, source: SourceMapping, mapping: TableMapp
     const from = mapping.fields[field.name];
     return from === undefined ? [] : [{ field, from, name: quoteName(field.name), original: quoteName(originalOf(field.name)) }];
   });
-  const key = rowKey(rows, source, mapping);
+  const key = hasRowKey(source, mapping) ? [`${quoteText(`${rows.file.slice(-40)}#`)} || (row + ${rows.firstLine})`] : [];
   const cells = fields.map(({ from, original }) => `${isColumn(from)
     ? recordedSql(cellSql(rows.column(from.column)), missingValues(from)) : quoteText(from.constant)} AS ${original}`);
   const values = fields.map(({ field, from, name, original }) =>
     `${isColumn(from) ? fieldSql(field, from, original, source.layout?.decimal ?? '.') : original} AS ${name}, ${original}`);
-  return `(SELECT record, ${[...values, ...(key === null ? [] : ['procedure_id'])].join(', ')}
-    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...(key === null ? [] : [`${key} AS procedure_id`])].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)}))`;
+  return `(SELECT record, ${[...values, ...key.flatMap(() => ['procedure_id', `procedure_id AS ${quoteName(originalOf('procedure_id'))}`])].join(', ')}
+    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...key.map((made) => `${made} AS procedure_id`)].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)}))`;
 }
 
 /** SQL: does the row hold a record of this mapping? */
@@ -71,10 +68,9 @@ function ownColumns(tables: readonly TableMapping[], mapping: TableMapping): str
   return columnsOf([{ ...mapping, when: null }]).filter((column) => column !== mapping.when && !others.has(column));
 }
 
-/** Where the procedures of a file have no key, their rows are their keys, in every table of the file. */
-function rowKey(rows: Rows, { tables }: SourceMapping, { table, fields }: TableMapping): string | null {
+/** Where the procedures of a file have no key, its rows are their keys, in every table of the file. */
+export function hasRowKey({ tables }: SourceMapping, { table, fields }: TableMapping): boolean {
   const ofProcedures = tables.find((each) => each.table === 'procedures');
-  if (ofProcedures === undefined || ofProcedures.fields['procedure_id'] !== undefined || fields['procedure_id'] !== undefined) return null;
-  if (!fieldsOf(table).some(({ name }) => name === 'procedure_id')) return null;
-  return `${quoteText(`${rows.file.slice(-40)}#`)} || (row + ${rows.firstLine})`;
+  return ofProcedures !== undefined && ofProcedures.fields['procedure_id'] === undefined && fields['procedure_id'] === undefined
+    && fieldsOf(table).some(({ name }) => name === 'procedure_id');
 }

@@ -22,10 +22,10 @@ export function decoderOf(encoding: Encoding, fatal = false): Decoder {
   return { decode: (bytes, more) => decoder.decode(bytes, { stream: more }) };
 }
 
-/** The text as UTF-8. A file that is UTF-8 is handed on as it is; bytes that are no text of the encoding become U+FFFD. */
+/** The text as UTF-8. A file that is UTF-8 is handed on as it is; bytes that are no text of another encoding throw a TypeError. */
 export async function asUtf8(content: Blob, encoding: Encoding, signal: AbortSignal): Promise<Blob> {
   if (encoding === 'utf-8') return content;
-  const decoder = decoderOf(encoding), encoder = new TextEncoder();
+  const decoder = decoderOf(encoding, true), encoder = new TextEncoder();
   const { sink, blob } = collectBlob();
   await content.stream().pipeThrough(new TransformStream<Uint8Array<ArrayBuffer>, Uint8Array<ArrayBuffer>>({
     transform: (bytes, controller) => { controller.enqueue(encoder.encode(decoder.decode(bytes, true))); },

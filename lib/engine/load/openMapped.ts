@@ -1,0 +1,53 @@
+import canonicalize from 'canonicalize';
+import { fieldsOf } from '../../contract/fields';
+import { formIssues } from '../../contract/issues';
+import { Mapping } from '../../contract/mapping';
+import type { TableName } from '../../contract/tables';
+import type { ExtractFile } from '../../intake/extractFile';
+import { openSources } from '../../intake/openSources';
+import { problem, Refusal } from '../../intake/refusal';
+import { quoteName, quoteText } from '../database';
+import type { FoundTables } from './findTables';
+import type { OpenTable } from './openTables';
+import { readMapped, type MappedPart } from './readMapped';
+import { settleCells, stageTable } from './stageTable';
+
+/** What a load goes on with: how to read each table, and the files of the fingerprint. */
+export interface Opened {
+  readonly tables: ReadonlyMap<TableName, OpenTable>;
+  readonly files: readonly ExtractFile[];
+  readonly found: Pick<FoundTables, 'ignoredFiles' | 'notes'>;
+}
+
+/** Opens files of any form by a mapping. Throws a Refusal that says all that does not fit. The mapping belongs to the fingerprint, as canonical JSON (RFC 8785). */
+export async function openMapped(files: readonly ExtractFile[], given: Mapping, signal: AbortSignal): Promise<Opened> {
+  const parsed = Mapping.safeParse(given);
+  if (!parsed.success) throw new Refusal(formIssues(parsed.error).map(({ path, message }) => problem('mapping', message, { file: 'the mapping', field: path.map(String).join('.') })));
+  const mapping = parsed.data;
+  const { sources, ignored } = await openSources(files, mapping, signal);
+  const tables = new Map<TableName, OpenTable>([['registry', readRegistryRow(mapping.registry)]]);
+  const parts = new Map<TableName, MappedPart[]>();
+  for (const source of sources) {
+    for (const [i, { table }] of source.mapping.tables.entries()) {
+      if (source.mapping.tables.findIndex((each) => each.table === table) !== i) continue; // taken with the first of this table
+      parts.set(table, [...(parts.get(table) ?? []), { source, mappings: source.mapping.tables.filter((each) => each.table === table), first: i === 0 }]);
+    }
+  }
+  for (const [table, of] of parts) tables.set(table, (database, reading) => readMapped(database, table, of, reading));
+  const text = canonicalize(mapping) ?? '';
+  return {
+    tables, files: [...new Set(sources.map(({ file }) => file)), { name: 'mapping.json', content: new Blob([text]) }],
+    found: { ignoredFiles: ignored, notes: [] },
+  };
+}
+
+/** The one row of `registry` comes from the mapping itself. */
+function readRegistryRow(row: Mapping['registry']): OpenTable {
+  return async (database) => {
+    const fields = fieldsOf('registry').map(({ name }) => name);
+    const cell = (name: string): string => { const value = row[name as keyof typeof row]; return value === null ? 'NULL' : quoteText(String(value)); };
+    await stageTable(database, 'registry', `(SELECT 0 AS record, ${fields.map((name) => `${cell(name)} AS ${quoteName(name)}`).join(', ')})`, new Set(fields), false);
+    await settleCells(database, 'registry');
+    return { table: 'registry', file: 'the mapping', countedIn: 'rows', read: 1, ignoredColumns: [], missingColumns: [] };
+  };
+}

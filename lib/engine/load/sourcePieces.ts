@@ -1,0 +1,86 @@
+import type { OpenedSource } from '../../intake/openSources';
+import { refuse } from '../../intake/refusal';
+import { QueryError, quoteText, sql, type LoadingDatabase } from '../database';
+import { csvBlocks, type CsvBlock } from './csvBlocks';
+import { countOf } from './loading';
+
+/** Rows of a source that are in the database, for as long as the next are not asked for. */
+export interface SourcePiece {
+  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0) and a text column for each column asked for
+  readonly rows: number;
+  readonly fraction: number; // 0–1 of the source that is read by their end
+}
+
+/** What is known of a source once it is read. */
+export interface SourceEnd {
+  readonly accepted: number;
+  readonly malformed: readonly number[]; // lines
+  readonly skipped: readonly number[];
+}
+
+const table = 'rows_in';
+/** The SQL column of a column of the file. */
+export const pieceColumn = ({ names }: OpenedSource, name: string): string => `c${names.indexOf(name)}`;
+
+/** Takes the columns of a source into the database piece by piece. Rows that are counted twice with different results refuse the file. */
+export async function* sourcePieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+  return yield* source.rows === null ? textPieces(database, source, columns, signal) : rowPieces(database, source, columns, signal);
+}
+
+async function* textPieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+  const { text, names, shownAs, mapping: { layout } } = source;
+  if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
+  const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter: layout.delimiter, firstLine: layout.headerLine };
+  const blocks = csvBlocks(text.content, shape, signal);
+  let taken = 0;
+  for (;;) {
+    const found = await blocks.next();
+    if (found.done === true) {
+      const { records, malformed, skipped } = found.value;
+      if (taken + malformed.length !== records) {
+        refuse('records_disagree', `two readings of the file disagree: ${records} records, ${malformed.length} of them malformed, against ${taken} taken in`, { file: shownAs });
+      }
+      return { accepted: taken, malformed: Array.from(malformed), skipped: Array.from(skipped) };
+    }
+    taken += await takeIn(database, source, found.value, columns, layout.delimiter);
+    yield { from: table, rows: found.value.records, fraction: found.value.fraction };
+    await database.query(sql(`DROP TABLE ${table}`));
+  }
+}
+
+async function takeIn(database: LoadingDatabase, source: OpenedSource, { bytes, from, records }: CsvBlock, columns: readonly string[], delimiter: string): Promise<number> {
+  const path = await database.registerBytes('rows.csv', bytes);
+  try {
+    const all = source.names.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((name) => pieceColumn(source, name))].join(', ')}
+      FROM read_csv(${quoteText(path)}, auto_detect = false, header = false, delim = ${quoteText(delimiter)}, quote = '"', escape = '"', comment = '', nullstr = '', columns = {${all}})`));
+    const taken = await countOf(database, table);
+    return taken === records ? taken : refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
+  } catch (error) {
+    if (!(error instanceof QueryError) || !/csv|line|value/i.test(error.message) || /out of memory/i.test(error.message)) throw error;
+    return refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: source.shownAs });
+  } finally {
+    await database.dropFile(path);
+  }
+}
+
+const rowsAtOnce = 100_000;
+
+async function* rowPieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+  const { rows, shownAs } = source;
+  if (rows === null) throw new Error(`${shownAs} has no rows of its own`);
+  for (let start = 0; start < rows.rows; start += rowsAtOnce) {
+    const end = Math.min(start + rowsAtOnce, rows.rows), cells: (string | null)[][] = columns.map(() => []);
+    await rows.read(columns, start, end, (piece) => {
+      for (const [i, column] of piece.entries()) for (const cell of column) cells[i]?.push(cell);
+    }, signal);
+    const unreadable = columns.find((name) => rows.unreadable.has(name));
+    if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
+    await database.createFrom(table, columns.map((name, i) => ({ name: pieceColumn(source, name), type: 'VARCHAR', values: cells[i] ?? [] })));
+    const taken = await countOf(database, table);
+    if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
+    yield { from: `(SELECT (row_number() OVER () - 1 + ${start})::INTEGER AS row, * FROM ${table})`, rows: end - start, fraction: end / rows.rows };
+    await database.query(sql(`DROP TABLE ${table}`));
+  }
+  return { accepted: rows.rows, malformed: [], skipped: rows.skipped };
+}
