@@ -31,9 +31,9 @@ const chapters = z.string().default('all').transform((given, context): readonly 
 });
 
 const wholeNumber = z.string().regex(/^[1-9]\d{0,5}$/, 'must be a whole number of at least 1').transform(Number);
-
+const extractPaths = { extract: z.array(z.string().min(1, 'must be a path')), mapping: z.string().min(1, 'must be a JSON file').optional() };
 const ExtractOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   question: z.string({ error: 'must be given: a JSON file' }).min(1, 'must be a JSON file'),
   chapters,
   protected: z.string().min(1, 'must be a folder').optional(),
@@ -42,30 +42,30 @@ const ExtractOptions = z.object({
 });
 const identifier = (what: string) => z.string().min(1, `must be the identifier of a ${what}`).max(64, `must be the identifier of a ${what}`);
 const UnitsOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   units: z.string().min(1, 'must be a JSON file'),
   hospital: identifier('hospital').optional(),
   surgeon: identifier('surgeon').optional(),
   peer: z.array(identifier('hospital')).default([]),
 });
 const ScreeningOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   screening: z.string().min(1, 'must be a JSON file'),
   model: z.string().min(1, 'must be the code of a model').max(64, 'must be the code of a model').optional(),
   class: z.enum(codesOf(procedureClassCodes), 'must be the code of a class of procedure').optional(),
 });
 const MonitoringOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   monitoring: z.string().min(1, 'must be a JSON file'),
   hospital: identifier('hospital').optional(),
   surgeon: identifier('surgeon').optional(),
 });
 const VisitsOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   visits: z.string().min(1, 'must be a JSON file'),
 });
 const QualityOptions = z.object({
-  extract: z.array(z.string().min(1, 'must be a path')),
+  ...extractPaths,
   against: z.array(z.string().min(1, 'must be a path')).default([]),
   question: z.string().min(1, 'must be a JSON file').optional(),
 });
@@ -127,7 +127,7 @@ export function requestOf(args: readonly string[]): Request {
     if (stray !== undefined) throw new InputError(`--${stray} does not go with --${asked}`);
   };
   if (given.table !== undefined) {
-    refuse({ ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly }, 'table');
+    refuse({ mapping: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly }, 'table');
     return { form: 'table', options: checked(TableOptions, given) };
   }
   refuse(tableOnly, 'extract');
@@ -164,7 +164,7 @@ export function requestOf(args: readonly string[]): Request {
 
 function parse(args: readonly string[]) {
   try {
-    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly, ...tableOnly } as const;
+    const options = { help: { type: 'boolean', short: 'h' }, extract: { type: 'string', multiple: true }, mapping: text, table: text, ...questionOnly, ...unitsOnly, ...screeningOnly, ...monitoringOnly, ...visitsOnly, ...qualityOnly, ...tableOnly } as const;
     return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values;
   } catch (cause) {
     if (!(cause instanceof TypeError)) throw cause;

@@ -12,9 +12,9 @@ import { withExtract } from './withExtract';
 export type Answer = NothingToShow | (Analysis & { readonly chapters: Partial<Chapters> });
 
 /** Loads the extract and answers the question, with the chapters asked for. `progress` gets short lines for a person who waits. */
-export async function answer({ extract: paths, question: path, chapters }: ExtractOptions, progress: (line: string) => void): Promise<Answer> {
+export async function answer({ extract: paths, mapping, question: path, chapters }: ExtractOptions, progress: (line: string) => void): Promise<Answer> {
   const question = parsed(Question, basename(path), await existingText(path));
-  return withExtract(paths, progress, async (extract, options) => {
+  return withExtract({ extract: paths, mapping }, progress, async (extract, options) => {
     const analysis = await analyse(extract, question, options);
     return analysis.status === 'empty' ? analysis : { ...analysis, chapters: await answered(extract, question, chapters, options) };
   });

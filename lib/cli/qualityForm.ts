@@ -15,13 +15,13 @@ interface Against { readonly changes: VersionChanges; readonly moved: Omit<Moved
 
 /** How far an extract can be trusted and, where an older version is given, what changed since. */
 export async function qualityAnswer(
-  { extract: paths, against, question: path }: QualityOptions, progress: (line: string) => void,
+  { extract: paths, mapping, against, question: path }: QualityOptions, progress: (line: string) => void,
 ): Promise<QualityResult & { readonly against?: Against }> {
   const question = path === undefined ? openingQuestion : parsed(Question, basename(path), await existingText(path));
-  return withExtract(paths, progress, async (extract, options) => {
+  return withExtract({ extract: paths, mapping }, progress, async (extract, options) => {
     const result = await quality(extract, options);
     if (against.length === 0) return result;
-    return withExtract(against, progress, async (older) => {
+    return withExtract({ extract: against, mapping }, progress, async (older) => {
       const { older: was, newer: is, rows } = await movedNumbers(older, extract, question, options), moved = { question, older: was, newer: is, rows };
       return { ...result, against: { changes: await compareVersions(older, extract, options), moved, hospitals: await versionFlags(older, extract, UnitsQuestion.parse({}), options) } };
     });

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import type { z } from 'zod';
+import { formIssues } from '../contract/issues';
 import { InputError, shown } from './inputError';
 
 export async function existingText(path: string): Promise<string> {
@@ -18,7 +19,7 @@ export function parsed<T extends z.ZodType>(schema: T, name: string, text: strin
   }
   const result = schema.safeParse(asked);
   if (result.success) return result.data;
-  const { path, message } = result.error.issues[0]!;
+  const { path, message } = formIssues(result.error)[0]!;
   const field = path.map(String).join('.');
   throw new InputError(`${name}: ${field === '' ? '' : `${field}: `}${message}: ${shown(valueAt(asked, path))}`);
 }

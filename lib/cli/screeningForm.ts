@@ -10,10 +10,10 @@ import { withExtract } from './withExtract';
 
 /** All models of the roles screened, or what lies behind one. */
 export async function screeningAnswer(
-  { extract: paths, screening: path, model, class: ofClass }: ScreeningOptions, progress: (line: string) => void,
+  { extract: paths, mapping, screening: path, model, class: ofClass }: ScreeningOptions, progress: (line: string) => void,
 ): Promise<ComponentsAnalysis | NoComponents | ComponentExplained | NotExplained> {
   const question = parsed(ScreeningQuestion, basename(path), await existingText(path));
-  return withExtract<ComponentsAnalysis | NoComponents | ComponentExplained | NotExplained>(paths, progress, (extract, options) => (model === undefined
+  return withExtract<ComponentsAnalysis | NoComponents | ComponentExplained | NotExplained>({ extract: paths, mapping }, progress, (extract, options) => (model === undefined
     ? screenComponents(extract, question, options)
     : explainComponent(extract, question, ChosenComponent.parse({ model, class: ofClass }), options)));
 }

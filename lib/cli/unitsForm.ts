@@ -12,11 +12,11 @@ import { withExtract } from './withExtract';
 
 /** All units of the question's kind, or the one that is named beside its peers. */
 export async function unitsAnswer(
-  { extract: paths, units: path, hospital, surgeon, peer }: UnitsOptions, progress: (line: string) => void,
+  { extract: paths, mapping, units: path, hospital, surgeon, peer }: UnitsOptions, progress: (line: string) => void,
 ): Promise<UnitsAnalysis | UnitAnalysis | NoUnits> {
   const question = parsed(UnitsQuestion, basename(path), await existingText(path)), id = hospital ?? surgeon;
   const kind: UnitKind = hospital !== undefined ? 'hospital' : surgeon !== undefined ? 'surgeon' : question.kind;
-  return withExtract(paths, progress, async (extract, options) => {
+  return withExtract({ extract: paths, mapping }, progress, async (extract, options) => {
     await refuseUnknown(extract, { hospital: [...(hospital === undefined ? [] : [hospital]), ...peer], surgeon: surgeon === undefined ? [] : [surgeon] });
     return id === undefined ? allUnits(extract, question, options) : oneUnit(extract, { ...question, kind }, { kind, id, chosenPeers: peer }, options);
   });

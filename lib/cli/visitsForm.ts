@@ -7,7 +7,7 @@ import { existingText, parsed } from './questionFile';
 import { withExtract } from './withExtract';
 
 /** What the follow-up visits of the extract answer. */
-export async function visitsAnswer({ extract: paths, visits: path }: VisitsOptions, progress: (line: string) => void): Promise<VisitsAnalysis | NoVisits> {
+export async function visitsAnswer({ extract: paths, mapping, visits: path }: VisitsOptions, progress: (line: string) => void): Promise<VisitsAnalysis | NoVisits> {
   const question = parsed(VisitsQuestion, basename(path), await existingText(path));
-  return withExtract(paths, progress, (extract, options) => analyseVisits(extract, question, options));
+  return withExtract({ extract: paths, mapping }, progress, (extract, options) => analyseVisits(extract, question, options));
 }

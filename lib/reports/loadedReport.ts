@@ -6,7 +6,7 @@ import type { Source } from '../engine/loadedExtract';
 import { formatCount, formatDate } from './format';
 import { sourceLine } from './provenance';
 import { protectSmallCounts } from './smallCounts';
-import { text, type Cell, type ReportTable } from './table';
+import { text, type Cell, type ProtectedTable, type ReportTable } from './table';
 
 /** What was loaded and what became of every record, ready to be shown. Holds counts of records, no identifiers. */
 export interface LoadedReport {
