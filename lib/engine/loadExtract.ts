@@ -57,15 +57,15 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
     onProgress?.({ label, fraction, ...(rows !== undefined && { rows }), ...(secondsLeft !== undefined && { secondsLeft }) });
   };
   step('Looking at the files', 0);
-  const { tables: opened, files: used, found } = mapping === undefined ? await openContract(files, signal) : await openMapped(files, mapping, signal);
-  const hash = fingerprint(used, signal);
+  const opened = mapping === undefined ? await openContract(files, signal) : await openMapped(files, mapping, signal);
+  const hash = fingerprint(opened.files, signal);
   hash.catch(() => undefined); // awaited at the end; a load that fails before has its own reason
   signal.throwIfAborted();
   const database = await open();
   const interrupt = (): void => { database.interrupt(); };
   signal.addEventListener('abort', interrupt);
   try {
-    const { source, report } = await loadTables(database, found, opened, step, signal);
+    const { source, report } = await loadTables(database, opened, step, signal);
     const extract = { database, source: { ...source, fingerprint: await hash } };
     await database.seal();
     return { status: 'loaded', extract, report };
@@ -80,5 +80,5 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
 /** Files in the form of the data package. */
 async function openContract(files: readonly ExtractFile[], signal: AbortSignal): Promise<Opened> {
   const found = await findTables(files, signal);
-  return { tables: await openTables(found.tables), files: found.tables.map(({ file }) => file), found };
+  return { tables: await openTables(found.tables), files: found.tables.map(({ file }) => file), bytes: new Map(found.tables.map(({ table, file }) => [table, file.content.size])), found };
 }

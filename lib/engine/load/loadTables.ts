@@ -7,10 +7,9 @@ import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, dro
 import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
-import type { FoundTables } from './findTables';
 import { loadReport } from './loadReport';
 import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
-import type { OpenTable } from './openTables';
+import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
   componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
@@ -25,10 +24,10 @@ export type Step = (label: string, fraction: number, rows?: LoadProgress['rows']
 
 /** Takes the opened tables through every check into the database. Throws a Refusal where they make no extract. */
 export async function loadTables(
-  database: LoadingDatabase, found: Pick<FoundTables, 'ignoredFiles' | 'notes'>, opened: ReadonlyMap<TableName, OpenTable>, step: Step, signal: AbortSignal,
+  database: LoadingDatabase, { tables: opened, bytes, found }: Opened, step: Step, signal: AbortSignal,
 ): Promise<{ source: Omit<Source, 'fingerprint'>; report: LoadReport }> {
   const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
-  const plan = stagePlan(new Map(found.tables.map(({ table, file }) => [table, file.content.size])));
+  const plan = stagePlan(bytes);
   /** Says what is being done; hears which share of the stage is done. */
   const begin = (stage: Stage | null, label: string): Reading['onRead'] => {
     const { from, to } = stage === null ? { from: 0, to: 0 } : plan(stage);

@@ -16,6 +16,7 @@ import { settleCells, stageTable } from './stageTable';
 export interface Opened {
   readonly tables: ReadonlyMap<TableName, OpenTable>;
   readonly files: readonly ExtractFile[];
+  readonly bytes: ReadonlyMap<TableName, number>; // to be read for each table
   readonly found: Pick<FoundTables, 'ignoredFiles' | 'notes'>;
 }
 
@@ -37,6 +38,7 @@ export async function openMapped(files: readonly ExtractFile[], given: Mapping, 
   const text = canonicalize(mapping) ?? '';
   return {
     tables, files: [...new Set(sources.map(({ file }) => file)), { name: 'mapping.json', content: new Blob([text]) }],
+    bytes: new Map([...parts].map(([table, of]) => [table, of.reduce((sum, { source }) => sum + source.file.content.size, 0)])),
     found: { ignoredFiles: ignored, notes: [] },
   };
 }
