@@ -12,7 +12,9 @@ import { FunnelPlot } from './FunnelPlot';
 import { BalancePlot } from './BalancePlot';
 import { Choice } from './Choice';
 import { Panels } from './Panels';
+import { PointsPlot } from './PointsPlot';
 import { StackPanels } from './StackPanels';
+import { ZoneMap } from './ZoneMap';
 import './blocks.css';
 
 interface Props { readonly blocks: readonly Block[]; readonly provenance: Provenance; readonly source: string }
@@ -51,6 +53,18 @@ function Piece({ block, provenance, source }: { readonly block: Block; readonly 
     case 'monitor': return (
       <>
         <FigureOfMonitoring figure={block.figure} table={block.table} provenance={provenance} source={source} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
+    case 'points': return (
+      <>
+        <PointsPlot figure={block.figure} table={block.table} provenance={provenance} source={source} />
+        <Folded table={block.table} provenance={provenance} />
+      </>
+    );
+    case 'zones': return (
+      <>
+        <ZoneMap figure={block.figure} table={block.table} provenance={provenance} source={source} />
         <Folded table={block.table} provenance={provenance} />
       </>
     );

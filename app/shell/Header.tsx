@@ -8,6 +8,7 @@ import { WhatMayLeave } from './WhatMayLeave';
 
 const pages = [
   { href: '/', label: 'Compare' },
+  { href: '/visits/', label: 'Before revision' },
   { href: '/unit/', label: 'Our unit' },
   { href: '/screening/', label: 'Screening' },
   { href: '/monitoring/', label: 'Over time' },

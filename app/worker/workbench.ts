@@ -18,6 +18,8 @@ import type { QualityReport } from '../../lib/reports/quality/qualityReport';
 import type { QualityView } from '../../lib/reports/quality/qualityView';
 import type { VersionsReport } from '../../lib/reports/quality/versionsReport';
 import type { ProtectedTable, ReportTable } from '../../lib/reports/table';
+import type { VisitsQuestion } from '../../lib/contract/visitsQuestion';
+import type { NoVisitsReport, VisitsReport } from '../../lib/reports/visits/visitsReport';
 import type { StudyPlan } from '../../lib/contract/studyPlan';
 import type { PlanReport } from '../../lib/reports/planning/planReport';
 import type { ExplainedReport, ExplainedView, NotExplainedReport } from '../../lib/reports/screening/explainedReport';
@@ -71,6 +73,8 @@ export interface Workbench {
   explained(question: ScreeningQuestion, chosen: ChosenComponent, view: ExplainedView, onProgress: (progress: Progress) => void): Promise<ExplainedReport | NotExplainedReport | Superseded>;
   /** The revised procedures of a unit, for the list that goes with a letter to it. */
   casesToCheck(question: UnitsQuestion, unit: ChosenUnit): Promise<readonly OwnCase[]>;
+  /** Follow-up visits: signs, tendon, motion, scores. A newer question supersedes an older one. */
+  visits(question: VisitsQuestion, onProgress: (progress: Progress) => void): Promise<VisitsReport | NoVisitsReport | Superseded>;
   /** What a planned study needs. Asks nothing of the registry. */
   planned(plan: StudyPlan): Promise<PlanReport>;
   /** Every record and value that was set aside, row by row, as CSV. */

@@ -15,6 +15,8 @@ import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
+import { visitsReport } from '../../lib/reports/visits/visitsReport';
+import { analyseVisits } from '../../lib/visits/analyseVisits';
 import { planReport } from '../../lib/reports/planning/planReport';
 import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
@@ -160,6 +162,7 @@ const workbench: Workbench = {
   quality: (view, onProgress) => answering.run((options) => trusting.quality(view, options), onProgress),
   linkageRows: (from, count) => trusting.linkageRows(from, count),
   linkageCsv: () => trusting.linkageCsv(),
+  visits: (question, onProgress) => answering.run(async (options) => visitsReport(await analyseVisits(registry(), question, options)), onProgress),
   planned: (plan) => Promise.resolve(planReport(plan)),
   loadOlder: (files, onProgress) => versions.loadOlder(files, onProgress),
   versions: (question, view, onProgress) => comparing.run((options) => versions.versions(question, view, options), onProgress),

@@ -6,6 +6,8 @@ import type { TimeFigure } from './timeFigure';
 import type { BalanceFigure } from './chapters/balanceFigure';
 import type { MonitorFigure } from './monitoring/monitorFigure';
 import type { StackFigure } from './chapters/stackFigure';
+import type { PointsFigure } from './visits/pointsFigure';
+import type { ZoneFigure } from './visits/zoneFigure';
 
 /** A piece of a chapter. Every drawing comes with the table that says the same. */
 export type Block =
@@ -19,6 +21,8 @@ export type Block =
   | { readonly kind: 'balance'; readonly figure: BalanceFigure; readonly table: ProtectedTable }
   | { readonly kind: 'funnel'; readonly figure: FunnelFigure; readonly table: ProtectedTable }
   | { readonly kind: 'monitor'; readonly figure: MonitorFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'points'; readonly figure: PointsFigure; readonly table: ProtectedTable }
+  | { readonly kind: 'zones'; readonly figure: ZoneFigure; readonly table: ProtectedTable }
   | { readonly kind: 'table'; readonly table: ProtectedTable; readonly folded: boolean }
   | { readonly kind: 'choice'; readonly label: string; readonly options: readonly { readonly label: string; readonly blocks: readonly Block[] }[] };
 

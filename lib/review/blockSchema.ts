@@ -80,6 +80,16 @@ const MonitorFigure = z.strictObject({
   resets: list(z.strictObject({ label: text, day: number })),
 });
 
+const PointsFigure = z.strictObject({
+  name: text, title: text, caption: text, unit: text, ticks: list(z.strictObject({ at: place, label: text })), places: list(text), groups: list(z.strictObject({ label: text, position })),
+  marks: list(z.strictObject({ place: position, group: position, at: place, from: place, to: place, text, staysInside: yes })),
+});
+
+const ZoneFigure = z.strictObject({
+  name: text, title: text, caption: text, structure: z.enum(['humerus', 'glenoid']),
+  panels: list(z.strictObject({ label: text, position, zones: list(z.strictObject({ zone: text, label: text, text, shade: number, staysInside: yes })) })),
+});
+
 /** A new kind of block needs a line here, or `kindsWithoutSchema` below does not compile. */
 const single = [
   z.strictObject({ kind: z.literal('heading'), text }),
@@ -92,6 +102,8 @@ const single = [
   z.strictObject({ kind: z.literal('balance'), figure: BalanceFigure, table: Table }),
   z.strictObject({ kind: z.literal('funnel'), figure: FunnelFigure, table: Table }),
   z.strictObject({ kind: z.literal('monitor'), figure: MonitorFigure, table: Table }),
+  z.strictObject({ kind: z.literal('points'), figure: PointsFigure, table: Table }),
+  z.strictObject({ kind: z.literal('zones'), figure: ZoneFigure, table: Table }),
   z.strictObject({ kind: z.literal('table'), table: Table, folded: yes }),
 ] as const;
 const Single = z.discriminatedUnion('kind', single);

@@ -4,7 +4,7 @@ import { expect, open, test } from './workbench';
 // Within the content: a page in the making stands for a moment in a hidden place beside it too.
 const ready: Readonly<Record<string, string>> = {
   './': '.answer[data-pending="false"]', './unit/': '.answer[data-pending="false"]', './monitoring/': '.answer[data-pending="false"]', './screening/?against=design&model=H-SHO-02': '.explained[data-pending="false"]',
-  './review/': '.review[data-settled]', './plan/': '.plan[data-settled]', './data/': '[data-loaded]', './data/import/': '.import[data-ready="true"]', './data/quality/': '.quality[data-pending="false"]', './dictionary/': '.dictionary', './method/': '.method',
+  './review/': '.review[data-settled]', './visits/': '.answer[data-pending="false"]', './plan/': '.plan[data-settled]', './data/': '[data-loaded]', './data/import/': '.import[data-ready="true"]', './data/quality/': '.quality[data-pending="false"]', './dictionary/': '.dictionary', './method/': '.method',
 };
 
 for (const colorScheme of ['light', 'dark'] as const) {

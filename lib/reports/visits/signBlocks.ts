@@ -1,0 +1,86 @@
+import { windowOf } from '../../contract/visitWindows';
+import type { SignAtVisit, VisitsAnalysis } from '../../visits/visitsResult';
+import { heading, paragraph, type Block } from '../blocks';
+import { isEstimate } from '../estimate';
+import { formatConfidence, formatCount, formatLimits, formatPercent, formatPercentEstimate, formatPoints } from '../format';
+import { capital, finished, percentWords, quoted, type Words } from '../phrases';
+import { protectSmallCounts } from '../smallCounts';
+import { text, type ReportTable } from '../table';
+import { count, derived, estimateCells, number, words } from '../tableCells';
+import { pointsFigure } from './pointsFigure';
+import { labelIn, positionIn } from './visitLabels';
+
+type Measured = VisitsAnalysis['signs'][number]['section'];
+
+/** The signs of one part of the page, one after the other: how often at which visit, and how the groups differ. */
+export function signBlocks(analysis: VisitsAnalysis, section: Measured): readonly Block[] {
+  const names = [...new Set(analysis.signs.filter((sign) => sign.section === section).map(({ measure }) => measure))];
+  return names.flatMap((name) => ofSign(analysis, analysis.signs.filter(({ measure }) => measure === name)));
+}
+
+function ofSign(analysis: VisitsAnalysis, visits: readonly SignAtVisit[]): readonly Block[] {
+  const [first] = visits, { groups, windows } = analysis, last = visits.at(-1);
+  if (first === undefined || last === undefined) return [];
+  const shown = windows.filter((code) => visits.some(({ window }) => window === code));
+  return [
+    heading(`${first.label}: ${first.present}`),
+    ...paragraph(finished(wordsOf(analysis, last))),
+    {
+      kind: 'points', table: protectSmallCounts(prevalenceTable(analysis, visits)),
+      figure: pointsFigure({
+        name: `sign-${first.measure}`, title: `${first.label}: ${first.present}`, caption: `Percent of those assessed, with ${formatConfidence(analysis.question.confidence)} limits (Wilson).`, unit: '%',
+        places: shown.map((code) => windowOf(code).label), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
+        points: visits.flatMap((visit) => visit.groups.map((of) => ({ place: shown.indexOf(visit.window), group: positionIn(groups)(of.group), estimate: of.percent, basis: [of.present, of.assessed - of.present] }))),
+      }),
+    },
+    ...(groups.length > 1 ? [{ kind: 'table', folded: true, table: protectSmallCounts(differencesTable(analysis, visits)) } as const] : []),
+  ];
+}
+
+function wordsOf({ groups, question: { confidence } }: VisitsAnalysis, { window, groups: of, differences }: SignAtVisit): readonly Words[] {
+  const at = windowOf(window).label.toLowerCase(), label = labelIn(groups);
+  return [
+    ...of.flatMap((one) => (isEstimate(one.percent)
+      ? [{ text: `At ${at}: ${formatCount(one.present)} of ${formatCount(one.assessed)} assessed with ${quoted({ label: label(one.group) })}, ${percentWords(one.percent, confidence)}.`, basis: [one.present, one.assessed - one.present] }] : [])),
+    ...differences.flatMap((one) => (isEstimate(one.points)
+      ? [{
+        text: `${capital(quoted({ label: label(one.group) }))} against ${quoted({ label: label(one.against) })}: ${formatPoints(one.points.value)} percentage points (${formatConfidence(confidence)} CI ${formatLimits(one.points, formatPoints)})`
+          + `${one.ifLost === null ? '' : `; anything from ${formatPoints(one.ifLost.least)} to ${formatPoints(one.ifLost.most)} if those not assessed were as unlike as can be`}.`,
+        basis: of.flatMap(({ present, assessed }) => [present, assessed - present]),
+      }] : [])),
+  ];
+}
+
+const prevalenceTable = ({ groups }: VisitsAnalysis, visits: readonly SignAtVisit[]): ReportTable => ({
+  name: `sign-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''} at each visit`,
+  method: 'Percent of those assessed; Wilson limits. “Both sides”: limits with the numbers divided by the design effect of patients with both shoulders. “If lost”: percent of all due if none, and if all, of those not assessed had the sign.',
+  columns: [
+    words('Visit'), words('Group'), number('Due'), number('Seen'), number('Assessed'), number('With the sign'), number('%'), number('Lower'), number('Upper'),
+    number('Both sides, lower'), number('Both sides, upper'), number('If lost, least %'), number('If lost, most %'),
+  ],
+  rows: visits.flatMap(({ window, groups: of }) => of.map((one) => {
+    const basis = [one.present, one.assessed - one.present];
+    const allowing = isEstimate(one.allowingForBothSides) ? [derived(one.allowingForBothSides.lower, formatPercent, basis), derived(one.allowingForBothSides.upper, formatPercent, basis)] : [text(''), text('')];
+    const lost = one.ifLost === null ? [text(''), text('')] : [derived(one.ifLost.none, formatPercent, basis), derived(one.ifLost.all, formatPercent, [...basis, one.due - one.assessed])];
+    return {
+      block: window, group: positionIn(groups)(one.group),
+      cells: [text(windowOf(window).label), text(labelIn(groups)(one.group)), count(one.due), count(one.seen), count(one.assessed), count(one.present), ...estimateCells(one.percent, formatPercent, basis), ...allowing, ...lost],
+    };
+  })),
+});
+
+const differencesTable = ({ groups }: VisitsAnalysis, visits: readonly SignAtVisit[]): ReportTable => ({
+  name: `sign-difference-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''}: differences between the groups`,
+  method: 'Percentage points; Newcombe’s limits, method 10 (1998). “Least” and “most”: whatever those due and not assessed had.',
+  columns: [words('Visit'), words('Group'), words('Against'), number('Points'), number('Lower'), number('Upper'), number('Least'), number('Most')],
+  rows: visits.flatMap(({ window, groups: of, differences }) => differences.map((one) => {
+    const basis = of.filter(({ group }) => group === one.group || group === one.against).flatMap(({ present, assessed }) => [present, assessed - present]);
+    return {
+      block: window, group: positionIn(groups)(one.group),
+      cells: [
+        text(windowOf(window).label), text(labelIn(groups)(one.group)), text(labelIn(groups)(one.against)), ...estimateCells(one.points, formatPoints, basis),
+        ...(one.ifLost === null ? [text(''), text('')] : [derived(one.ifLost.least, formatPoints, basis), derived(one.ifLost.most, formatPoints, basis)]),
+      ],
+    };
+  })),
+});

@@ -1,0 +1,38 @@
+import { windowOf } from '../../contract/visitWindows';
+import type { VisitsAnalysis, ZoneMap } from '../../visits/visitsResult';
+import type { Block } from '../blocks';
+import { formatPercent } from '../format';
+import { protectSmallCounts } from '../smallCounts';
+import { text, type ReportTable } from '../table';
+import { count, estimateCells, number, words } from '../tableCells';
+import { labelIn, positionIn } from './visitLabels';
+import { zoneFigure } from './zoneFigure';
+
+/** Signs zone by zone; of a sign one visit is chosen at a time, the latest with anybody assessed first. */
+export function zoneBlocks(analysis: VisitsAnalysis, structure: ZoneMap['structure']): readonly Block[] {
+  const maps = analysis.zones.filter((map) => map.structure === structure);
+  return [...new Set(maps.map(({ sign }) => sign))].flatMap((sign): readonly Block[] => {
+    const visits = maps.filter((map) => map.sign === sign).reverse();
+    const [first] = visits;
+    if (first === undefined) return [];
+    return [
+      { kind: 'heading', text: `${first.label}, zone by zone` },
+      {
+        kind: 'choice', label: `Visit: ${first.label}`,
+        options: visits.map((map) => ({
+          label: windowOf(map.window).label,
+          blocks: [{ kind: 'zones', figure: zoneFigure(map, analysis.groups, windowOf(map.window).label.toLowerCase()), table: protectSmallCounts(zonesTable(analysis, map)) }],
+        })),
+      },
+    ];
+  });
+}
+
+const zonesTable = ({ groups }: VisitsAnalysis, { sign, label, window, zones }: ZoneMap): ReportTable => ({
+  name: `zones-${sign}-${window}`, title: `${label} by zone, ${windowOf(window).label.toLowerCase()}`, method: 'Percent of those in whom the zone was read; Wilson limits. Zones of one shoulder are not independent.',
+  columns: [words('Zone'), words('Group'), number('Read'), number('With the sign'), number('%'), number('Lower'), number('Upper')],
+  rows: zones.flatMap((zone) => zone.groups.map((one) => ({
+    block: zone.zone, group: positionIn(groups)(one.group),
+    cells: [text(zone.label), text(labelIn(groups)(one.group)), count(one.assessed), count(one.present), ...estimateCells(one.percent, formatPercent, [one.present, one.assessed - one.present])],
+  }))),
+});
