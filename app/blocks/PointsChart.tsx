@@ -1,5 +1,5 @@
 'use client';
-import { CartesianGrid, ComposedChart, ReferenceLine, usePlotArea, useXAxisScale, useYAxisScale, XAxis, YAxis } from 'recharts';
+import { CartesianGrid, ComposedChart, Line, ReferenceLine, usePlotArea, useXAxisScale, useYAxisScale, XAxis, YAxis } from 'recharts';
 import type { PointMark, PointsFigure } from '../../lib/reports/visits/pointsFigure';
 import { seriesColour } from '../parts/series';
 
@@ -23,14 +23,16 @@ export function PointsChart({ figure: { places, ticks, groups, unit }, marks, wi
     >
       <CartesianGrid vertical={false} stroke="var(--rule)" />
       <XAxis
-        type="number" dataKey="place" domain={[-0.5, places.length - 0.5]} ticks={places.map((_, i) => i)} interval={0} height={places.length > 5 ? 44 : 30} stroke="var(--ink)" tick={tick}
-        tickFormatter={(place: number) => places[place] ?? ''} {...(places.length > 5 && { angle: -18, textAnchor: 'end' as const })}
+        type="number" dataKey="place" domain={[-0.5, places.length - 0.5]} ticks={places.map((_, i) => i)} interval={0} height={30} stroke="var(--ink)" tick={tick}
+        tickFormatter={(place: number) => places[place] ?? ''}
       />
       <YAxis
         width={52} type="number" domain={[0, 100]} ticks={ticks.map(({ at }) => at)} interval={0} stroke="var(--ink)" tick={tick} tickFormatter={labelAt}
         label={{ value: unit, angle: -90, position: 'insideLeft', fill: 'var(--ink-soft)', fontSize: 12 }}
       />
       {ticks.filter(({ label }) => label === '0').map(({ at }) => <ReferenceLine key={at} y={at} stroke="var(--ink)" strokeWidth={1} />)}
+      {/* nothing is seen of it: an axis has a scale only where something is drawn against it */}
+      <Line data={[{ place: 0, at: 0 }, { place: 0, at: 100 }]} dataKey="at" stroke="none" dot={false} activeDot={false} isAnimationActive={false} />
       <Marks marks={marks} groups={groups.length} />
     </ComposedChart>
   );

@@ -1,36 +1,30 @@
 import { windowOf } from '../../contract/visitWindows';
 import type { AmountAtVisit, RepeatedMeasure, VisitsAnalysis } from '../../visits/visitsResult';
-import { heading, paragraph, type Block } from '../blocks';
+import { paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
-import { formatConfidence, formatDecimal, formatLimits, formatList, formatP, formatPEquation, formatPercent, formatPoints, formatRatio } from '../format';
+import { formatConfidence, formatDecimal, formatLimits, formatList, formatP, formatPEquation, formatPercent, formatRatio } from '../format';
 import { asSentence, finished, quoted, type Words } from '../phrases';
 import { inSentence } from '../questionWords';
 import { isSmall, protectSmallCounts } from '../smallCounts';
 import { text, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
+import { signed, signedLimits } from './signedWords';
 import { pointsFigure } from './pointsFigure';
 import { labelIn, positionIn } from './visitLabels';
 
-/** Measured amounts of one part of the page: means by visit, change from before surgery, and how the groups differ. */
-export function amountBlocks(analysis: VisitsAnalysis, section: AmountAtVisit['section']): readonly Block[] {
-  const of = analysis.amounts.filter((amount) => amount.section === section);
-  return [...new Set(of.map(({ measure }) => measure))].flatMap((measure) => ofAmount(analysis, of.filter((amount) => amount.measure === measure), analysis.repeated.find((one) => one.measure === measure)));
-}
-
-const signed = (value: number): string => formatPoints(value);
-
-function ofAmount(analysis: VisitsAnalysis, visits: readonly AmountAtVisit[], repeated: RepeatedMeasure | undefined): readonly Block[] {
+/** A measured amount: means by visit, change from before surgery, and how the groups differ. Nothing where it was not measured. */
+export function amountBlocks(analysis: VisitsAnalysis, measure: string): readonly Block[] {
+  const visits = analysis.amounts.filter((amount) => amount.measure === measure), repeated = analysis.repeated.find((one) => one.measure === measure);
   const { groups } = analysis, last = visits.at(-1);
   if (last === undefined) return [];
   const shown = visits.map(({ window }) => window);
   return [
-    heading(`${last.label} (${last.unit})`),
     ...paragraph(finished([...wordsOf(analysis, last), ...(repeated === undefined ? [] : repeatedWords(repeated))])),
     {
       kind: 'points', table: protectSmallCounts(meansTable(analysis, visits)),
       figure: pointsFigure({
         name: `mean-${last.measure}`, title: `${last.label}: mean`, caption: `Means of those assessed (${last.unit}), with ${formatConfidence(analysis.question.confidence)} limits.`, unit: last.unit,
-        places: shown.map((code) => windowOf(code).label), groups: groups.map(({ label }, position) => ({ label, position })), format: (estimate) => `${formatDecimal(estimate.value)} (${formatLimits(estimate, formatDecimal)})`,
+        places: shown.map((code) => windowOf(code).short), groups: groups.map(({ label }, position) => ({ label, position })), format: (estimate) => `${formatDecimal(estimate.value)} (${formatLimits(estimate, formatDecimal)})`,
         points: visits.flatMap((visit) => visit.groups.map((one) => ({ place: shown.indexOf(visit.window), group: positionIn(groups)(one.group), estimate: one.mean, basis: [one.assessed] }))),
       }),
     },
@@ -43,7 +37,7 @@ function wordsOf({ groups, question: { confidence, importantDifference: importan
   const label = labelIn(groups), at = windowOf(window).label.toLowerCase();
   return [
     ...differences.flatMap(({ group, against, estimate, procedures }) => (isEstimate(estimate)
-      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} is ${signed(estimate.value)} ${unit === 'degrees' || unit === 'mm' ? unit : 'points'} from ${quoted({ label: label(against) })} (${formatConfidence(confidence)} CI ${formatLimits(estimate, signed)})${
+      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} is ${formatDecimal(Math.abs(estimate.value))} ${unit.startsWith('of') ? 'points' : unit} ${estimate.value < 0 ? 'lower' : 'higher'} than ${quoted({ label: label(against) })} (${formatConfidence(confidence)} CI ${signedLimits(estimate)})${
         adjustedFor.length === 0 ? '' : `, adjusted for ${formatList(adjustedFor.map(inSentence))}`}.`, basis: [procedures] }] : [])),
     ...of.flatMap((one) => (one.important === null || important === null || !isEstimate(one.important.percent) ? [] : [{
       text: `${formatPercent(one.important.percent.value)}% with ${quoted({ label: label(one.group) })} gained the important difference of ${formatDecimal(important.value)} or more (${formatConfidence(confidence)} CI ${formatLimits(one.important.percent, formatPercent)}).`,

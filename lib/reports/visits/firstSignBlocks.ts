@@ -1,5 +1,5 @@
 import type { FirstSign, VisitsAnalysis } from '../../visits/visitsResult';
-import { heading, paragraph, type Block } from '../blocks';
+import { paragraph, type Block } from '../blocks';
 import { formatConfidence, formatPercent, formatPercentEstimate, formatPoints, formatSpan } from '../format';
 import { asSentence, finished } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
@@ -10,24 +10,26 @@ import { labelIn, positionIn } from './visitLabels';
 
 /** When signs first came: known only to lie between two visits. */
 export function firstSignBlocks(analysis: VisitsAnalysis): readonly Block[] {
-  return analysis.firstSigns.flatMap((first): readonly Block[] => {
-    const years = first.groups[0]?.atYears.map(({ years: at }) => at) ?? [];
-    return [
-      heading(first.label),
-      ...paragraph(finished(first.notes.map((note) => ({ text: asSentence(note), basis: [] })))),
-      {
-        kind: 'points', table: protectSmallCounts(atYearsTable(analysis, first)),
-        figure: pointsFigure({
-          name: `first-${first.measure}`, title: `${first.label}: percent in whom it has come`, unit: '%', places: years.map(formatSpan), groups: analysis.groups.map(({ label }, position) => ({ label, position })),
-          caption: `Turnbull’s estimate for times known only between visits, with ${formatConfidence(analysis.question.confidence)} limits.`, format: formatPercentEstimate,
-          points: first.groups.flatMap((group) => group.atYears.map(({ years: at, estimate }) => ({
-            place: years.indexOf(at), group: positionIn(analysis.groups)(group.group), estimate, basis: [group.seenAtFirst + group.seenLater],
-          }))),
-        }),
-      },
-      { kind: 'table', folded: true, table: protectSmallCounts(countsTable(analysis, first)) },
-    ];
-  });
+  const options = analysis.firstSigns.map((first) => ({ label: first.label, blocks: ofSign(analysis, first) }));
+  return options.length === 0 ? [] : [{ kind: 'choice', label: 'First signs', options }];
+}
+
+function ofSign(analysis: VisitsAnalysis, first: FirstSign): readonly Block[] {
+  const years = first.groups[0]?.atYears.map(({ years: at }) => at) ?? [];
+  return [
+    ...paragraph(finished(first.notes.map((note) => ({ text: asSentence(note), basis: [] })))),
+    {
+      kind: 'points', table: protectSmallCounts(atYearsTable(analysis, first)),
+      figure: pointsFigure({
+        name: `first-${first.measure}`, title: `${first.label}: percent in whom it has come`, unit: '%', places: years.map(formatSpan), groups: analysis.groups.map(({ label }, position) => ({ label, position })),
+        caption: `Turnbull’s estimate for times known only between visits, with ${formatConfidence(analysis.question.confidence)} limits.`, format: formatPercentEstimate,
+        points: first.groups.flatMap((group) => group.atYears.map(({ years: at, estimate }) => ({
+          place: years.indexOf(at), group: positionIn(analysis.groups)(group.group), estimate, basis: [group.seenAtFirst + group.seenLater],
+        }))),
+      }),
+    },
+    { kind: 'table', folded: true, table: protectSmallCounts(countsTable(analysis, first)) },
+  ];
 }
 
 const atYearsTable = ({ groups }: VisitsAnalysis, { measure, label, groups: of, differences }: FirstSign): ReportTable => ({

@@ -1,6 +1,6 @@
 import { windowOf } from '../../contract/visitWindows';
 import type { GradesAtVisit, VisitsAnalysis } from '../../visits/visitsResult';
-import { heading, paragraph, type Block } from '../blocks';
+import { paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
 import { formatConfidence, formatP, formatPEquation, formatRatio } from '../format';
 import { asSentence, finished, quoted, ratioWords, type Words } from '../phrases';
@@ -9,19 +9,15 @@ import { text, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 import { labelIn, positionIn } from './visitLabels';
 
-/** Ordered grades of one part of the page: their counts at each visit and how the groups compare. */
-export function gradeBlocks(analysis: VisitsAnalysis, section: GradesAtVisit['section']): readonly Block[] {
-  const of = analysis.grades.filter((grades) => grades.section === section);
-  return [...new Set(of.map(({ measure }) => measure))].flatMap((measure): readonly Block[] => {
-    const visits = of.filter((grades) => grades.measure === measure), last = visits.at(-1);
-    if (last === undefined) return [];
-    return [
-      heading(`${last.label}: grades`),
-      ...paragraph(finished(wordsOf(analysis, last))),
-      { kind: 'table', folded: false, table: protectSmallCounts(countsTable(analysis, visits)) },
-      ...(analysis.groups.length > 1 ? [{ kind: 'table', folded: true, table: protectSmallCounts(comparisonsTable(analysis, visits)) } as const] : []),
-    ];
-  });
+/** Ordered grades: their counts at each visit and how the groups compare. Nothing where the measure has none. */
+export function gradeBlocks(analysis: VisitsAnalysis, measure: string): readonly Block[] {
+  const visits = analysis.grades.filter((grades) => grades.measure === measure), last = visits.at(-1);
+  if (last === undefined) return [];
+  return [
+    ...paragraph(finished(wordsOf(analysis, last))),
+    { kind: 'table', folded: false, table: protectSmallCounts(countsTable(analysis, visits)) },
+    ...(analysis.groups.length > 1 ? [{ kind: 'table', folded: true, table: protectSmallCounts(comparisonsTable(analysis, visits)) } as const] : []),
+  ];
 }
 
 const total = (counts: readonly number[] | undefined): number => (counts ?? []).reduce((sum, n) => sum + n, 0);

@@ -1,35 +1,28 @@
 import { windowOf } from '../../contract/visitWindows';
 import type { SignAtVisit, VisitsAnalysis } from '../../visits/visitsResult';
-import { heading, paragraph, type Block } from '../blocks';
+import { paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
-import { formatConfidence, formatCount, formatLimits, formatPercent, formatPercentEstimate, formatPoints } from '../format';
+import { formatConfidence, formatCount, formatPercent, formatPercentEstimate } from '../format';
 import { capital, finished, percentWords, quoted, type Words } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
+import { signed, signedLimits } from './signedWords';
 import { pointsFigure } from './pointsFigure';
 import { labelIn, positionIn } from './visitLabels';
 
-type Measured = VisitsAnalysis['signs'][number]['section'];
-
-/** The signs of one part of the page, one after the other: how often at which visit, and how the groups differ. */
-export function signBlocks(analysis: VisitsAnalysis, section: Measured): readonly Block[] {
-  const names = [...new Set(analysis.signs.filter((sign) => sign.section === section).map(({ measure }) => measure))];
-  return names.flatMap((name) => ofSign(analysis, analysis.signs.filter(({ measure }) => measure === name)));
-}
-
-function ofSign(analysis: VisitsAnalysis, visits: readonly SignAtVisit[]): readonly Block[] {
-  const [first] = visits, { groups, windows } = analysis, last = visits.at(-1);
+/** One sign: how often at which visit, and how the groups differ. Nothing where it was not read. */
+export function signBlocks(analysis: VisitsAnalysis, measure: string): readonly Block[] {
+  const visits = analysis.signs.filter((sign) => sign.measure === measure), [first] = visits, { groups, windows } = analysis, last = visits.at(-1);
   if (first === undefined || last === undefined) return [];
   const shown = windows.filter((code) => visits.some(({ window }) => window === code));
   return [
-    heading(`${first.label}: ${first.present}`),
     ...paragraph(finished(wordsOf(analysis, last))),
     {
       kind: 'points', table: protectSmallCounts(prevalenceTable(analysis, visits)),
       figure: pointsFigure({
         name: `sign-${first.measure}`, title: `${first.label}: ${first.present}`, caption: `Percent of those assessed, with ${formatConfidence(analysis.question.confidence)} limits (Wilson).`, unit: '%',
-        places: shown.map((code) => windowOf(code).label), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
+        places: shown.map((code) => windowOf(code).short), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
         points: visits.flatMap((visit) => visit.groups.map((of) => ({ place: shown.indexOf(visit.window), group: positionIn(groups)(of.group), estimate: of.percent, basis: [of.present, of.assessed - of.present] }))),
       }),
     },
@@ -44,8 +37,8 @@ function wordsOf({ groups, question: { confidence } }: VisitsAnalysis, { window,
       ? [{ text: `At ${at}: ${formatCount(one.present)} of ${formatCount(one.assessed)} assessed with ${quoted({ label: label(one.group) })}, ${percentWords(one.percent, confidence)}.`, basis: [one.present, one.assessed - one.present] }] : [])),
     ...differences.flatMap((one) => (isEstimate(one.points)
       ? [{
-        text: `${capital(quoted({ label: label(one.group) }))} against ${quoted({ label: label(one.against) })}: ${formatPoints(one.points.value)} percentage points (${formatConfidence(confidence)} CI ${formatLimits(one.points, formatPoints)})`
-          + `${one.ifLost === null ? '' : `; anything from ${formatPoints(one.ifLost.least)} to ${formatPoints(one.ifLost.most)} if those not assessed were as unlike as can be`}.`,
+        text: `${capital(quoted({ label: label(one.group) }))} against ${quoted({ label: label(one.against) })}: ${signed(one.points.value)} percentage points (${formatConfidence(confidence)} CI ${signedLimits(one.points)})`
+          + `${one.ifLost === null ? '' : `; anything from ${signed(one.ifLost.least)} to ${signed(one.ifLost.most)} if those not assessed were as unlike as can be`}.`,
         basis: of.flatMap(({ present, assessed }) => [present, assessed - present]),
       }] : [])),
   ];
@@ -78,8 +71,8 @@ const differencesTable = ({ groups }: VisitsAnalysis, visits: readonly SignAtVis
     return {
       block: window, group: positionIn(groups)(one.group),
       cells: [
-        text(windowOf(window).label), text(labelIn(groups)(one.group)), text(labelIn(groups)(one.against)), ...estimateCells(one.points, formatPoints, basis),
-        ...(one.ifLost === null ? [text(''), text('')] : [derived(one.ifLost.least, formatPoints, basis), derived(one.ifLost.most, formatPoints, basis)]),
+        text(windowOf(window).label), text(labelIn(groups)(one.group)), text(labelIn(groups)(one.against)), ...estimateCells(one.points, signed, basis),
+        ...(one.ifLost === null ? [text(''), text('')] : [derived(one.ifLost.least, signed, basis), derived(one.ifLost.most, signed, basis)]),
       ],
     };
   })),

@@ -1,3 +1,4 @@
+import { measures, type MeasureSection } from '../../contract/measures';
 import type { VisitsQuestion } from '../../contract/visitsQuestion';
 import type { NoVisits, VisitsAnalysis } from '../../visits/visitsResult';
 import type { Block } from '../blocks';
@@ -9,6 +10,7 @@ import { guardedCount } from '../smallCounts';
 import { agreementBlocks } from './agreementBlocks';
 import { amountBlocks } from './amountBlocks';
 import { firstSignBlocks } from './firstSignBlocks';
+import { glanceBlocks } from './glance';
 import { gradeBlocks } from './gradeBlocks';
 import { signBlocks } from './signBlocks';
 import { labelIn } from './visitLabels';
@@ -61,14 +63,25 @@ export function visitsReport(analysis: VisitsAnalysis | NoVisits): VisitsReport 
   };
 }
 
+/** All that is known of one measure. */
+const blocksOf = (analysis: VisitsAnalysis, measure: string): readonly Block[] =>
+  [...signBlocks(analysis, measure), ...zoneBlocks(analysis, measure), ...gradeBlocks(analysis, measure), ...amountBlocks(analysis, measure)];
+
+/** The measures of a part of the page, one at a time. */
+function measuresOf(analysis: VisitsAnalysis, label: string, ...sections: readonly MeasureSection[]): readonly Block[] {
+  const options = measures.filter(({ section, name }) => sections.includes(section) && analysis.recorded.includes(name)).map(({ name, label: of }) => ({ label: of, blocks: blocksOf(analysis, name) })).filter(({ blocks }) => blocks.length > 0);
+  return options.length === 0 ? [] : [{ kind: 'choice', label, options }];
+}
+
 const sectionsOf = (analysis: VisitsAnalysis): readonly VisitsSection[] => [
+  { id: 'at-a-glance', heading: 'At a glance', blocks: glanceBlocks(analysis) },
   { id: 'who-came', heading: 'Who came', blocks: whoCame(analysis) },
-  { id: 'placement', heading: 'Placement', blocks: [...signBlocks(analysis, 'placement'), ...gradeBlocks(analysis, 'placement'), ...amountBlocks(analysis, 'placement')] },
-  { id: 'humerus', heading: 'Around the humeral component', blocks: [...signBlocks(analysis, 'humerus'), ...zoneBlocks(analysis, 'humerus'), ...amountBlocks(analysis, 'humerus')] },
-  { id: 'glenoid', heading: 'Around the glenoid component', blocks: [...signBlocks(analysis, 'glenoid'), ...zoneBlocks(analysis, 'glenoid'), ...gradeBlocks(analysis, 'glenoid'), ...amountBlocks(analysis, 'glenoid')] },
-  { id: 'tendon', heading: 'The subscapularis repair', blocks: [...signBlocks(analysis, 'tendon'), ...gradeBlocks(analysis, 'tendon'), ...amountBlocks(analysis, 'tendon'), ...signBlocks(analysis, 'clinical'), ...gradeBlocks(analysis, 'clinical')] },
-  { id: 'motion', heading: 'Motion', blocks: [...amountBlocks(analysis, 'motion'), ...gradeBlocks(analysis, 'motion')] },
-  { id: 'pain-and-score', heading: 'Pain and score', blocks: amountBlocks(analysis, 'pain_and_score') },
+  { id: 'placement', heading: 'Placement', blocks: measuresOf(analysis, 'Placement', 'placement') },
+  { id: 'humerus', heading: 'Around the humeral component', blocks: measuresOf(analysis, 'Humeral signs', 'humerus') },
+  { id: 'glenoid', heading: 'Around the glenoid component', blocks: measuresOf(analysis, 'Glenoid signs', 'glenoid') },
+  { id: 'tendon', heading: 'The subscapularis repair', blocks: measuresOf(analysis, 'Tendon', 'tendon', 'clinical') },
+  { id: 'motion', heading: 'Motion', blocks: measuresOf(analysis, 'Motion', 'motion') },
+  { id: 'pain-and-score', heading: 'Pain and score', blocks: measuresOf(analysis, 'Pain and score', 'pain_and_score') },
   { id: 'first-signs', heading: 'When signs first came', blocks: firstSignBlocks(analysis) },
   { id: 'early-warning', heading: 'Signs and later revision', blocks: warningBlocks(analysis) },
   { id: 'two-readers', heading: 'Two readers', blocks: agreementBlocks(analysis) },

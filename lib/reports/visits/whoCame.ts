@@ -20,7 +20,7 @@ export function whoCame(analysis: VisitsAnalysis): readonly Block[] {
       kind: 'points', table,
       figure: pointsFigure({
         name: 'who-came', title: 'Percent seen of those due', caption: `Of procedures whose planned day was reached with the implant in place and the patient alive and in sight; ${formatPercent(100 * question.confidence)}% limits (Wilson).`,
-        unit: '%', places: windows.map((code) => windowOf(code).label), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
+        unit: '%', places: windows.map((code) => windowOf(code).short), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
         points: visits.map(({ group, window, percentSeen, seen, due }) => ({
           place: windows.indexOf(window), group: groups.findIndex(({ key }) => key === group), estimate: percentSeen, basis: [seen, due - seen],
         })),

@@ -8,25 +8,10 @@ import { count, estimateCells, number, words } from '../tableCells';
 import { labelIn, positionIn } from './visitLabels';
 import { zoneFigure } from './zoneFigure';
 
-/** Signs zone by zone; of a sign one visit is chosen at a time, the latest with anybody assessed first. */
-export function zoneBlocks(analysis: VisitsAnalysis, structure: ZoneMap['structure']): readonly Block[] {
-  const maps = analysis.zones.filter((map) => map.structure === structure);
-  return [...new Set(maps.map(({ sign }) => sign))].flatMap((sign): readonly Block[] => {
-    const visits = maps.filter((map) => map.sign === sign).reverse();
-    const [first] = visits;
-    if (first === undefined) return [];
-    return [
-      { kind: 'heading', text: `${first.label}, zone by zone` },
-      {
-        kind: 'choice', label: `Visit: ${first.label}`,
-        options: visits.map((map) => ({
-          label: windowOf(map.window).label,
-          blocks: [{ kind: 'zones', figure: zoneFigure(map, analysis.groups, windowOf(map.window).label.toLowerCase()), table: protectSmallCounts(zonesTable(analysis, map)) }],
-        })),
-      },
-    ];
-  });
-}
+/** A sign zone by zone, the latest visit first. Nothing where it is not read by zone. */
+export const zoneBlocks = (analysis: VisitsAnalysis, sign: string): readonly Block[] => analysis.zones.filter((map) => map.sign === sign).reverse().map((map) => ({
+  kind: 'zones', figure: zoneFigure(map, analysis.groups, windowOf(map.window).label.toLowerCase()), table: protectSmallCounts(zonesTable(analysis, map)),
+}));
 
 const zonesTable = ({ groups }: VisitsAnalysis, { sign, label, window, zones }: ZoneMap): ReportTable => ({
   name: `zones-${sign}-${window}`, title: `${label} by zone, ${windowOf(window).label.toLowerCase()}`, method: 'Percent of those in whom the zone was read; Wilson limits. Zones of one shoulder are not independent.',

@@ -1,0 +1,51 @@
+import { windowOf } from '../../contract/visitWindows';
+import type { SignAtVisit, VisitsAnalysis } from '../../visits/visitsResult';
+import { paragraph, type Block } from '../blocks';
+import { isEstimate } from '../estimate';
+import { formatCount, formatPercentEstimate } from '../format';
+import { finished } from '../phrases';
+import { protectSmallCounts } from '../smallCounts';
+import { text, type Cell, type ReportTable } from '../table';
+import { derived, words } from '../tableCells';
+import { signed, signedLimits } from './signedWords';
+import { labelIn } from './visitLabels';
+
+const enough = 20; // assessed in every group
+
+/** Every sign at the latest visit that still assessed some of each group. */
+export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
+  const { signs, groups } = analysis, names = [...new Set(signs.map(({ measure }) => measure))];
+  const latest = names.flatMap((name): readonly SignAtVisit[] => {
+    const visits = signs.filter(({ measure }) => measure === name), told = visits.filter((visit) => visit.groups.every(({ assessed }) => assessed >= enough)).at(-1) ?? visits.at(-1);
+    return told === undefined ? [] : [told];
+  });
+  if (latest.length === 0) return [];
+  return [
+    ...paragraph(finished([{
+      text: `Signs at the latest visit at which at least ${enough} of each group were assessed, else the latest of all; of ${groups.map(({ label, procedures }) => `“${label}” (${formatCount(procedures)} procedures with visits)`).join(', ')}. Many signs are compared: some differ by chance.`,
+      basis: groups.map(({ procedures }) => procedures),
+    }])),
+    { kind: 'table', folded: false, table: protectSmallCounts(glanceTable(analysis, latest)) },
+  ];
+}
+
+const glanceTable = ({ groups, reference }: VisitsAnalysis, latest: readonly SignAtVisit[]): ReportTable => {
+  const others = groups.filter(({ key }) => key !== reference);
+  return {
+    name: 'signs-at-a-glance', title: 'Signs, percent with limits', method: `Percent of those assessed (Wilson). Differences in percentage points against ${labelIn(groups)(reference)} (Newcombe, method 10).`,
+    columns: [words('Sign'), words('Visit'), ...groups.map(({ label }, group) => ({ label, numeric: true, group })), ...others.map(({ label }) => ({ label: `${label}, points`, numeric: true }))],
+    rows: latest.map(({ label, present, window, groups: of, differences }) => ({
+      cells: [
+        text(`${label}: ${present}`), text(windowOf(window).label),
+        ...groups.map(({ key }): Cell => {
+          const one = of.find(({ group }) => group === key);
+          return one === undefined || !isEstimate(one.percent) ? text('–') : { ...derived(one.percent.value, () => '', [one.present, one.assessed - one.present]), text: formatPercentEstimate(one.percent) };
+        }),
+        ...others.map(({ key }): Cell => {
+          const one = differences.find(({ group }) => group === key), basis = of.filter(({ group }) => group === key || group === reference).flatMap(({ present: n, assessed }) => [n, assessed - n]);
+          return one === undefined || !isEstimate(one.points) ? text('–') : { ...derived(one.points.value, () => '', basis), text: `${signed(one.points.value)} (${signedLimits(one.points)})` };
+        }),
+      ],
+    })),
+  };
+};
