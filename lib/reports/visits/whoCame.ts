@@ -2,7 +2,7 @@ import { windowOf } from '../../contract/visitWindows';
 import type { VisitsAnalysis } from '../../visits/visitsResult';
 import { caution, paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
-import { formatCount, formatPercent, formatPercentEstimate } from '../format';
+import { formatConfidence, formatCount, formatPercent, formatPercentEstimate } from '../format';
 import { finished, percentWords, quoted, type Words } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ReportTable } from '../table';
@@ -19,7 +19,7 @@ export function whoCame(analysis: VisitsAnalysis): readonly Block[] {
     {
       kind: 'points', table,
       figure: pointsFigure({
-        name: 'who-came', title: 'Percent seen of those due', caption: `Of procedures whose planned day was reached with the implant in place and the patient alive and in sight; ${formatPercent(100 * question.confidence)}% limits (Wilson).`,
+        name: 'who-came', title: 'Percent seen of those due', caption: `Of procedures whose planned day was reached with the implant in place and the patient alive and in sight; ${formatConfidence(question.confidence)} limits (Wilson).`,
         unit: '%', places: windows.map((code) => windowOf(code).short), groups: groups.map(({ label }, position) => ({ label, position })), format: formatPercentEstimate,
         points: visits.map(({ group, window, percentSeen, seen, due }) => ({
           place: windows.indexOf(window), group: groups.findIndex(({ key }) => key === group), estimate: percentSeen, basis: [seen, due - seen],
