@@ -1,6 +1,6 @@
 import type { Metadata } from 'next';
 import { standingCautions } from '../../lib/reports/cautions';
-import { furtherEstimates, unitsAndOutliers, type Entry } from './entries';
+import { filesAndPrivacy, furtherEstimates, unitsAndOutliers, visitsAndPlans, type Entry } from './entries';
 
 export const metadata: Metadata = { title: 'Method' };
 
@@ -41,8 +41,11 @@ export default function MethodPage() {
       <List entries={furtherEstimates} />
       <h2>Units, components and their review</h2>
       <List entries={unitsAndOutliers} />
-      <h2>Small counts</h2>
-      <p>Counts of one to four people, and what could be computed back to them, are shown on this page only: they are replaced in print and in files, and can’t be selected to be copied. Steps of a curve are joined in files until each holds at least five revisions, and in print are read at month ends. This is a first protection, not a full disclosure check: that stays with whoever answers for the data.</p>
+      <h2>Before revision, and planning a study</h2>
+      <List entries={visitsAndPlans} />
+      <h2>Files, what may leave, and what is kept</h2>
+      <List entries={filesAndPrivacy} />
+      <p>Protecting small counts here is a first protection, not a full disclosure check: that stays with whoever answers for the data.</p>
       <h2>Cautions</h2>
       <ul>{standingCautions.map((caution) => <li key={caution}>{caution}</li>)}</ul>
     </div>
