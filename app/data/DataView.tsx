@@ -10,7 +10,7 @@ import { KeepSection } from '../vault/KeepSection';
 import './data.css';
 
 export function DataView() {
-  const { loaded, isSample, progress, problems, load, cancel, again, worker } = useWorkbench();
+  const { loaded, isSample, progress, problems, load, canBeTried, cancel, again, worker } = useWorkbench();
   return (
     <div className="data">
       <DataPages />
@@ -22,7 +22,7 @@ export function DataView() {
         {progress === null && problems.length > 0 && (
           <Problems
             heading={loaded === null ? 'No registry is loaded' : 'The extract was not loaded'} problems={problems}
-            after={<p>{loaded !== null && `${loaded.name} stays loaded. `}<TextButton onPress={again}>Load again</TextButton></p>}
+            after={<p>{loaded !== null && `${loaded.name} stays loaded. `}<TextButton onPress={again}>{canBeTried ? 'Try all the same' : 'Load again'}</TextButton></p>}
           />
         )}
       </section>

@@ -18,6 +18,7 @@ export interface WorkbenchState {
   readonly given: readonly File[] | MappedFiles | 'sample'; // what the registry was loaded from
   readonly progress: Progress | null; // null: nothing is being loaded
   readonly problems: readonly string[]; // why the last load ended without a registry, or what became of the one that was loaded
+  readonly canBeTried: boolean; // refused only because the memory will probably not be enough; `again` loads all the same
   readonly worker: Comlink.Remote<Workbench> | null;
   readonly load: (what: readonly File[] | MappedFiles | 'sample') => void;
   /** Ends the load that is running. The registry loaded before stays. */
@@ -42,9 +43,9 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
   const latest = useRef<object>(null); // the load that was asked for last
   const asked = useRef<readonly File[] | MappedFiles | 'sample'>('sample');
   const held = useRef<readonly File[] | MappedFiles | 'sample'>('sample'); // what the registry that is loaded came from
-  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, given: 'sample', progress: null, problems: [], worker: null });
+  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, given: 'sample', progress: null, problems: [], canBeTried: false, worker: null });
 
-  const load = useCallback((what: readonly File[] | MappedFiles | 'sample') => {
+  const start = useCallback((what: readonly File[] | MappedFiles | 'sample', tryAnyway: boolean) => {
     const remote = worker.current;
     if (remote === null) return;
     const mine = latest.current = {};
@@ -55,24 +56,26 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
       if (mine === latest.current) latest.current = null; // progress may arrive after the end
     };
     const onProgress = Comlink.proxy((progress: Progress) => { show({ progress }); });
-    show({ problems: [], progress: { label: 'Opening the database', fraction: 0 } });
-    remote.load(what === 'sample' ? sample : what, onProgress).then(
+    show({ problems: [], canBeTried: false, progress: { label: 'Opening the database', fraction: 0 } });
+    remote.load(what === 'sample' ? sample : what, onProgress, tryAnyway).then(
       (result) => {
         if (result.status === 'loaded') {
           held.current = what;
           end({ loaded: result, isSample: what === 'sample', given: what });
-        } else end({ problems: result.status === 'cancelled' ? ['Loading was cancelled.'] : result.problems });
+        } else if (result.status === 'cancelled') end({ problems: ['Loading was cancelled.'] });
+        else end({ problems: result.problems, canBeTried: result.canBeTried });
       },
       (error: unknown) => { end({ problems: [messageOf(error)] }); },
     );
   }, []);
 
   const cancel = useCallback(() => { void worker.current?.cancelLoad(); }, []);
-  const again = useCallback(() => { load(asked.current); }, [load]);
+  const load = useCallback((what: readonly File[] | MappedFiles | 'sample') => { start(what, false); }, [start]);
+  const again = useCallback(() => { start(asked.current, state.canBeTried); }, [start, state.canBeTried]);
 
   useEffect(() => {
     let end = (): void => undefined;
-    const start = (): void => {
+    const begin = (): void => {
       const lost = (reason: string, part: Partial<typeof state> = {}): void => {
         if (latest.current === null) asked.current = held.current;
         latest.current = null; // a load that was running is never answered
@@ -80,7 +83,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
       };
       const started = startWorker({
         onEnd: () => {
-          start();
+          begin();
           lost('The worker that held the data ended unexpectedly, most often because the memory of this machine was not enough.', { worker: worker.current });
         },
         onRegistryLost: (reason) => { lost(`${capital(reason)}.`); },
@@ -88,7 +91,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
       worker.current = started.remote;
       end = started.end;
     };
-    start();
+    begin();
     setState((s) => ({ ...s, worker: worker.current }));
     load('sample');
     return () => {

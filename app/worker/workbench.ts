@@ -39,8 +39,8 @@ export interface MappedFiles { readonly files: readonly File[]; readonly mapping
 export interface Workbench {
   /** Holds the lock for as long as the worker lives, and tells of the end of the engine that holds the registry. Answers once the lock is held. */
   watch(lock: string, onRegistryLost: (reason: string) => void): Promise<void>;
-  /** Loads the files; the registry loaded before stays when they are refused. `sample`: the address of the sample registry instead. */
-  load(files: readonly File[] | MappedFiles | { readonly sample: string }, onProgress: (progress: Progress) => void): Promise<LoadedReport | RefusedReport | Cancelled>;
+  /** Loads the files; the registry loaded before stays when they are refused. `tryAnyway`: even if the memory will probably not be enough. `sample`: the address of the sample registry instead. */
+  load(files: readonly File[] | MappedFiles | { readonly sample: string }, onProgress: (progress: Progress) => void, tryAnyway: boolean): Promise<LoadedReport | RefusedReport | Cancelled>;
   /** Ends the load that is running, within about a second; its promise says `cancelled`, and the registry loaded before stays. */
   cancelLoad(): void;
   /** What the files seem to hold. They are kept for `inspectSource` until others are looked at. */

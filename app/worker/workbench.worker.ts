@@ -7,6 +7,7 @@ import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import { putInForce } from '../../lib/disclosure/policy';
 import type { ExtractFile } from '../../lib/intake/extractFile';
 import type { LoadingDatabase } from '../../lib/engine/database';
+import type { MemoryLimits } from '../../lib/engine/load/memoryForecast';
 import { holdWhileAlive } from '../../lib/engine/life';
 import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
@@ -51,7 +52,16 @@ const monitoring = monitoringAnswers(registry);
 const trusting = qualityAnswers(registry);
 
 const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/engine.worker.js' };
+let heldBytes = 0; // a database gives back what it once needed only when it is closed
 let tellLost: (reason: string) => void = () => undefined;
+
+const gibibyte = 1024 ** 3;
+
+/** The engine's own limit, and of the machine what a browser says of it (no more than 8 GiB in most), less what the registry that is loaded still holds. */
+function memoryLimits(): MemoryLimits {
+  const device = 'deviceMemory' in navigator ? Number(navigator.deviceMemory) * gibibyte : null;
+  return { engine: 3.1 * gibibyte, machine: device === null ? null : 0.75 * device - heldBytes };
+}
 
 /** Opens a database of which the page hears when it ends while its registry is the one that is loaded. */
 async function open(): Promise<LoadingDatabase> {
@@ -93,14 +103,14 @@ const workbench: Workbench = {
     await holdWhileAlive(lock);
   },
 
-  async load(what, onProgress) {
+  async load(what, onProgress, tryAnyway) {
     loading.abort(cancelled);
     const { signal } = loading = new AbortController();
     let result: LoadResult;
     try {
       const files = 'sample' in what ? [await fetchSample(what.sample)] : ('mapping' in what ? what.files : what).map(extractFile);
       const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
-      result = await loadExtract(open, files, { onProgress, signal, ...mapped });
+      result = await loadExtract(open, files, { onProgress, signal, memory: memoryLimits(), tryAnyway, ...mapped });
     } catch (error) {
       if (signal.aborted) return cancelled;
       throw error;
@@ -112,6 +122,7 @@ const workbench: Workbench = {
     }
     const before = letGo();
     loaded = result.extract;
+    heldBytes = result.memoryNeeded;
     await before?.database.close();
     return loadedReport(result.extract.source, result.report);
   },

@@ -1,10 +1,12 @@
 import type { LoadReport, Problem } from '../contract/loadReport';
+import type { TableName } from '../contract/tables';
 import type { Mapping } from '../contract/mapping';
 import { QueryError, type OpenDatabase } from './database';
 import type { ExtractFile } from '../intake/extractFile';
 import { findTables } from './load/findTables';
 import { fingerprint } from './load/fingerprint';
 import { loadTables, type Step } from './load/loadTables';
+import { holdAgainst, memoryNeeded, recordsIn, whatHelps, type MemoryLimits } from './load/memoryForecast';
 import { openMapped, type Opened } from './load/openMapped';
 import { timeLeft } from './load/timeLeft';
 import { openTables } from './load/openTables';
@@ -19,10 +21,13 @@ export interface LoadOptions {
   readonly signal?: AbortSignal;
   /** For files that are not in the form of the data package. */
   readonly mapping?: Mapping | undefined;
+  /** Where they are known, an extract that will probably need more is refused before anything of it is read, unless `tryAnyway`. */
+  readonly memory?: MemoryLimits;
+  readonly tryAnyway?: boolean;
 }
 
 export type LoadResult =
-  | { readonly status: 'loaded'; readonly extract: LoadedExtract; readonly report: LoadReport }
+  | { readonly status: 'loaded'; readonly extract: LoadedExtract; readonly report: LoadReport; readonly memoryNeeded: number }
   | { readonly status: 'refused'; readonly problems: readonly Problem[] };
 
 /**
@@ -38,7 +43,7 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
     options.signal?.throwIfAborted();
     if (error instanceof Refusal) return { status: 'refused', problems: error.problems };
     if (error instanceof QueryError && /out of memory/i.test(error.message)) {
-      return { status: 'refused', problems: [problem('out_of_memory', 'the extract does not fit into the memory that the engine may use')] };
+      return { status: 'refused', problems: [problem('out_of_memory', `the extract does not fit into the memory that the engine may use. ${whatHelps}`)] };
     }
     if (error instanceof DOMException && error.name === 'NotReadableError') {
       return { status: 'refused', problems: [problem('file_changed', 'a file can’t be read any more: it was changed, moved or deleted since it was chosen. Choose the files again')] };
@@ -49,7 +54,7 @@ export async function loadExtract(open: OpenDatabase, files: readonly ExtractFil
   }
 }
 
-async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress, mapping }: LoadOptions): Promise<LoadResult> {
+async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: AbortSignal, { onProgress, mapping, memory, tryAnyway = false }: LoadOptions): Promise<LoadResult> {
   const left = timeLeft();
   const step: Step = (label, fraction, rows) => {
     signal.throwIfAborted();
@@ -58,9 +63,12 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
   };
   step('Looking at the files', 0);
   const opened = mapping === undefined ? await openContract(files, signal) : await openMapped(files, mapping, signal);
+  const needed = memoryNeeded(opened.records);
+  if (memory !== undefined && !tryAnyway) holdAgainst(needed, memory);
   const hash = fingerprint(opened.files, signal);
   hash.catch(() => undefined); // awaited at the end; a load that fails before has its own reason
   signal.throwIfAborted();
+  step('Opening the database', 0);
   const database = await open();
   const interrupt = (): void => { database.interrupt(); };
   signal.addEventListener('abort', interrupt);
@@ -68,7 +76,7 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
     const { source, report } = await loadTables(database, opened, step, signal);
     const extract = { database, source: { ...source, fingerprint: await hash } };
     await database.seal();
-    return { status: 'loaded', extract, report };
+    return { status: 'loaded', extract, report, memoryNeeded: needed };
   } catch (error) {
     await database.close();
     throw error;
@@ -80,5 +88,7 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
 /** Files in the form of the data package. */
 async function openContract(files: readonly ExtractFile[], signal: AbortSignal): Promise<Opened> {
   const found = await findTables(files, signal);
-  return { tables: await openTables(found.tables), files: found.tables.map(({ file }) => file), bytes: new Map(found.tables.map(({ table, file }) => [table, file.content.size])), found };
+  const tables = await openTables(found.tables), records = new Map<TableName, number>();
+  for (const { table, file, format } of found.tables) records.set(table, await recordsIn(file.content, format));
+  return { tables, records, files: found.tables.map(({ file }) => file), bytes: new Map(found.tables.map(({ table, file }) => [table, file.content.size])), found };
 }

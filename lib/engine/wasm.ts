@@ -1,8 +1,9 @@
 import { AsyncDuckDB, VoidLogger } from '@duckdb/duckdb-wasm';
-import { Float64, Int32, Table, tableToIPC, Utf8, vectorFromArray } from 'apache-arrow';
+import { tableToIPC } from 'apache-arrow';
 import { v4 } from 'uuid';
 import { arrowResult } from './arrowResult';
-import { openingStatements, QueryError, sql, type LoadingDatabase, type NewColumn, type Query } from './database';
+import { arrowTable } from './arrowTable';
+import { openingStatements, QueryError, sql, type LoadingDatabase, type Query } from './database';
 import { whenEnded } from './life';
 
 /** Where the site keeps the engine: addresses of our own origin. */
@@ -106,9 +107,3 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
 /** WebAssembly stopped in the middle of its work: what is in its memory can't be trusted any more. */
 const isTrap = (cause: unknown): cause is Error =>
   cause instanceof Error && /memory access out of bounds|unreachable|index out of bounds|null function|stack size exceeded|RuntimeError: /i.test(`${cause.name}: ${cause.message}`);
-
-const arrowTypes = { VARCHAR: Utf8, INTEGER: Int32, DOUBLE: Float64 };
-
-function arrowTable(columns: readonly NewColumn[]): Table {
-  return new Table(Object.fromEntries(columns.map(({ name, type, values }) => [name, vectorFromArray(values, new arrowTypes[type]())])));
-}

@@ -29,6 +29,8 @@ export interface LoadedReport {
 export interface RefusedReport {
   readonly status: 'refused';
   readonly problems: readonly string[];
+  /** Refused only because the memory will probably not be enough: it can be tried all the same. */
+  readonly canBeTried: boolean;
 }
 
 const number = (value: number): Cell => ({ text: formatCount(value), value, basis: [value] });
@@ -118,4 +120,6 @@ export const loadedReport = (source: Source, report: LoadReport): LoadedReport =
   recorded: report.recorded,
 });
 
-export const refusedReport = (problems: readonly Problem[]): RefusedReport => ({ status: 'refused', problems: problems.map(({ message }) => message) });
+export const refusedReport = (problems: readonly Problem[]): RefusedReport => ({
+  status: 'refused', problems: problems.map(({ message }) => message), canBeTried: problems.some(({ rule }) => rule === 'memory_forecast'),
+});

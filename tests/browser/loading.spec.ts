@@ -3,7 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from '@playwright/test';
 import { csvFiles } from '../../sample-registry/csvFiles';
+import { parquetFiles } from '../../sample-registry/parquetFiles';
 import { simulate } from '../../sample-registry/simulate';
+import { smallExtract } from '../engine/smallExtract';
 import { answered, expect, open, test } from './workbench';
 
 // A registry of moderate size: large enough that a load can be interrupted at every stage.
@@ -160,4 +162,23 @@ test('two tabs hold each their own data, and a tab that closes in mid-load leave
   await expect(page.locator('.answer')).toContainText('sample-100000-seed-5');
   const stored = await third.evaluate(async () => [await indexedDB.databases(), await caches.keys(), localStorage.length, sessionStorage.length]);
   expect(stored, 'loading stores nothing').toEqual([[], [], 0, 0]);
+});
+
+test('an extract as Parquet, and one with empty and ragged lines, load under the page’s policy', async ({ page }) => {
+  const parquet = mkdtempSync(join(tmpdir(), 'parquet-'));
+  try {
+    const sink = parquetFiles(parquet);
+    simulate({ procedures: 2000, seed: 5 }, sink);
+    sink.close();
+    await data(page);
+    await page.locator('input[type="file"]').first().setInputFiles(readdirSync(parquet).map((name) => join(parquet, name)));
+    await whole(page);
+    await expect(page.locator('[data-table="records"]')).toContainText('procedures.parquet');
+    const ragged = await Promise.all(smallExtract({ procedures: [{ procedure_id: 'p1', patient_id: 'a' }] }).map(async ({ name, content }) =>
+      ({ name, mimeType: 'text/csv', buffer: Buffer.from(name === 'procedures.csv' ? `${await content.text()}\nx,y\n` : await content.text()) })));
+    await page.locator('input[type="file"]').first().setInputFiles(ragged);
+    await expect(page.locator('[data-table="rules-that-failed"]')).toContainText('The line has more or fewer cells than the header');
+  } finally {
+    rmSync(parquet, { recursive: true });
+  }
 });

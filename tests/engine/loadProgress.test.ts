@@ -15,7 +15,7 @@ describe('how far a load has come', () => {
     expect(fractions).toEqual([...fractions].sort((a, b) => a - b));
     expect([fractions[0], fractions.at(-1)]).toEqual([0, 1]);
     expect(new Set(heard.map(({ label }) => label))).toEqual(new Set([
-      'Looking at the files', 'Reading the extract', 'Reading catalogue of models', 'Checking catalogue of models', 'Reading deaths', 'Checking deaths', 'Reading procedures',
+      'Looking at the files', 'Opening the database', 'Reading the extract', 'Reading catalogue of models', 'Checking catalogue of models', 'Reading deaths', 'Checking deaths', 'Reading procedures',
       'Checking procedures', 'Reading re-operations', 'Checking re-operations', 'Linking re-operations to procedures', 'Reading components', 'Checking components',
       'Reading follow-up visits', 'Checking follow-up visits', 'Working out follow-up',
     ]));

@@ -8,6 +8,7 @@ import { openSources } from '../../intake/openSources';
 import { problem, Refusal } from '../../intake/refusal';
 import { quoteName, quoteText } from '../database';
 import type { FoundTables } from './findTables';
+import { recordsIn } from './memoryForecast';
 import type { OpenTable } from './openTables';
 import { readMapped, type MappedPart } from './readMapped';
 import { settleCells, stageTable } from './stageTable';
@@ -17,6 +18,7 @@ export interface Opened {
   readonly tables: ReadonlyMap<TableName, OpenTable>;
   readonly files: readonly ExtractFile[];
   readonly bytes: ReadonlyMap<TableName, number>; // to be read for each table
+  readonly records: ReadonlyMap<TableName, number>; // about how many there are, told before they are read
   readonly found: Pick<FoundTables, 'ignoredFiles' | 'notes'>;
 }
 
@@ -35,11 +37,17 @@ export async function openMapped(files: readonly ExtractFile[], given: Mapping, 
     }
   }
   for (const [table, of] of parts) tables.set(table, (database, reading) => readMapped(database, table, of, reading));
+  const records = new Map<TableName, number>();
+  for (const [table, of] of parts) {
+    let about = 0;
+    for (const { source, mappings } of of) about += mappings.length * (source.rows?.rows ?? await recordsIn(source.file.content, 'csv'));
+    records.set(table, about);
+  }
   const text = canonicalize(mapping) ?? '';
   return {
     tables, files: [...new Set(sources.map(({ file }) => file)), { name: 'mapping.json', content: new Blob([text]) }],
     bytes: new Map([...parts].map(([table, of]) => [table, of.reduce((sum, { source }) => sum + source.file.content.size, 0)])),
-    found: { ignoredFiles: ignored, notes: [] },
+    records, found: { ignoredFiles: ignored, notes: [] },
   };
 }
 
