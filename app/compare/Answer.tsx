@@ -6,6 +6,7 @@ import type { View } from '../../lib/contract/view';
 import { DataTable } from '../parts/DataTable';
 import { ChapterBody } from './chapters/ChapterBody';
 import { Contents } from '../parts/Contents';
+import { FrozenPlan } from '../parts/FrozenPlan';
 import type { Chapters } from './chapters/useChapters';
 import { CurvesFigure } from './CurvesFigure';
 import { HazardRatios } from './HazardRatios';
@@ -41,6 +42,7 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
   return (
     <div className="answer" aria-busy={pending} data-pending={pending}>
       <p className="source">{source}.</p>
+      <FrozenPlan />
       <Contents parts={[groups, curves, ratios, ...sections, cautions]} />
       <div className="beside">
         <InWords readings={report.readings} />

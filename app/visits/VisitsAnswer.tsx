@@ -1,18 +1,15 @@
 'use client';
 import { memo } from 'react';
-import { frozenWords } from '../../lib/reports/planning/frozenWords';
 import type { NoVisitsReport, VisitsReport } from '../../lib/reports/visits/visitsReport';
 import { Blocks } from '../blocks/Blocks';
 import { Contents } from '../parts/Contents';
-import { usePlanSession } from '../shell/PlanSession';
-import { useWorkbench } from '../shell/WorkbenchProvider';
+import { FrozenPlan } from '../parts/FrozenPlan';
 import '../parts/answer.css';
 
 const cautionsPart = { id: 'cautions', heading: 'Before a decision rests on this' };
 
 /** From who came to what was seen and what it may mean for revision. A plan that was frozen stands above its results. */
 export const VisitsAnswer = memo(function VisitsAnswer({ report, pending }: { readonly report: VisitsReport | NoVisitsReport; readonly pending: boolean }) {
-  const { frozen } = usePlanSession(), { loaded } = useWorkbench();
   if (report.status === 'empty') {
     return <div className="answer" aria-busy={pending} data-pending={pending}><p className="nothing" role="status">{report.reason}</p></div>;
   }
@@ -20,7 +17,7 @@ export const VisitsAnswer = memo(function VisitsAnswer({ report, pending }: { re
   return (
     <div className="answer visits-answer" aria-busy={pending} data-pending={pending}>
       <p className="source">{source}.</p>
-      {frozen !== null && <p className="frozen">{frozenWords(frozen, loaded?.known ?? null)}</p>}
+      <FrozenPlan />
       <Contents parts={[...sections, cautionsPart]} />
       {notes.length > 0 && <ul className="notes">{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
       {sections.map(({ id, heading, blocks }) => (

@@ -38,6 +38,9 @@ test('a frozen plan comes back from its file, a changed one is refused, and the 
   const path = await (await download).path(), text = readFileSync(path, 'utf8'), { hash } = JSON.parse(text) as { hash: string };
   await expect(page.locator('.frozen')).toContainText(`hash ${hash.slice(0, 12)}`);
   await expect(page.locator('.frozen')).toContainText('results on them may have been seen before');
+  await page.getByRole('link', { name: 'Compare' }).click();
+  await expect(page.locator('.answer .frozen')).toContainText('“Short against standard stems” was frozen'); // beside the results
+  await page.getByRole('link', { name: 'Plan', exact: true }).click();
   await page.getByRole('button', { name: 'Sheet for paper' }).click();
   await expect(page.locator('.sheet')).toContainText(hash);
   await expect(page.locator('.sheet')).toContainText('Newcombe’s limits');

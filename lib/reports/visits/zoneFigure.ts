@@ -22,7 +22,7 @@ export interface DrawnZone {
 export const zoneFigure = (map: ZoneMap, groups: readonly VisitGroup[], visit: string): ZoneFigure => ({
   name: `zones-${map.sign}-${map.window}`,
   title: `${map.label} by zone, ${visit}`,
-  caption: 'Percent of those in whom the zone was read. A scheme from the front, not to scale; a right shoulder.',
+  caption: `${map.label}, ${visit}. Percent of those in whom the zone was read. A scheme from the front, not to scale; a right shoulder.`,
   structure: map.structure,
   panels: groups.map(({ key, label }, position) => ({
     label, position,

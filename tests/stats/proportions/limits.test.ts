@@ -13,6 +13,17 @@ describe('limits of a proportion', () => {
     expect(limits.value).toBe(count / total);
   });
 
+  // Counts: common practice, no source. Limits: R 4.2.2, prop.test(x, n, correct = FALSE), which are Wilson's.
+  it.each([
+    ['torn subscapularis repairs a year after surgery', 2, 60, 0.009189319256, 0.113637742743], ['attenuated ones', 3, 60, 0.01714950216, 0.13700516476], ['intact ones', 55, 60, 0.8193105798, 0.9638795434],
+    ['heads over 3 mm from the ideal with a stem', 31, 100, 0.2277969721, 0.4062605572], ['and without', 65, 100, 0.5525444330, 0.7363575176],
+    ['bone adaptation around long stems at eight years', 80, 100, 0.7111708344, 0.8666330667],
+  ])('%s: %i of %i', (_, count, total, lower, upper) => {
+    const limits = wilson(count, total);
+    expect(limits.lower).toBeCloseTo(lower, 9);
+    expect(limits.upper).toBeCloseTo(upper, 9);
+  });
+
   it('lie within 0 and 1, around the share, and mirror those of the others', () => {
     fc.assert(fc.property(fc.integer({ min: 1, max: 5000 }), fc.double({ min: 0, max: 1, noNaN: true }), fc.double({ min: 0.5, max: 0.999, noNaN: true }), (total, part, confidence) => {
       const count = Math.round(part * total), own = wilson(count, total, confidence), rest = wilson(total - count, total, confidence);
