@@ -10,6 +10,7 @@ import type { VersionsReport } from '../../../lib/reports/quality/versionsReport
 import type { Progress } from '../../worker/workbench';
 import { Blocks } from '../../blocks/Blocks';
 import { lastSearch } from '../../parts/address';
+import { ConfirmButton } from '../../parts/ConfirmButton';
 import { Problems } from '../../parts/Problems';
 import { ProgressLine } from '../../parts/ProgressLine';
 import { saveFile } from '../../parts/saveFile';
@@ -77,7 +78,11 @@ export function Versions() {
         <>
           <p className="source">Older: {report.older}. Loaded: {report.source}.</p>
           <Blocks blocks={report.blocks} provenance={report.provenance} source={report.source} />
-          {report.differences > 0 && <p><TextButton onPress={save}>Download the differences line by line as CSV</TextButton></p>}
+          {report.differences > 0 && (
+            <ConfirmButton label="Download the differences line by line as CSV" heading="This file goes record by record" confirm="Download it" onConfirm={save}>
+              <p>It holds no identifier and no value, but the lines of your own files: whoever has these finds the patients. Give it only to those who may see them.</p>
+            </ConfirmButton>
+          )}
         </>
       )}
     </div>

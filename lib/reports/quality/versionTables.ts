@@ -4,7 +4,7 @@ import type { MovedNumber, MovedNumbers } from '../../quality/versions/movedNumb
 import type { UnitInVersions } from '../../screening/units/versionFlags';
 import type { UnitLine } from '../../screening/units/unitsResult';
 import { isEstimate } from '../estimate';
-import { formatConfidence, formatCount, formatLimits, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
+import { formatConfidence, formatCount, formatLimits, formatPercent, formatRatio, formatSpan } from '../format';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable } from '../table';
 import { count, derived, number, words } from '../tableCells';
@@ -66,7 +66,7 @@ function told(side: MovedNumber['older'], what: MovedNumber['what'], basis: read
   return isEstimate(side) ? [derived(side.value, format, basis), { text: formatLimits(side, format), basis }] : [{ text: 'status' in side ? side.reason : '', basis }, text('')];
 }
 const formatMoved = (value: number, what: MovedNumber['what']): string =>
-  (what === 'percent' ? `${value > 0 ? '+' : ''}${formatPoints(value)} points` : `${value >= 0 ? '+' : '−'}${formatRatio(Math.abs(value))}`);
+  `${value === 0 ? '' : value > 0 ? '+' : '−'}${formatRatio(Math.abs(value))}${what === 'percent' ? ' points' : ''}`; // two decimals: versions differ by little
 
 export const movedTable = ({ rows, question: { confidence } }: MovedNumbers): ProtectedTable => protectSmallCounts({
   name: 'versions-numbers', title: 'The numbers of the question from both versions',

@@ -3,7 +3,7 @@ import type { MovedNumbers } from '../../quality/versions/movedNumbers';
 import type { UnitInVersions } from '../../screening/units/versionFlags';
 import { heading, paragraph, type Block } from '../blocks';
 import type { Provenance } from '../csv';
-import { formatCount, formatPercent, formatRatio } from '../format';
+import { formatCount, formatRatio } from '../format';
 import { finished, type Words } from '../phrases';
 import { sourceEntry, sourceLine } from '../provenance';
 import { questionSentence } from '../questionWords';
@@ -47,8 +47,8 @@ function movedWords({ rows, older, newer }: MovedNumbers): readonly Words[] {
   const percent = most('percent'), ratio = most('ratio');
   if (percent === undefined && ratio === undefined) return [{ text: 'None of its numbers moved.', basis: [] }];
   return [
-    ...(percent === undefined ? [] : [{ text: `No percent revised moved by more than ${formatPercent(Math.abs(percent.moved))} percentage points.`, basis: [percent.older.events, percent.newer.events, Math.abs(percent.newer.events - percent.older.events)] }]),
-    ...(ratio === undefined ? [] : [{ text: `No hazard ratio moved by more than ${formatRatio(Math.abs(ratio.moved))}.`, basis: [ratio.older.events, ratio.newer.events, Math.abs(ratio.newer.events - ratio.older.events)] }]),
+    ...(percent === undefined ? [] : [{ text: `The percent revised that moved most moved by ${formatRatio(Math.abs(percent.moved))} percentage points.`, basis: [percent.older.events, percent.newer.events, Math.abs(percent.newer.events - percent.older.events)] }]),
+    ...(ratio === undefined ? [] : [{ text: `The hazard ratio that moved most moved by ${formatRatio(Math.abs(ratio.moved))}.`, basis: [ratio.older.events, ratio.newer.events, Math.abs(ratio.newer.events - ratio.older.events)] }]),
   ];
 }
 
