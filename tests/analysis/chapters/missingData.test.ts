@@ -85,8 +85,8 @@ describe('grades that are lost where revisions are', () => {
 
   it('and a grade that is never recorded cannot be filled in', async () => {
     const { completeCase, imputed, comparison } = await chapterOfRows(lostWhereRevised.map((row) => ({ ...row, asa: null })), 'missingData', asked);
-    expect(completeCase).toEqual({ status: 'notEstimable', reason: 'no procedure of the reference group has every covariate recorded' });
-    expect(imputed).toEqual({ status: 'notEstimable', reason: 'ASA grade is not recorded for anyone' });
+    expect(completeCase).toEqual({ status: 'notEstimable', reason: 'not recorded for any procedure of the cohort: ASA grade' });
+    expect(imputed).toEqual({ status: 'notEstimable', reason: 'not recorded for any procedure of the cohort: ASA grade' });
     expect(comparison).toEqual([]);
   });
 
