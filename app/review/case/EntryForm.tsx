@@ -1,5 +1,5 @@
 'use client';
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { Button } from 'react-aria-components';
 import type { CheckStep } from '../../../lib/review/checks';
 import type { CaseFile } from '../../../lib/review/fold';
@@ -21,8 +21,17 @@ export function EntryForm({ file, kind, step, label, corrects, onDone }: Props) 
   const [entered, setEntered] = useState(nothingEntered);
   const [role, setRole] = useRole();
   const { write, problem, busy } = useRecord(file.id);
+  const isOpen = useRef(true);
+  useEffect(() => {
+    isOpen.current = true;
+    return () => { isOpen.current = false; };
+  }, []);
   const submit = () => {
-    void write(bodiesOf(kind, step ?? null, file, entered), role, corrects).then((done) => { if (done) { setEntered(nothingEntered); onDone(); } });
+    void write(bodiesOf(kind, step ?? null, file, entered), role, corrects).then((done) => {
+      if (!done || !isOpen.current) return; // another form may have been opened meanwhile
+      setEntered(nothingEntered);
+      onDone();
+    });
   };
   return (
     <div className="entry-form">
