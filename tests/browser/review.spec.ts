@@ -92,7 +92,7 @@ async function another(browser: Browser, baseURL: string | undefined): Promise<P
 }
 
 test('a question is raised, checked in order, put to the unit, decided and kept; nobody can change its file unseen', async ({ page, browser, baseURL }) => {
-  test.setTimeout(300_000);
+  test.setTimeout(480_000);
   await raiseAndKeep(page);
   const address = page.url();
   expect(address, 'no identifier of a unit in an address').not.toContain(planted);
