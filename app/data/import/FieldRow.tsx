@@ -77,7 +77,8 @@ export function FieldRow({ importing: { draft, open, change, settle, mappingProb
           <DayOrder from={from} column={column} samples={samplesOf(found, from.column, 200)} name={where} onChange={(dates) => { set({ ...from, dates }); }} />
         )}
         {from !== null && 'column' in from && <ColumnSettings field={field} from={from} name={where} onChange={set} />}
-        {problems.map(({ message }) => <p key={message} className="problem">{message}</p>)}
+        {from === null && field.required && !isTyping && <p className="help">Choose a column, or what it is in every record.</p>}
+        {problems.filter(() => from !== null).map(({ message }) => <p key={message} className="problem">{message}</p>)}
       </div>
       <div className="evidence">
         {from !== null && 'column' in from && (
