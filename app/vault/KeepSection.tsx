@@ -1,15 +1,20 @@
 'use client';
+import Link from 'next/link';
 import { Button } from 'react-aria-components';
 import { noWayBack } from '../../lib/vault/passphrase';
+import { saveFile } from '../parts/saveFile';
 import { TextButton } from '../parts/TextButton';
 import { ChangePassphrase } from './ChangePassphrase';
 import { ChooseThings } from './ChooseThings';
-import { lock } from './keeping';
+import { lock, read } from './keeping';
+import { names } from './names';
 import { RemoveButton } from './RemoveButton';
 import { UnlockForm, useLoadKept } from './UnlockForm';
 import { useKeeping } from './useKeeping';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import './vault.css';
+
+const saveMapping = (): void => { void read(names.mapping).then((mapping) => { if (mapping !== null) saveFile('mapping.json', mapping); }); };
 
 /** What is kept on this machine, chosen and let go of here. */
 export function KeepSection() {
@@ -25,6 +30,7 @@ export function KeepSection() {
       {kept.status === 'unlocked' && (
         <>
           <LoadKept />
+          {kept.records.has(names.mapping) && <p><TextButton onPress={saveMapping}>Save the kept mapping as a file</TextButton>, to start from it on the page <Link href="/data/import/" prefetch={false}>Bring your own</Link>.</p>}
           <ChooseThings key={[...kept.records.keys()].join()} kept={kept} />
           <ChangePassphrase />
           <p className="actions"><Button className="button quiet" onPress={lock}>Lock</Button><RemoveButton /></p>
