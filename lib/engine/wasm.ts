@@ -58,12 +58,13 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
   let stop = (): void => undefined;
   // Requests to a worker that has ended are never answered: they fail by losing to one of these two.
   const stopped = new Promise<never>((_, reject) => { stop = () => { reject(new Error('the database was closed')); }; });
-  stopped.catch(() => undefined);
 
-  const answer = <T>(work: Promise<T>): Promise<T> => Promise.race([work, stopped, lost]);
+  let over = false;
+  for (const end of [stopped, lost]) end.catch(() => { over = true; });
+  const answer = <T>(work: () => Promise<T>): Promise<T> => Promise.race([...(over ? [] : [work()]), stopped, lost]);
   const run = async <T>(query: Query, work: () => Promise<T>): Promise<T> => {
     try {
-      return await answer(work());
+      return await answer(work);
     } catch (cause) {
       if (isTrap(cause)) lose(cause.message);
       throw new QueryError(query, cause);
@@ -71,6 +72,7 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
   };
   const execute = (text: string): Promise<unknown> => run(sql(text), () => connection.query(text));
   const end = async (): Promise<void> => {
+    over = true;
     stop();
     await duckdb.terminate();
   };
@@ -88,10 +90,10 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
     }),
     registerBytes: async (name, bytes) => {
       const path = `${files++}-${name}`;
-      await answer(duckdb.registerFileBuffer(path, bytes));
+      await answer(() => duckdb.registerFileBuffer(path, bytes));
       return path;
     },
-    dropFile: async (path) => { await answer(duckdb.dropFile(path)); },
+    dropFile: async (path) => { await answer(() => duckdb.dropFile(path)); },
     // The whole stream with its end in one buffer: when the end comes apart, the engine reads the rows from memory it has let go of.
     createFrom: (table, columns) => run(sql(`CREATE TABLE ${table}`), () =>
       connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { name: table, create: true })),

@@ -35,7 +35,7 @@ test('a department loads its own extract: every record is accounted for, and wha
   await expect(confirmed).toContainText('record by record');
   const [download] = await Promise.all([page.waitForEvent('download'), confirmed.getByRole('button', { name: 'Download it' }).click()]);
   const rows = await readFile(await download.path(), 'utf8');
-  expect(rows).toContain('procedures,4,procedure_date');
+  expect(rows).toContain('procedures,procedures.csv,4,procedure_date');
   expect(rows).not.toContain('p3');
 
   await page.getByRole('link', { name: 'Compare' }).click();

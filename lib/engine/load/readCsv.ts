@@ -46,11 +46,10 @@ async function takeIn(
   try {
     await stageTable(database, table, recordsOf(path, from, header, present), present, true);
   } catch (error) {
-    if (!(error instanceof QueryError) || !/csv|line|value/i.test(error.message) || /out of memory/i.test(error.message)) throw error;
+    if (!(error instanceof QueryError) || !/csv error/i.test(error.message)) throw error;
     refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: file.name });
-  } finally {
-    await database.dropFile(path);
   }
+  await database.dropFile(path);
 }
 
 /** The records of a block as text. Columns go by their place: what the file calls those that are not wanted does not matter. */
