@@ -52,7 +52,7 @@ test('a frozen plan comes back from its file, a changed one is refused, and the 
   await page.getByRole('button', { name: 'Back to the plan' }).click();
   const open = (content: string) => page.locator('input[type="file"]').setInputFiles({ name: 'plan.json', mimeType: 'application/json', buffer: Buffer.from(content) });
   await open(text.replace('0.5', '0.45'));
-  await expect(page.getByRole('alert')).toContainText('was changed after it was frozen');
+  await expect(page.locator('.plan').getByRole('alert')).toContainText('was changed after it was frozen');
   await open(text);
   await expect(page.getByLabel('Percent expected, Short stem')).toHaveValue('30');
 });
