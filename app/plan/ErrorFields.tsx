@@ -20,6 +20,10 @@ export function ErrorFields({ plan, change }: PlanFieldsProps) {
       )}
       {entry('Power, percent', 100 * plan.power, 50, 99, 1, (value) => { change({ power: value / 100 }); }, 'Chance to see what is expected.')}
       {entry('Two-sided level, percent', 100 * plan.alpha, 0.1, 20, 0.1, (value) => { change({ alpha: value / 100 }); }, 'Chance of a false alarm, over all comparisons.')}
+      <NumberEntry
+        label="Procedures that can be had in the smallest arm" value={plan.recruitable} least={2} most={5_000_000} step={1} help="Empty: as many as are needed. Else the power with these."
+        onChange={(recruitable) => { change({ recruitable }); }}
+      />
       {entry('Without the end point in the end, percent', plan.attritionPercent, 0, 80, 1, (attritionPercent) => { change({ attritionPercent }); })}
       {entry('Procedures of one surgeon or patient', plan.perCluster, 1, 10_000, 1, (perCluster) => { change({ perCluster }); }, '1: every procedure stands for itself.')}
       {entry('Correlation within one of them', plan.clusterCorrelation, 0, 1, 0.01, (clusterCorrelation) => { change({ clusterCorrelation }); })}

@@ -48,6 +48,7 @@ export const StudyPlan = z.strictObject({
   comparisons: z.enum(comparisonKinds).default('everyPair'),
   alpha: z.number().min(0.001).max(0.2).default(0.05), // two-sided, over all comparisons together
   power: z.number().min(0.5).max(0.99).default(0.8), // of each comparison
+  recruitable: z.int().min(2).max(5_000_000).nullable().default(null), // procedures that can be had in the smallest arm; null: as many as are needed
   attritionPercent: z.number().min(0).max(80).default(10), // without the end point in the end
   perCluster: z.number().min(1).max(10_000).default(1), // procedures of one surgeon or patient
   clusterCorrelation: z.number().min(0).max(1).default(0), // within one of them

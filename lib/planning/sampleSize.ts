@@ -52,6 +52,13 @@ export function powersWith(plan: StudyPlan, recruited: readonly number[]): reado
   return plannedComparisons(plan).map(({ arms, alpha, power, nothingToSee }) => ({ arms, alpha, power: nothingToSee ? null : power(n) }));
 }
 
+/** The power of each comparison with the numbers that can be had, in the plan’s proportions; null where none are given. */
+export function powersAtHand(plan: StudyPlan): { readonly recruited: readonly number[]; readonly powers: readonly ComparisonPower[] } | null {
+  if (plan.recruitable === null) return null;
+  const recruited = armsOf(plan, plan.recruitable);
+  return { recruited, powers: powersWith(plan, recruited) };
+}
+
 /** Kish 1965, *Survey Sampling*: 1 + (m − 1)ρ. */
 export const designEffect = ({ perCluster, clusterCorrelation }: StudyPlan): number => 1 + (perCluster - 1) * clusterCorrelation;
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { StudyPlan } from '@/lib/contract/studyPlan';
-import { powersWith, sampleSize, type SampleSize } from '@/lib/planning/sampleSize';
+import { powersAtHand, powersWith, sampleSize, type SampleSize } from '@/lib/planning/sampleSize';
 
 const arms = (...labels: string[]) => labels.map((label) => ({ label }));
 const plan = (content: object): StudyPlan => StudyPlan.parse({ plan: 1, title: 'A plan', assignment: 'random', attritionPercent: 0, arms: arms('A', 'B'), ...content });
@@ -50,6 +50,13 @@ describe('how many procedures a plan needs', () => {
     expect(three.powers.map(({ arms: pair, alpha }) => ({ pair, alpha }))).toEqual([[0, 1], [0, 2], [1, 2]].map((pair) => ({ pair, alpha: 0.05 / 3 })));
     expect(Math.min(...three.powers.map(({ power }) => power ?? NaN))).toBeGreaterThanOrEqual(0.8);
   });
+});
+
+it('with the procedures that can be had, the power is that of those who reach the end point', () => {
+  const content = { endPoint: { kind: 'proportion', shares: [0.3, 0.5] }, attritionPercent: 10, recruitable: 100 }, found = powersAtHand(plan(content))!;
+  expect(found.recruited).toEqual([100, 100]);
+  expect(found.powers[0]!.power).toBeCloseTo(0.7868083647, 9); // R 4.2.2: power.prop.test(n = 90, p1 = .3, p2 = .5)
+  expect(powersAtHand(plan({ ...content, recruitable: null }))).toBeNull();
 });
 
 describe('what cannot be planned says so', () => {

@@ -1,8 +1,8 @@
 import type { StudyPlan } from '../../contract/studyPlan';
-import { sampleSize, type SampleSize } from '../../planning/sampleSize';
+import { powersAtHand, sampleSize, type SampleSize } from '../../planning/sampleSize';
 import { variations } from '../../planning/variations';
 import { caution, paragraph, type Block } from '../blocks';
-import { formatCount, formatDecimal, formatPercent } from '../format';
+import { formatCount, formatDecimal, formatList, formatPercent } from '../format';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ReportTable } from '../table';
 import { number, plain, words } from '../tableCells';
@@ -20,16 +20,16 @@ const table = (content: ReportTable): Block => ({ kind: 'table', folded: false, 
 const powerCell = (power: number | null): Cell => (power === null ? text('nothing to see') : plain(100 * power, (value) => `${formatPercent(value)}%`));
 
 export function planReport(plan: StudyPlan): PlanReport {
-  const size = sampleSize(plan);
+  const size = sampleSize(plan), atHand = handBlocks(plan);
   if (size.status === 'notEstimable') {
-    return { status: 'ok', recruited: null, blocks: [...say(comparisonWords(plan)), caution(`No number can be given: ${size.reason}.`)] };
+    return { status: 'ok', recruited: null, blocks: [...say(comparisonWords(plan)), caution(`No number can be given: ${size.reason}.`), ...atHand] };
   }
   return {
     status: 'ok',
     recruited: size.recruited,
     blocks: [
       ...say(sizeWords(armLabels(plan), size.arms.map(({ analysed }) => analysed), size.recruited), comparisonWords(plan)),
-      table(armsTable(plan, size)), table(comparisonsTable(plan, size)), table(variationsTable(plan, size)),
+      table(armsTable(plan, size)), table(comparisonsTable(plan, size)), ...atHand, table(variationsTable(plan, size)),
       ...cautionsOf(plan).map(caution),
     ],
   };
@@ -53,6 +53,19 @@ const comparisonsTable = (plan: StudyPlan, { powers }: SampleSize): ReportTable 
     cells: [text(arms.map((i) => plan.arms[i]?.label ?? '').join(arms.length > 2 ? ', ' : ' and ')), plain(100 * alpha, (value) => `${formatDecimal(value)}%`), powerCell(power)],
   })),
 });
+
+/** What the numbers that can be had let one see. */
+function handBlocks(plan: StudyPlan): readonly Block[] {
+  const found = powersAtHand(plan);
+  if (found === null) return [];
+  return [table({
+    name: 'numbers-at-hand', title: `With the procedures that can be had: ${formatList(found.recruited.map((n, i) => `${formatCount(n)} with ${plan.arms[i]?.label ?? ''}`))}`, method: planMethod(plan),
+    columns: [words('Comparison'), number('Two-sided level'), number('Power')],
+    rows: found.powers.map(({ arms, alpha, power }) => ({
+      cells: [text(arms.map((i) => plan.arms[i]?.label ?? '').join(arms.length > 2 ? ', ' : ' and ')), plain(100 * alpha, (value) => `${formatDecimal(value)}%`), powerCell(power)],
+    })),
+  })];
+}
 
 const variationsTable = (plan: StudyPlan, size: SampleSize): ReportTable => ({
   name: 'if-the-plan-errs', title: 'If what is expected is not quite right', method: 'Each line changes one thing of the plan. Power is that of the comparison seen least well.',
