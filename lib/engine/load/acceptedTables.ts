@@ -88,5 +88,5 @@ export async function dropHelpers(database: LoadingDatabase): Promise<void> {
 
 /** An enum of the identifiers that an extract has, sorted; of none, it holds one value that no row has. */
 export async function createEnum(database: LoadingDatabase, name: string, values: string): Promise<void> {
-  await database.query(sql(`CREATE TYPE ${name} AS ENUM (SELECT v FROM (${values} UNION SELECT '' WHERE NOT EXISTS (${values})) AS t(v) ORDER BY v)`));
+  await database.query(sql(`CREATE TYPE ${name} AS ENUM (SELECT unnest(coalesce(list(v ORDER BY v), [''])) FROM (${values}) AS t(v))`));
 }

@@ -1,7 +1,7 @@
 import { roleCodes, type Role } from '../../contract/codes';
 import { quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
-import { codeType } from './codeTypes';
+import { codeText, codeType } from './codeTypes';
 
 const blockOfProcedures = 500_000; // bounds the memory of the grouping by procedure
 
@@ -49,6 +49,6 @@ function followupRows(present: ReadonlyMap<string | null, boolean>, block: strin
     FROM (FROM procedures WHERE ${block}) p JOIN end_of_follow_up e ON e.record = p.record
     LEFT JOIN (FROM revisions WHERE counts_as = 'first_revision' AND ${block}) r ON r.procedure = p.procedure
     ${ofRole.map((role) => `LEFT JOIN (SELECT procedure, c.model_code AS model, ${present.get(role) === true ? catalogued.design : 'design_class'} AS design, material
-      FROM components c ${present.get(role) === true ? catalogued.join : ''} WHERE c.role = ${quoteText(role)} AND ${block}) ${role} ON ${role}.procedure = p.procedure`).join(' ')}`;
+      FROM components c ${present.get(role) === true ? catalogued.join : ''} WHERE c.role = ${codeText('role', role)} AND ${block}) ${role} ON ${role}.procedure = p.procedure`).join(' ')}`;
 }
 

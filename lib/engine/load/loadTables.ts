@@ -8,7 +8,7 @@ import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
 import { loadReport } from './loadReport';
-import { countOf, createFindings, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
+import { countOf, createFindings, failing, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
 import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
@@ -39,12 +39,13 @@ export async function loadTables(
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
   };
   const check = async (table: TableName, name: Stage | null, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
-    const onCheck = begin(name, `Checking ${tables[table].title.toLowerCase()}`), all = 1 + checks.length + valueChecks.length;
+    const onCheck = begin(name, `Checking ${tables[table].title.toLowerCase()}`);
     if (staged.get(table)?.read !== 0) {
       await setAsideDuplicates(database, table, tables[table].primaryKey.map((key) => (key === 'procedure_id' && table !== 'procedures' ? 'procedure' : key)));
-      for (const [i, each] of [...checks, ...valueChecks].entries()) {
-        onCheck((i + 1) / all);
-        await (i < checks.length ? setAsideRecords(database, each) : setAsideValues(database, each));
+      const needed = await failing(database, table, [...checks, ...valueChecks]);
+      for (const each of needed) {
+        onCheck((needed.indexOf(each) + 1) / (1 + needed.length));
+        await (checks.includes(each) ? setAsideRecords(database, each) : setAsideValues(database, each));
       }
     }
     kept.set(table, await countOf(database, staging(table)));

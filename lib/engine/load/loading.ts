@@ -56,6 +56,19 @@ export interface Check {
   readonly primary?: string;
 }
 
+/**
+ * The checks that some record fails, or may fail. Those that look at a single record are held against the whole table in one pass: what no
+ * record fails now, none will fail once others are set aside.
+ */
+export async function failing(database: LoadingDatabase, table: TableName, checks: readonly Check[]): Promise<readonly Check[]> {
+  const single = checks.filter(({ find }) => find.trimStart().startsWith('WHERE'));
+  if (single.length === 0) return checks;
+  const counts = single.map(({ find }, i) => `(count(*) FILTER (${find}))::INTEGER AS n${i}`);
+  const found = await database.query(sql(`SELECT ${counts.join(', ')} FROM ${staging(table)} t`));
+  const passed = new Set(single.filter((_, i) => found.numbers(`n${i}`)[0] === 0));
+  return checks.filter((check) => !passed.has(check));
+}
+
 /** Sets aside the records that a check finds and takes them out of the staged table, so that later checks never see them. */
 export async function setAsideRecords(database: LoadingDatabase, check: Check): Promise<number> {
   const { table, rule, field, find, value = 'NULL', other = 'NULL', primary = 'NULL' } = check;

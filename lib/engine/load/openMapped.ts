@@ -11,7 +11,7 @@ import type { FoundTables } from './findTables';
 import { recordsIn } from './memoryForecast';
 import type { OpenTable } from './openTables';
 import { readMapped, type MappedPart } from './readMapped';
-import { settleCells, stageTable } from './stageTable';
+import { createStaging, settleCells, stageTable } from './stageTable';
 
 /** What a load goes on with: how to read each table, and the files of the fingerprint. */
 export interface Opened {
@@ -56,7 +56,8 @@ function readRegistryRow(row: Mapping['registry']): OpenTable {
   return async (database) => {
     const fields = fieldsOf('registry').map(({ name }) => name);
     const cell = (name: string): string => { const value = row[name as keyof typeof row]; return value === null ? 'NULL' : quoteText(String(value)); };
-    await stageTable(database, 'registry', `(SELECT 0 AS record, ${fields.map((name) => `${cell(name)} AS ${quoteName(name)}`).join(', ')})`, new Set(fields), false);
+    await createStaging(database, 'registry');
+    await stageTable(database, 'registry', `(SELECT 0 AS record, ${fields.map((name) => `${cell(name)} AS ${quoteName(name)}`).join(', ')})`, new Set(fields));
     await settleCells(database, 'registry');
     return { table: 'registry', file: 'the mapping', countedIn: 'rows', read: 1, ignoredColumns: [], missingColumns: [] };
   };

@@ -6,7 +6,7 @@ import { csvBlocks, type CsvBlock } from './csvBlocks';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { refuse } from '../../intake/refusal';
-import { noRecords, settleCells, stageTable } from './stageTable';
+import { createStaging, settleCells, stageTable } from './stageTable';
 import type { TextScan } from './textScan';
 
 /**
@@ -19,7 +19,7 @@ export async function readCsv(
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => header.includes(name)));
   const identifying = new Set(fieldsOf(table).filter(({ identifies }) => identifies).map(({ name }) => header.indexOf(name)));
-  await stageTable(database, table, noRecords, new Set());
+  await createStaging(database, table);
   const blocks = csvBlocks(file.content, { file: file.name, cells: header.length, identifying }, signal);
   let next = blocks.next();
   for (;;) {
@@ -44,7 +44,7 @@ async function takeIn(
 ): Promise<void> {
   const path = await database.registerBytes(`${table}.csv`, bytes);
   try {
-    await stageTable(database, table, recordsOf(path, from, header, present), present, true);
+    await stageTable(database, table, recordsOf(path, from, header, present), present);
   } catch (error) {
     if (!(error instanceof QueryError) || !/csv error/i.test(error.message)) throw error;
     refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: file.name });

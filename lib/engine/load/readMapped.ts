@@ -9,7 +9,7 @@ import { sql, type LoadingDatabase } from '../database';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { pieceColumn, sourcePieces, type SourceEnd } from './sourcePieces';
-import { noRecords, settleCells, stageTable } from './stageTable';
+import { createStaging, settleCells, stageTable } from './stageTable';
 
 /** A source that holds records of a table. */
 export interface MappedPart {
@@ -26,7 +26,7 @@ const mostRecords = 2 ** 31 - 1;
  * of it stays in memory. Records are numbered through the sources: those of a row stand next to each other.
  */
 export async function readMapped(database: LoadingDatabase, table: TableName, parts: readonly MappedPart[], reading: Reading): Promise<StagedTable> {
-  await stageTable(database, table, noRecords, new Set());
+  await createStaging(database, table);
   let next = 0, read = 0;
   const withoutRecord: TableReport['withoutRecord'][number][] = [];
   for (const [i, part] of parts.entries()) {
@@ -72,7 +72,7 @@ async function readPart(database: LoadingDatabase, table: TableName, { source, m
     for (const [k, mapping] of mappings.entries()) {
       const before = await countOf(database, staging(table));
       const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
-      await stageTable(database, table, recordsSql(rows, source.mapping, mapping, { first: base + k, every: mappings.length }), new Set(present), true, originalOf);
+      await stageTable(database, table, recordsSql(rows, source.mapping, mapping, { first: base + k, every: mappings.length }), new Set(present), originalOf);
       const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
         (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
       const records = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;

@@ -8,7 +8,7 @@ import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
 import { problem, Refusal } from '../../intake/refusal';
-import { noRecords, settleCells, stageTable } from './stageTable';
+import { createStaging, settleCells, stageTable } from './stageTable';
 
 const rowsAtOnce = 250_000; // bounds the memory of decoded values
 
@@ -37,7 +37,7 @@ export async function readParquet(
 ): Promise<StagedTable> {
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => names.includes(name)));
-  await stageTable(database, table, noRecords, new Set());
+  await createStaging(database, table);
   for (const { rowStart, rowEnd } of scan.ranges.flatMap(pieces)) {
     signal.throwIfAborted();
     const columns: NewColumn[] = [];
@@ -46,7 +46,7 @@ export async function readParquet(
     }
     await database.createFrom('rows_in', columns);
     const record = `(row_number() OVER () - 1 + ${rowStart})::INTEGER AS record`;
-    await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present, true);
+    await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present);
     await database.query(sql('DROP TABLE rows_in'));
     const of = Number(scan.metadata.num_rows);
     onRead(rowEnd / of, { done: rowEnd, of });

@@ -3,6 +3,7 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { baselineWindow } from '../../contract/visitWindows';
 import { quoteText } from '../database';
+import { codeText } from './codeTypes';
 import { staging, type Check } from './loading';
 
 /** The dates of the one accepted row of `registry`. */
@@ -15,10 +16,11 @@ export interface RegistryDates {
 /** A code of a list that carries its joints, in a record of another joint. */
 function jointCheck(table: TableName, field: string, list: CodeListName, from = '', joint = 't.joint'): Check {
   const wrong = joints.flatMap((each) => {
-    const others = codeLists[list].filter((code) => !appliesTo(code, each)).map(({ code }) => quoteText(code));
+    const others = codeLists[list].filter((code) => !appliesTo(code, each)).map(({ code }) => code);
     const several = fieldsOf(table).some(({ name, kind }) => name === field && kind === 'codes');
-    const found = several ? `list_has_any([${others.join(', ')}], string_split(t.${field}, ';'))` : `t.${field} IN (${others.join(', ')})`;
-    return others.length === 0 ? [] : [`(${joint} = '${each}' AND ${found})`];
+    const found = several ? `list_has_any([${others.map(quoteText).join(', ')}], string_split(t.${field}, ';'))`
+      : `t.${field} IN (${others.map((code) => codeText(list, code)).join(', ')})`;
+    return others.length === 0 ? [] : [`(${joint} = ${codeText('joint', each)} AND ${found})`];
   });
   return { table, rule: 'code_not_for_joint', field, find: `${from} WHERE ${wrong.join(' OR ')}`, value: `t.${field}` };
 }
@@ -40,7 +42,7 @@ const afterDeath = (table: TableName, field: string, patient: string, from = '')
 /** The design class must be one that the role can have. */
 const designForRole = (table: TableName): Check => ({
   table, rule: 'design_not_for_role', field: 'design_class', value: "t.design_class || ' as ' || t.role",
-  find: `WHERE NOT (${designClassCodes.map((d) => `(t.design_class = '${d.code}' AND t.role IN (${d.roles.map(quoteText).join(', ')}))`).join(' OR ')})`,
+  find: `WHERE NOT (${designClassCodes.map((d) => `(t.design_class = ${codeText('design_class', d.code)} AND t.role IN (${d.roles.map((role) => codeText('role', role)).join(', ')}))`).join(' OR ')})`,
 });
 
 export const modelChecks = (): readonly Check[] => [designForRole('models')];
@@ -143,7 +145,7 @@ export const componentChecks = (catalogued: boolean): readonly Check[] => {
 };
 
 export const followupChecks = ({ closing }: RegistryDates): readonly Check[] => {
-  const table = 'followups', procedure = 'JOIN procedures p USING (procedure)', isBaseline = `t.visit = '${baselineWindow}'`;
+  const table = 'followups', procedure = 'JOIN procedures p USING (procedure)', isBaseline = `t.visit = ${codeText('visit_window', baselineWindow)}`;
   return [
     ...belongingChecks(table),
     // a procedure is not before the opening, so a visit after it is not either; the one before the procedure may be

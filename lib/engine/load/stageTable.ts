@@ -1,19 +1,26 @@
 import type { TableName } from '../../contract/tables';
-import { quoteText, sql, type LoadingDatabase } from '../database';
+import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { codeType } from './codeTypes';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns } from './typedColumns';
 
-export const noRecords = '(SELECT 0 AS record WHERE false)';
+/** Makes `staging(table)`, empty. */
+export async function createStaging(database: LoadingDatabase, table: TableName): Promise<void> {
+  const { definition } = typedColumns(table, new Set());
+  const columns = belongsToProcedure(table)
+    ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
+  // AS, and not a definition: the type of models could not be exchanged any more once a table is defined by it.
+  await database.query(sql(`CREATE TABLE ${staging(table)} AS SELECT ${columns.map(([name, type]) => `NULL::${type} AS ${quoteName(name)}`).join(', ')} WHERE false`));
+}
 
 /**
- * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and puts them into
+ * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and adds them to
  * `staging(table)`. `original` names the column of the source that holds what stands in the person's file, to be shown where it fails. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
  */
 export async function stageTable(
-  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, append = false, original?: (field: string) => string,
+  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, original?: (field: string) => string,
 ): Promise<void> {
-  const typed = typedColumns(table, present, original).select(source);
-  const into = append ? `INSERT INTO ${staging(table)}` : `CREATE TABLE ${staging(table)} AS`;
+  const typed = typedColumns(table, present, original).select(source), into = `INSERT INTO ${staging(table)}`;
   if (!belongsToProcedure(table)) {
     await database.query(sql(`${into} ${typed}`));
     return;
@@ -26,7 +33,7 @@ export async function stageTable(
 
 /** Stands in for an optional table that the extract does not have. */
 export async function stageNothing(database: LoadingDatabase, table: TableName): Promise<StagedTable> {
-  await stageTable(database, table, noRecords, new Set());
+  await createStaging(database, table);
   await settleCells(database, table);
   return { table, file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] };
 }

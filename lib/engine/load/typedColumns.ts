@@ -14,6 +14,8 @@ interface CellCheck {
 /** Types the columns of a table: which cell checks there are, and the SELECT that applies them. */
 export interface TypedColumns {
   readonly checks: readonly CellCheck[];
+  /** The columns that `select` gives, with their types. */
+  readonly definition: readonly (readonly [name: string, type: string])[];
   /** Columns: `record`, one per field (null where not accepted), `failed` (index of the check that sets the record aside, else null),
    * `cells` (list of {check, value}: the cell that failed, or the values set aside in a record that stays; null: none). */
   readonly select: (source: string) => string;
@@ -50,7 +52,8 @@ export function typedColumns(table: TableName, present: ReadonlySet<string>, ori
       FROM (SELECT record, ${fields.map((f) => `${present.has(f.name) ? quoteName(f.name) : 'NULL'}::VARCHAR AS v_${f.name}`).join(', ')}${
         original === undefined ? '' : fields.map((f) => `, ${present.has(f.name) ? quoteName(original(f.name)) : 'NULL'}::VARCHAR AS o_${f.name}`).join('')}
         FROM ${source}))`;
-  return { checks, select };
+  const definition = [['record', 'INTEGER'], ...fields.map((f) => [f.name, typeOf(f)] as const), ['failed', 'UTINYINT'], ['cells', 'STRUCT("check" UTINYINT, "value" VARCHAR)[]']] as const;
+  return { checks, definition, select };
 }
 
 /** A field that holds a key of the catalogue is typed by `model_code`, made of it before: its models, or any text where there is none. */
@@ -61,6 +64,17 @@ const typeRules: Record<TypedField['kind'], RuleId> = {
   text: 'too_long', date: 'not_a_date', integer: 'not_a_whole_number', number: 'not_a_number', code: 'unknown_code', codes: 'unknown_code',
   model: 'not_in_catalogue',
 };
+
+function typeOf(field: TypedField): string {
+  switch (field.kind) {
+    case 'text': case 'codes': return 'VARCHAR';
+    case 'date': return 'DATE';
+    case 'integer': return 'INTEGER';
+    case 'number': return 'DOUBLE';
+    case 'model': return 'model_code';
+    case 'code': return field.list === null ? 'VARCHAR' : codeType(field.list);
+  }
+}
 
 function cellChecks(field: TypedField): CellCheck[] {
   const v = `v_${field.name}`, p = `p_${field.name}`;
