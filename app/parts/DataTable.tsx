@@ -20,7 +20,7 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
   return (
     <div className="data-table" data-table={name}>
       <div className="scroll" role="region" aria-label={title} tabIndex={0}>
-        <table className={columns.length > 7 ? 'wide' : undefined}>
+        <table className={columns.length > 12 ? 'wide widest' : columns.length > 7 ? 'wide' : undefined}>
           <caption className={captionHidden ? 'hidden-label' : undefined}>{title}</caption>
           <thead>
             <tr>
