@@ -1,8 +1,10 @@
+import type { Mapping } from '../../../lib/contract/mapping';
 import type { ExtractFile } from '../../../lib/intake/extractFile';
 import { RandomStream } from '../../../sample-registry/random';
 import { byteMutations } from './byteMutations';
 import { containerMutations, fileOf } from './containerMutations';
 import { gridMutations } from './gridMutations';
+import { mappedMutations } from './mappedMutations';
 import { bytesOf, csvOf, seedExtract, type Grids } from './seedExtract';
 
 /** Files made wrong in one way. */
@@ -10,25 +12,30 @@ export interface FuzzCase {
   readonly mutation: string;
   readonly files: readonly ExtractFile[];
   readonly movesKeys: boolean;
+  readonly mapping?: Mapping;
 }
 
-export const mutationNames: readonly string[] = [...Object.keys(byteMutations), ...Object.keys(gridMutations), ...Object.keys(containerMutations)];
+export const mutationNames: readonly string[] = [...Object.keys(byteMutations), ...Object.keys(gridMutations), ...Object.keys(containerMutations), ...Object.keys(mappedMutations)];
 
 const purpose = 71; // a stream of random numbers of its own
 const extracts = new Map<number, Grids>();
 
-/** A few different extracts, each made once. */
+/** A few different extracts, each made once; follow-up visits, of which there are many columns, only in one of them. */
 function extractOf(seed: number): Grids {
   let grids = extracts.get(seed);
-  if (grids === undefined) extracts.set(seed, grids = seedExtract(seed));
+  if (grids === undefined) {
+    const all = seedExtract(seed);
+    extracts.set(seed, grids = seed === 1 ? all : new Map([...all].filter(([table]) => table !== 'followups')));
+  }
   return grids;
 }
 
 /** The case of a number: the same for the same seed. The mutations take turns. */
-export function fuzzCase(seed: number, index: number): FuzzCase {
+export async function fuzzCase(seed: number, index: number): Promise<FuzzCase> {
   const random = new RandomStream(seed, purpose, index), mutation = mutationNames[index % mutationNames.length]!;
   const grids = extractOf(1 + random.integer(5));
-  const byte = byteMutations[mutation], grid = gridMutations[mutation];
+  const byte = byteMutations[mutation], grid = gridMutations[mutation], mapped = mappedMutations[mutation];
+  if (mapped !== undefined) return { mutation, movesKeys: false, ...await mapped(grids, random) };
   if (byte !== undefined) {
     const target = random.chance(0.5) ? 'procedures' : random.one([...grids.keys()]);
     const files = [...grids].map(([table, found]) => fileOf(`${table}.csv`, table === target ? byte(bytesOf(csvOf(found)), random) : bytesOf(csvOf(found))));

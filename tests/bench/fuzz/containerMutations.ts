@@ -11,7 +11,7 @@ export const fileOf = (name: string, bytes: Bytes): ExtractFile => ({ name, cont
 const csvFilesOf = (grids: Grids): [string, Bytes][] => [...grids].map(([table, grid]) => [`${table}.csv`, bytesOf(csvOf(grid))]);
 const zipOf = (files: Iterable<readonly [string, Bytes]>): Bytes => new Uint8Array(zipSync(Object.fromEntries(files), { level: 6 }));
 const zipped = (bytes: Bytes): ExtractFile[] => [fileOf('extract.zip', bytes)];
-const mutated = (bytes: Bytes, random: RandomStream): Bytes => random.one(Object.values(byteMutations))(bytes, random);
+export const mutated = (bytes: Bytes, random: RandomStream): Bytes => random.one(Object.values(byteMutations))(bytes, random);
 
 /** Changes a field of an entry of the central directory, or of its own header. */
 const zipField = (offsets: readonly number[]): ContainerMutation => (grids, random) => {
@@ -22,7 +22,7 @@ const zipField = (offsets: readonly number[]): ContainerMutation => (grids, rand
   return zipped(bytes);
 };
 
-const parquetOf = (header: readonly string[], rows: readonly (readonly Cell[])[], random: RandomStream): Bytes => {
+export const parquetOf = (header: readonly string[], rows: readonly (readonly Cell[])[], random: RandomStream): Bytes => {
   const odd = random.chance(0.5);
   return new Uint8Array(parquetWriteBuffer({ columnData: header.map((name, i) => {
     const data = rows.map((cells) => cells[i] ?? null), kind = odd && random.chance(0.15) ? random.integer(5) : -1;

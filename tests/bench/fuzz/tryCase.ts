@@ -4,6 +4,7 @@ import { sql, type OpenDatabase } from '../../../lib/engine/database';
 import { loadExtract } from '../../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../../lib/engine/loadedExtract';
 import type { ExtractFile } from '../../../lib/intake/extractFile';
+import { inspect } from '../../../lib/intake/inspect';
 import type { FuzzCase } from './cases';
 import { identifier } from './seedExtract';
 
@@ -16,7 +17,7 @@ export interface Tried {
 }
 
 /** Loads the files of a case and holds what comes of it against what must always be true. */
-export async function tryCase({ files, movesKeys }: FuzzCase, open: OpenDatabase): Promise<Tried> {
+export async function tryCase({ files, movesKeys, mapping }: FuzzCase, open: OpenDatabase): Promise<Tried> {
   const failures: string[] = [];
   let opened = 0;
   const counting: OpenDatabase = async () => {
@@ -26,7 +27,8 @@ export async function tryCase({ files, movesKeys }: FuzzCase, open: OpenDatabase
   };
   let result: Awaited<ReturnType<typeof loadExtract>>;
   try {
-    result = await loadExtract(counting, files);
+    if (mapping !== undefined) await inspect(files, new AbortController().signal);
+    result = await loadExtract(counting, files, { mapping });
   } catch (error) {
     return { outcome: 'failed', failures: [`threw: ${error instanceof Error ? `${error.name}: ${error.message}` : String(error)}`, ...(opened === 0 ? [] : ['left a database open'])], counted: 0 };
   }
@@ -43,7 +45,7 @@ export async function tryCase({ files, movesKeys }: FuzzCase, open: OpenDatabase
   try {
     failures.push(...await unaccounted(result.extract, result.report));
     for (const { table, file, countedIn, read } of result.report.tables) {
-      const records = file === null || countedIn === 'rows' ? null : await countRecords(files.find(({ name }) => name === file));
+      const records = mapping !== undefined || file === null || countedIn === 'rows' ? null : await countRecords(files.find(({ name }) => name === file));
       if (records === null) continue;
       counted++;
       if (records !== read) failures.push(`${table}: ${read} records read, ${records} by another reader`);
