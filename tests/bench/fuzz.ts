@@ -24,7 +24,7 @@ const tasks: Task[] = Array.from({ length: end - first }, (_, i) => first + i).f
 const started = performance.now();
 let ended = 0;
 await runAll(tasks, processes, (one: Ended) => {
-  const answer: Kept = { index: one.index, engine: one.engine, outcome: one.outcome, failures: one.failures, counted: 'counted' in one ? one.counted : 0, commit };
+  const answer: Kept = { index: one.index, engine: one.engine, outcome: one.outcome, failures: one.failures, counted: 'counted' in one ? one.counted : 0, wrong: 'wrong' in one ? one.wrong : 1, commit };
   kept.push(answer);
   appendFileSync(answers, `${JSON.stringify(answer)}\n`);
   if (one.failures.length > 0) process.stderr.write(`${one.index} (${one.engine}), ${mutationNames[one.index % mutationNames.length] ?? ''}: ${one.failures.join('; ')}\n`);

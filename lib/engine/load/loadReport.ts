@@ -2,7 +2,7 @@ import { tableNames } from '../../contract/fields';
 import type { Finding, LoadReport, RuleCount, TableReport } from '../../contract/loadReport';
 import { rules, type RuleId } from '../../contract/rules';
 import type { TableName } from '../../contract/tables';
-import { sql, type Database } from '../database';
+import { sql, type Database, type ResultSet } from '../database';
 import { joinLines, lineOf } from '../lines';
 import { countRecorded } from './countRecorded';
 import { createLineStarts } from './createLineStarts';
@@ -101,20 +101,22 @@ async function createSetAside(database: Database): Promise<void> {
 }
 
 async function countRules(database: Database): Promise<RuleCount[]> {
-  const rows = await database.query(sql(`SELECT "table", field, rule, scope, count(*)::INTEGER AS n
-      FROM set_aside GROUP BY ALL ORDER BY 1, 2, 3`));
-  const found: RuleCount[] = [];
-  for (let i = 0; i < rows.rowCount; i++) {
-    const table = rows.texts('table')[i] as TableName, field = rows.texts('field')[i] ?? '', rule = rows.texts('rule')[i] as RuleId;
-    const scope = rows.texts('scope')[i] as RuleCount['scope'];
-    found.push({ table, field, rule, title: rules[rule].title, scope, count: rows.numbers('n')[i] ?? 0, examples: await examples(database, table, field, rule, scope) });
-  }
-  return found;
-}
-
-async function examples(database: Database, ...key: readonly [string, string, string, string]): Promise<Finding[]> {
-  const rows = await database.query(sql(`SELECT file, line::INTEGER AS line, value FROM set_aside
-    WHERE "table" = ? AND field = ? AND rule = ? AND scope = ? ORDER BY file, line LIMIT ${examplesShown}`, ...key));
-  const files = rows.texts('file'), lines = rows.numbers('line'), values = rows.texts('value');
-  return values.map((value, i) => ({ file: files[i] ?? null, line: lines[i] ?? 0, value }));
+  const key = '"table", field, rule, scope';
+  const rows = await database.query(sql(`SELECT ${key}, count(*)::INTEGER AS n FROM set_aside GROUP BY ALL ORDER BY 1, 2, 3`));
+  const shown = await database.query(sql(`SELECT ${key}, file, line::INTEGER AS line, value FROM set_aside
+    QUALIFY row_number() OVER (PARTITION BY ${key} ORDER BY file, line) <= ${examplesShown} ORDER BY file, line`));
+  const keys = (found: ResultSet): string[] => {
+    const parts = ['table', 'field', 'rule', 'scope'].map((name) => found.texts(name));
+    return (parts[0] ?? []).map((_, i) => parts.map((part) => part[i]).join('|'));
+  };
+  const of = keys(shown), files = shown.texts('file'), lines = shown.numbers('line'), values = shown.texts('value');
+  const examples = (found: string): Finding[] => values.flatMap((value, i) => (of[i] === found ? [{ file: files[i] ?? null, line: lines[i] ?? 0, value }] : []));
+  const names = rows.texts('table'), fields = rows.texts('field'), ids = rows.texts('rule'), scopes = rows.texts('scope'), counts = rows.numbers('n');
+  return keys(rows).map((found, i) => {
+    const rule = ids[i] as RuleId;
+    return {
+      table: names[i] as TableName, field: fields[i] ?? '', rule, title: rules[rule].title, scope: scopes[i] as RuleCount['scope'], count: counts[i] ?? 0,
+      examples: examples(found),
+    };
+  });
 }

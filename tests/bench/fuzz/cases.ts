@@ -13,6 +13,7 @@ export interface FuzzCase {
   readonly files: readonly ExtractFile[];
   readonly movesKeys: boolean;
   readonly mapping?: Mapping;
+  readonly wrong: number; // files that differ from what they were made from; an archive is one
 }
 
 export const mutationNames: readonly string[] = [...Object.keys(byteMutations), ...Object.keys(gridMutations), ...Object.keys(containerMutations), ...Object.keys(mappedMutations)];
@@ -35,15 +36,14 @@ export async function fuzzCase(seed: number, index: number): Promise<FuzzCase> {
   const random = new RandomStream(seed, purpose, index), mutation = mutationNames[index % mutationNames.length]!;
   const grids = extractOf(1 + random.integer(5));
   const byte = byteMutations[mutation], grid = gridMutations[mutation], mapped = mappedMutations[mutation];
-  if (mapped !== undefined) return { mutation, movesKeys: false, ...await mapped(grids, random) };
-  if (byte !== undefined) {
-    const target = random.chance(0.5) ? 'procedures' : random.one([...grids.keys()]);
-    const files = [...grids].map(([table, found]) => fileOf(`${table}.csv`, table === target ? byte(bytesOf(csvOf(found)), random) : bytesOf(csvOf(found))));
-    return { mutation, files, movesKeys: false };
-  }
-  if (grid !== undefined) {
-    const files = [...grid.change(grids, random)].map(([table, found]) => fileOf(`${table}.csv`, bytesOf(csvOf(found))));
-    return { mutation, files, movesKeys: grid.movesKeys === true };
-  }
-  return { mutation, files: containerMutations[mutation]!(grids, random), movesKeys: false };
+  if (mapped !== undefined) return { mutation, movesKeys: false, wrong: 1, ...await mapped(grids, random) };
+  if (byte === undefined && grid === undefined) return { mutation, files: containerMutations[mutation]!(grids, random), movesKeys: false, wrong: 1 };
+  let changed = grids;
+  for (let n = 1 + random.integer(3); n > 0 && grid !== undefined; n--) changed = grid.change(changed, random);
+  const target = random.chance(0.5) ? 'procedures' : random.one([...grids.keys()]), spoils = (table: string): boolean => byte !== undefined && (table === target || random.chance(0.2));
+  const files = [...changed].map(([table, found]) => fileOf(`${table}.csv`, spoils(table) ? byte!(bytesOf(csvOf(found)), random) : bytesOf(csvOf(found))));
+  const before = new Map([...grids].map(([table, found]) => [`${table}.csv`, csvOf(found)]));
+  const after = await Promise.all(files.map(async ({ name, content }) => [name, await content.text()] as const));
+  const wrong = after.filter(([name, text]) => text !== before.get(name)).length + before.size - after.length;
+  return { mutation, files, movesKeys: grid?.movesKeys === true, wrong };
 }

@@ -9,7 +9,7 @@ import { tryCase, type Tried } from './tryCase';
 
 /** What a child is asked to try, and what it answers. */
 export interface Task { readonly seed: number; readonly index: number; readonly engine: 'native' | 'wasm' }
-export type Answer = Task & Tried & { readonly mutation: string };
+export type Answer = Task & Tried & { readonly wrong: number };
 
 const before = await loadExtract(openNodeDatabase, [...seedExtract(9)].map(([table, grid]) => fileOf(`${table}.csv`, bytesOf(csvOf(grid)))));
 if (before.status === 'refused') throw new Error(before.problems[0]?.message);
@@ -33,7 +33,7 @@ process.on('message', (task: Task) => {
     const found = await fuzzCase(task.seed, task.index);
     const tried = await tryCase(found, task.engine === 'wasm' ? openWasmInNode : openOnOneThread);
     const failures = await standing() === expected ? tried.failures : [...tried.failures, 'the extract loaded before answers otherwise'];
-    process.send?.({ ...task, ...tried, failures, mutation: found.mutation } satisfies Answer);
+    process.send?.({ ...task, ...tried, failures, wrong: found.wrong } satisfies Answer);
   })();
 });
 process.send?.('ready');
