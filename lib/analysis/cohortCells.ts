@@ -5,6 +5,8 @@ import type { Fragment } from '../cohort/sql';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
 import type { Cells } from '../stats/cells';
+import { taken } from '../stats/subset';
+import { reduceRows, type PackedCells } from './rows/reduceRows';
 
 /** The cohort by cells. Patterns are numbered densely from 0. */
 export interface CohortCells {
@@ -23,41 +25,59 @@ export interface ReducedCohort {
   readonly codes: readonly Int32Array[];
 }
 
-type CodeSql = Pick<Coding, 'code'>;
+type CodeSql = Pick<Coding, 'code' | 'column'>;
 
-/** Reduces the cohort in the database; follow-up is censored at the horizon. Competing events keep their codes of `eventCode`. */
+/**
+ * Reduces the cohort to counts; follow-up is censored at the horizon. Competing events keep their codes of `eventCode`. Conditions leave only
+ * procedures of the groups.
+ */
 export async function cohortCells(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor, groups: readonly ComparedGroup[],
   factors: readonly CodeSql[], question: Question,
 ): Promise<ReducedCohort> {
-  const all = [comparison, ...factors];
-  const ranges = await cellRanges(database, conditions, all, question.horizonYears);
-  const result = await database.query(cellsQuery(conditions, all, ranges, question));
-  const { place: pattern, distinct } = numbered(result.numbers('pattern'));
-  const unpacked = distinct.map((packed) => unpackPattern(packed, patternRadices(ranges)));
+  const counted = await reduceRows(database, conditions, comparison, factors, question) ?? await cellsOfDatabase(database, conditions, [comparison, ...factors], question);
+  return reducedCohort(counted, groups, question);
+}
+
+/** The same of both ways of counting: in the columns, and in the database. */
+export function reducedCohort({ cells, radices }: PackedCells, groups: readonly ComparedGroup[], question: Question): ReducedCohort {
+  const { place: pattern, distinct } = numbered(cells.pattern);
+  const unpacked = distinct.map((packed) => unpackPattern(packed, radices));
   const groupOfPattern = Int32Array.from(unpacked, ([code]) => groups.findIndex((group) => group.code === code));
-  const entry = result.numbers('entry_day');
   return {
     cohort: {
       cells: {
-        exit: result.numbers('exit_day'),
-        event: Uint8Array.from(result.numbers('outcome')),
-        count: result.numbers('procedures'),
-        ...(entry.some((day) => day >= 0) && { entry: entry.map((day) => (day < 0 ? -Infinity : day)) }),
-        ...clustersOf(question, result.numbers('cluster')),
+        exit: cells.exit,
+        event: new Uint8Array(cells.outcome),
+        count: cells.procedures,
+        ...(cells.entry.some((day) => day >= 0) && { entry: cells.entry.map((day) => (day < 0 ? -Infinity : day)) }),
+        ...clustersOf(question, cells.cluster),
       },
-      group: Int32Array.from(pattern, (p) => groupOfPattern[p]!),
+      group: taken(groupOfPattern, pattern, new Int32Array(pattern.length)),
       pattern,
       groupOfPattern,
     },
-    codes: factors.map((_, f) => Int32Array.from(unpacked, (codes) => codes[f + 1]!)),
+    codes: unpacked[0]?.slice(1).map((_, f) => Int32Array.from(unpacked, (codes) => codes[f + 1]!)) ?? radices.slice(1).map(() => new Int32Array(0)),
   };
 }
 
 /** Where no hospital or surgeon is recorded at all there are no clusters of them; patients are their own where they are not known. */
 function clustersOf({ cluster }: Question, numbers: Float64Array): Pick<Cells, 'cluster'> {
   if (cluster === 'none' || (cluster !== 'patient' && numbers.every((number) => number < 0))) return {};
-  return { cluster: Int32Array.from(numbers) };
+  return { cluster: new Int32Array(numbers) };
+}
+
+/** The cohort by cells, counted by the database: for any number of combinations of the factors. */
+export async function cellsOfDatabase(database: Database, conditions: readonly Fragment[], factors: readonly CodeSql[], question: Question): Promise<PackedCells> {
+  const ranges = await cellRanges(database, conditions, factors, question.horizonYears);
+  const result = await database.query(cellsQuery(conditions, factors, ranges, question));
+  return {
+    cells: {
+      pattern: result.numbers('pattern'), entry: result.numbers('entry_day'), exit: result.numbers('exit_day'),
+      outcome: result.numbers('outcome'), cluster: result.numbers('cluster'), procedures: result.numbers('procedures'),
+    },
+    radices: patternRadices(ranges),
+  };
 }
 
 async function cellRanges(
@@ -71,14 +91,12 @@ async function cellRanges(
   return { lastExit: highest('last_exit') ?? 0, lastEntry: highest('last_entry'), lastCodes: factors.map((_, i) => highest(`last_${i}`)) };
 }
 
-/** Numbers distinct values from 0 in order of appearance. */
+/** Numbers the values of an ascending list from 0. */
 function numbered(values: Float64Array): { place: Int32Array; distinct: readonly number[] } {
-  const placeOf = new Map<number, number>();
-  const place = Int32Array.from(values, (value) => {
-    const known = placeOf.get(value);
-    if (known !== undefined) return known;
-    placeOf.set(value, placeOf.size);
-    return placeOf.size - 1;
-  });
-  return { place, distinct: [...placeOf.keys()] };
+  const place = new Int32Array(values.length), distinct: number[] = [];
+  for (let i = 0; i < values.length; ++i) {
+    if (i === 0 || values[i] !== values[i - 1]) distinct.push(values[i]!);
+    place[i] = distinct.length - 1;
+  }
+  return { place, distinct };
 }

@@ -18,6 +18,8 @@ export interface ComparisonFactor {
   /** SQL of the group's key, which the question names groups by. */
   readonly key: string;
   readonly labelOf: (key: string) => string;
+  /** The column of `followup` that alone decides code and key, where it is one column. */
+  readonly column?: string;
 }
 
 /** A level of the comparison that takes part. */
@@ -32,6 +34,7 @@ const ofColumn = (label: string, column: string, codes: readonly Code[]): Compar
   code: enumCode(column),
   key: `${quoteName(column)}::VARCHAR`,
   labelOf: (key) => labelOf(codes, key),
+  column,
 });
 
 /** How the question tells its groups apart: level by level, or those that it names from all others. */
@@ -41,10 +44,11 @@ export function comparisonFactor(question: Question): ComparisonFactor {
 }
 
 /** The groups named are numbered from 1; 0 are all others of which the level is recorded. */
-function namedAndOthers({ label, code, key, labelOf: labelOfLevel }: ComparisonFactor, named: readonly string[]): ComparisonFactor {
+function namedAndOthers({ label, code, key, labelOf: labelOfLevel, ...factor }: ComparisonFactor, named: readonly string[]): ComparisonFactor {
   const oneOfEach = (told: (level: string, number: number) => string, others: string) =>
     `CASE ${named.map((level, i) => `WHEN (${key}) = ${quoteText(level)} THEN ${told(level, i + 1)}`).join(' ')} WHEN ${code} IS NOT NULL THEN ${others} END`;
   return {
+    ...factor,
     label,
     code: oneOfEach((_, number) => `${number}`, '0'),
     key: oneOfEach((level) => quoteText(level), quoteText(othersKey)),
@@ -67,17 +71,19 @@ function factorOf({ compare, cohort: { joint, role } }: Question): ComparisonFac
       code: periodCode,
       key: `(${periodCode} * 5 + 1950) || '-' || (${periodCode} * 5 + 1954)`,
       labelOf: periodLabel,
+      column: 'year',
     }),
   };
   return factors[compare]();
 }
 
 /** The last two steps of the way to the cohort: the comparison's level is recorded, and is one of those compared. */
-export const comparedConditions = (factor: ComparisonFactor, groups: readonly ComparedGroup[]): readonly Condition[] => [
-  { label: `${factor.label} recorded`, sql: `${factor.code} IS NOT NULL`, params: [] },
+export const comparedConditions = ({ column, ...factor }: ComparisonFactor, groups: readonly ComparedGroup[]): readonly Condition[] => [
+  { label: `${factor.label} recorded`, sql: `${factor.code} IS NOT NULL`, params: [], ...(column !== undefined && { column }) },
   {
     label: `In a compared group: ${groups.map((g) => g.label).join(', ')}`,
     sql: `${factor.code} IN (${groups.map(() => '?').join(', ')})`,
     params: groups.map((g) => g.code),
+    ...(column !== undefined && { column }),
   },
 ];

@@ -20,14 +20,14 @@ const listed = (what: string, column: string, values: readonly string[], codes: 
 
 const without = (column: string, models: readonly string[]): readonly Condition[] => {
   const { sql, params } = isOneOf(column, models);
-  return models.length === 0 ? [] : [{ what: 'Model', label: `Without ${models.length === 1 ? 'model' : 'models'} ${models.join(', ')}`, sql: `NOT (${sql})`, params }];
+  return models.length === 0 ? [] : [{ what: 'Model', label: `Without ${models.length === 1 ? 'model' : 'models'} ${models.join(', ')}`, sql: `NOT (${sql})`, params, column }];
 };
 
 const ranged = (what: string, column: string, from: number | null, to: number | null, open: string): readonly Condition[] => {
   const name = quoteName(column);
-  if (from !== null && to !== null) return [{ what, label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to] }];
-  if (from !== null) return [{ what, label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from] }];
-  if (to !== null) return [{ what, label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to] }];
+  if (from !== null && to !== null) return [{ what, label: `${what}: ${from}–${to}`, sql: `${name} BETWEEN ? AND ?`, params: [from, to], column }];
+  if (from !== null) return [{ what, label: `${what}: ${from} ${open}`, sql: `${name} >= ?`, params: [from], column }];
+  if (to !== null) return [{ what, label: `${what}: up to ${to}`, sql: `${name} <= ?`, params: [to], column }];
   return [];
 };
 

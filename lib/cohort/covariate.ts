@@ -14,6 +14,8 @@ export interface Coding {
   /** SQL of a whole number of at least 0, null where not recorded. */
   readonly code: string;
   readonly level: (code: number) => Level;
+  /** The column of `followup` that alone decides the code, where it is one of whole numbers or codes. */
+  readonly column?: string;
 }
 
 /** A continuous covariate is `value(code)`; the others have a coefficient per level. */
@@ -26,6 +28,7 @@ export const periodCode = '(("year" - 1950) // 5)::INTEGER';
 
 const ofCodes = (label: string, column: string, codes: readonly Code[]): Coding => ({
   label,
+  column,
   code: enumCode(column),
   level: (code) => {
     const known = codes[code];
@@ -42,22 +45,24 @@ const ofBands = (label: string, column: string, from: readonly number[], labels:
 });
 
 export const codings = {
-  age: ofBands('Age', 'age', [55, 65, 75], ['Under 55 years', '55–64 years', '65–74 years', '75 years and over']),
+  age: { ...ofBands('Age', 'age', [55, 65, 75], ['Under 55 years', '55–64 years', '65–74 years', '75 years and over']), column: 'age' },
   age_linear: {
     label: 'Age, per 10 years',
     code: '"age"::INTEGER',
+    column: 'age',
     level: (code) => ({ key: `${code}`, label: `${code} years` }),
     value: (code) => code / 10,
   },
   sex: ofCodes('Sex', 'sex', sexCodes),
   indication: ofCodes('Indication', 'indication', indicationCodes),
   // Grade 5 is all but absent from planned surgery: alone it would have no event.
-  asa: ofBands('ASA grade', 'asa', [2, 3, 4], ['ASA 1', 'ASA 2', 'ASA 3', 'ASA 4 or 5']),
+  asa: { ...ofBands('ASA grade', 'asa', [2, 3, 4], ['ASA 1', 'ASA 2', 'ASA 3', 'ASA 4 or 5']), column: 'asa' },
   // Cut points of the World Health Organization (Technical Report Series 894, 2000); underweight is too rare to stand alone.
   bmi: ofBands('Body mass index', 'bmi', [25, 30, 35], ['Under 25 kg/m²', '25 to under 30 kg/m²', '30 to under 35 kg/m²', '35 kg/m² and over']),
   period: {
     label: 'Period of the procedure',
     code: periodCode,
+    column: 'year',
     level: (code) => ({ key: periodKey(code), label: periodLabel(periodKey(code)) }),
   },
   class: ofCodes('Class', 'class', procedureClassCodes),
@@ -65,10 +70,10 @@ export const codings = {
 } as const satisfies Record<string, CovariateCoding>;
 
 /** SQL of the code of a stratifying factor. */
-export const strataFactor = (factor: (typeof strataFactors)[number]): Pick<Coding, 'label' | 'code'> => {
+export const strataFactor = (factor: (typeof strataFactors)[number]): Pick<Coding, 'label' | 'code' | 'column'> => {
   switch (factor) {
-    case 'region': return { label: 'Region', code: enumCode('region') };
-    case 'hospital': return { label: 'Hospital', code: enumCode('hospital') };
+    case 'region': return { label: 'Region', code: enumCode('region'), column: 'region' };
+    case 'hospital': return { label: 'Hospital', code: enumCode('hospital'), column: 'hospital' };
     case 'sex': case 'indication': case 'period': case 'class': return codings[factor];
   }
 };

@@ -7,6 +7,8 @@ export const enumCode = (column: string): string => `enum_code(${quoteName(colum
 export interface Fragment {
   readonly sql: string;
   readonly params: readonly Parameter[];
+  /** The column of `followup` that alone decides it: it is then worked out once for each value. Not said: any. */
+  readonly column?: string;
 }
 
 /** All conditions at once; no condition is `true`. */
@@ -18,4 +20,5 @@ export const allOf = (conditions: readonly Fragment[]): Fragment => ({
 export const isOneOf = (column: string, values: readonly Parameter[]): Fragment => ({
   sql: `${quoteName(column)} IN (${values.map(() => '?').join(', ')})`,
   params: values,
+  column,
 });

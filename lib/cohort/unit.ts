@@ -9,11 +9,12 @@ export const unitFactor = (kind: UnitKind): ComparisonFactor => ({
   code: enumCode(kind),
   key: `${kind}::VARCHAR`,
   labelOf: (key) => key,
+  column: kind,
 });
 
 /** The last step of the way to procedures that are told apart by their units. */
 export const unitRecorded = (kind: UnitKind): Condition =>
-  ({ label: `${unitFactor(kind).label} recorded`, sql: `${kind} IS NOT NULL`, params: [] });
+  ({ label: `${unitFactor(kind).label} recorded`, sql: `${kind} IS NOT NULL`, params: [], column: kind });
 
 /** Which procedures are peers of a unit's: those of these hospitals or surgeons, by their codes, as far as they are not the unit's own. */
 export interface PeerCodes { readonly of: UnitKind; readonly codes: readonly number[] }

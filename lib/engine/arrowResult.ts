@@ -21,6 +21,17 @@ export function arrowResult(table: Table): ResultSet {
       }
       return numbers;
     },
+    integers: (name) => {
+      const { type, data } = column(name), integers = new Int32Array(table.numRows);
+      if (!DataType.isInt(type) || type.bitWidth !== 32 || !type.isSigned) throw new Error(`column ${name} is ${nameOf(type)}: cast it to INTEGER`);
+      let row = 0;
+      for (const { values, length, nullCount } of data) {
+        if (nullCount > 0) throw new Error(`column ${name} has ${nullCount} nulls`);
+        integers.set((values as Int32Array).subarray(0, length), row);
+        row += length;
+      }
+      return integers;
+    },
     texts: (name) => {
       const vector = column(name);
       const text = textOf(vector.type, name);

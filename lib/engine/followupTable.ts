@@ -1,3 +1,4 @@
+import { quoteName } from '../intake/sql/quoting';
 import { roleCodes, type Role } from '../contract/codes';
 
 /**
@@ -29,3 +30,8 @@ export const componentColumn = (role: Role, what: 'model' | 'design' | 'material
 
 /** The bit of a role in the column `removed`. */
 export const roleBit = (role: Role): number => 1 << roleCodes.findIndex((r) => r.code === role);
+
+const wholeNumbers: ReadonlySet<string> = new Set(['procedure', 'patient', 'year', 'procedure_day', 'age', 'asa', 'entry_day', 'exit_day']);
+
+/** SQL of a column of whole numbers or codes as a number of at least 0, null where not recorded. */
+export const wholeNumberSql = (column: string): string => (wholeNumbers.has(column) ? quoteName(column) : `enum_code(${quoteName(column)})`);

@@ -106,6 +106,15 @@ async function resultSet(result: DuckDBMaterializedResult): Promise<ResultSet> {
       each(index, (value, row) => { numbers[row] = value === null ? NaN : Number(value); });
       return numbers;
     },
+    integers: (name) => {
+      const index = indexOf(name), integers = new Int32Array(rowCount);
+      if (result.columnTypeId(index) !== DuckDBTypeId.INTEGER) throw new Error(`column ${name} is ${result.columnType(index).toString()}: cast it to INTEGER`);
+      each(index, (value, row) => {
+        if (typeof value !== 'number') throw new Error(`column ${name} has a null`);
+        integers[row] = value;
+      });
+      return integers;
+    },
     texts: (name) => {
       const index = indexOf(name);
       if (!narrow.has(result.columnTypeId(index)) && !texted.has(result.columnTypeId(index))) {

@@ -1,0 +1,26 @@
+import type { Expression, Positions } from '../../engine/columns';
+import { addendOf, eachBlock, leftOut } from './addends';
+import type { CohortRows } from './cohortRows';
+
+/** Procedures of a cohort by level and by the value of another expression. */
+export interface CrossTable {
+  /** The values that the expression can have, ascending, NaN last where null. */
+  readonly values: readonly number[];
+  /** Procedures at the code of a level (-1: not recorded) and the place of a value. */
+  readonly count: (code: number, place: number) => number;
+}
+
+export async function crossTable(rows: CohortRows, expression: Expression): Promise<CrossTable> {
+  const coded = await rows.columns.coded(expression);
+  const distinct = [...new Set(coded.values.filter((_, position) => coded.occurs[position] === 1))].sort((a, b) => (Number.isNaN(a) ? 1 : Number.isNaN(b) ? -1 : a - b)), width = distinct.length;
+  const placeOf = new Map(distinct.map((value, place) => [value, place])); // a map finds NaN
+  const counts = new Float64Array(rows.counts.length * width);
+  eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => {
+    for (const sum of sums) if (sum >= 0) counts[sum]! += 1;
+  });
+  return { values: distinct, count: (code, place) => counts[(code + 2) * width + place] ?? 0 };
+}
+
+/** The number of the level, times another. */
+export const levelAddend = ({ levels, counts }: { readonly levels: Positions; readonly counts: Float64Array }, times: number) =>
+  ({ positions: levels, adds: Int32Array.from(counts, (_, position) => (position === 0 ? leftOut : position * times)) });

@@ -1,0 +1,51 @@
+/** Rows as four whole numbers of at least 0 each, to be sorted by them. */
+export interface RowList {
+  push(pattern: number, late: number, end: number, cluster: number): void;
+  /** Rows in the order of pattern, late, end and cluster. */
+  sorted(): SortedRows;
+}
+
+export interface SortedRows {
+  readonly order: Int32Array;
+  readonly pattern: Int32Array;
+  readonly late: Int32Array;
+  readonly end: Int32Array;
+  readonly cluster: Int32Array;
+}
+
+export function rowList(): RowList {
+  let length = 0, keys = [0, 1, 2, 3].map(() => new Int32Array(1024)) as [Int32Array, Int32Array, Int32Array, Int32Array];
+  return {
+    push(pattern, late, end, cluster) {
+      if (length === keys[0].length) {
+        keys = keys.map((key) => {
+          const longer = new Int32Array(2 * length);
+          longer.set(key);
+          return longer;
+        }) as typeof keys;
+      }
+      const [patterns, lates, ends, clusters] = keys;
+      patterns[length] = pattern;
+      lates[length] = late;
+      ends[length] = end;
+      clusters[length++] = cluster;
+    },
+    sorted() {
+      const [pattern, late, end, cluster] = keys.map((key) => key.subarray(0, length)) as typeof keys;
+      const order = [cluster, end, late, pattern].reduce(byKey, Int32Array.from({ length }, (_, i) => i));
+      return { order, pattern, late, end, cluster };
+    },
+  };
+}
+
+/** The same rows by a key, those with the same one in the order that they had: a counting sort. */
+function byKey(order: Int32Array, key: Int32Array): Int32Array {
+  let highest = 0;
+  for (const k of key) if (k > highest) highest = k;
+  if (highest === 0) return order;
+  const next = new Int32Array(highest + 2), sorted = new Int32Array(order.length);
+  for (const k of key) next[k + 1]! += 1;
+  for (let k = 1; k < next.length; ++k) next[k]! += next[k - 1]!;
+  for (const row of order) sorted[next[key[row]!]!++] = row;
+  return sorted;
+}
