@@ -8,7 +8,7 @@ import { differences } from './differences';
 // Reruns every R script of this folder and compares what it writes with the recorded fixture; with --write, records anew.
 
 const here = fileURLToPath(new URL('.', import.meta.url)), fixtures = join(here, 'fixtures');
-const packages = 'r-base-core r-cran-survival r-cran-cmprsk r-cran-jsonlite r-cran-etm r-cran-nnet r-cran-riskregression r-cran-mass r-cran-mice r-cran-nlme r-cran-sandwich r-cran-geepack r-cran-vcd';
+const packages = 'r-base-core r-cran-survival r-cran-cmprsk r-cran-jsonlite r-cran-etm r-cran-nnet r-cran-riskregression r-cran-mass r-cran-mice r-cran-nlme r-cran-sandwich r-cran-geepack r-cran-vcd r-cran-metafor';
 const shown = 10;
 
 interface Fixture { readonly r: string; readonly packages: unknown; readonly call: string; readonly cases: readonly { readonly name?: string }[] }
