@@ -1,41 +1,26 @@
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { readdirSync, statSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
-import { csvFiles } from '../../sample-registry/csvFiles';
-import { parquetFiles } from '../../sample-registry/parquetFiles';
-import { simulate } from '../../sample-registry/simulate';
 import { site } from '../../lib/site/paths';
 import { serve } from '../../lib/site/serve';
+import { filesOf, seed, type Format } from './extractFiles';
 import { loadInBrowser, type Measured } from './loading/inBrowser';
 
 // How long a load takes, what it needs and whether the page stays free: npm run build, then npm run bench:loading -- [folder for the files] [sizes …]
 const base = process.argv[2] ?? join(tmpdir(), 'bench-loading'), sizes = process.argv.slice(3).map(Number);
-const seed = 7;
 
 const InNode = z.object({ seconds: z.number(), peak: z.number() });
-interface Run { readonly size: number; readonly format: 'CSV' | 'Parquet'; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: z.infer<typeof InNode> | null }
-
-/** The files of a size, made once. */
-function filesOf(size: number, format: Run['format']): string {
-  const folder = join(base, `${format.toLowerCase()}-${size}`);
-  if (!existsSync(join(folder, `registry.${format.toLowerCase()}`))) {
-    mkdirSync(folder, { recursive: true });
-    const files = format === 'CSV' ? csvFiles(folder) : parquetFiles(folder);
-    simulate({ procedures: size, seed }, files);
-    files.close();
-  }
-  return folder;
-}
+interface Run { readonly size: number; readonly format: Format; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: z.infer<typeof InNode> | null }
 
 const inNode = fileURLToPath(new URL('loading/inNode.ts', import.meta.url));
 const { address, server } = await serve(site, Number(process.env['PORT'] ?? 4190));
 const runs: Run[] = [];
 for (const size of sizes.length === 0 ? [100_000, 1_000_000, 5_000_000] : sizes) {
   for (const format of ['CSV', 'Parquet'] as const) {
-    const folder = filesOf(size, format), bytes = readdirSync(folder).reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
+    const folder = filesOf(base, size, format), bytes = readdirSync(folder).reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
     const [load = 0] = loadavg();
     const page = await loadInBrowser(address, folder).catch((error: unknown) => (error instanceof Error ? error.message : String(error)));
     const { stdout, stderr, status } = spawnSync(process.execPath, ['--import', 'tsx', inNode, folder], { encoding: 'utf8' });

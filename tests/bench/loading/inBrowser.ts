@@ -1,8 +1,6 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { chromium } from '@playwright/test';
-import { watchMemory } from './browserTree';
+import { openChromium } from '../browser';
 
 /** What was measured of one load. Times in seconds, memory in bytes. */
 export interface Measured {
@@ -20,11 +18,7 @@ interface Lists { readonly tasks: number[]; readonly seen: Seen[] }
 
 /** Loads the files of a folder through the page of the built site, as a person would. */
 export async function loadInBrowser(address: string, folder: string): Promise<Measured> {
-  const profile = mkdtempSync(join(tmpdir(), 'profile-')), debian = '/usr/bin/chromium';
-  const browser = await chromium.launchPersistentContext(profile, {
-    ...(existsSync(debian) && { executablePath: debian }), args: ['--no-sandbox', '--disable-background-networking', '--disable-component-update', '--no-first-run'],
-  });
-  const memory = watchMemory(rootOf(profile));
+  const { browser, peak, close } = await openChromium();
   try {
     const page = await browser.newPage();
     await page.addInitScript(() => {
@@ -40,7 +34,7 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
     });
     await page.goto(new URL('data/', address).href);
     await page.locator('[data-loaded="sample"]').waitFor({ timeout: 300_000 });
-    const before = memory.peak();
+    const before = peak();
     const started = await page.evaluate(() => {
       const { tasks, seen } = window as unknown as Lists;
       tasks.length = seen.length = 0;
@@ -62,27 +56,13 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
     const firstAnswer = (performance.now() - asking) / 1000;
     const steps = seen.filter(({ label }) => label !== '');
     const silences = [...steps.map(({ at }) => at), now].map((at, i, all) => at - (all[i - 1] ?? started));
-    return { stages: stagesOf(steps, now), seconds: (now - started) / 1000, firstAnswer, peak: memory.peak(), before, longestTask: Math.max(0, ...tasks), longestSilence: Math.max(...silences) / 1000 };
+    return { stages: stagesOf(steps, now), seconds: (now - started) / 1000, firstAnswer, peak: peak(), before, longestTask: Math.max(0, ...tasks), longestSilence: Math.max(...silences) / 1000 };
   } finally {
-    memory.end();
-    await browser.close();
-    rmSync(profile, { recursive: true, force: true });
+    await close();
   }
 }
 
 function stagesOf(steps: readonly Seen[], end: number): Measured['stages'] {
   const first = steps.filter(({ label }, i) => label !== steps[i - 1]?.label);
   return first.map(({ at, label }, i) => ({ label: label.replace(/ …$/, ''), seconds: ((first[i + 1]?.at ?? end) - at) / 1000 }));
-}
-
-/** The process that was started with this profile, and that all others of the browser descend from. */
-function rootOf(profile: string): number {
-  const found = readdirSync('/proc').filter((name) => /^\d+$/.test(name)).map(Number).filter((pid) => {
-    try {
-      return readFileSync(`/proc/${pid}/cmdline`, 'utf8').includes(profile);
-    } catch {
-      return false;
-    }
-  });
-  return Math.min(...found);
 }

@@ -1,0 +1,80 @@
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from '@playwright/test';
+import { site } from '../../../lib/site/paths';
+import { serve } from '../../../lib/site/serve';
+import { openChromium } from '../browser';
+import type { InChromium } from './measured';
+import { longestTask, paintAfter, watchPaints, type Shown } from './paintWatch';
+import { reasonOf, summary, type Cell } from './timing';
+
+// In a process of its own: the built site in Chromium, used as a person does, each time to the frame in which the answer is seen.
+const [folder = '', runsAsked = '3'] = process.argv.slice(2), runs = Number(runsAsked);
+const curves: Shown = { selector: '[data-chart="revision-curves"]', changed: '[data-chart="revision-curves"] .recharts-line-curve' };
+const complete = '.answer[data-pending="false"]';
+
+const { address, server } = await serve(site, Number(process.env['WORKBENCH_PORT'] ?? 4190));
+const times: Record<string, Cell> = {};
+const { browser, peak, close } = await openChromium();
+try {
+  const page = await browser.newPage();
+  await watchPaints(page);
+  await page.goto(new URL('?compare=design&adjust=age&adjust=sex', address).href);
+  await page.locator(complete).waitFor({ timeout: 300_000 });
+  const loadSeconds = await load(page);
+  await part('firstAnswer', 1, () => paintAfter(page, { ...curves, path: '/' }, () => page.getByRole('link', { name: 'Compare' }).click()));
+  await quiet(page);
+  await longestTask(page);
+
+  await page.getByRole('button', { name: /^Patients:/ }).click();
+  const women = page.getByRole('dialog', { name: 'Patients' }).getByLabel('Women');
+  const figure: number[] = [], whole: number[] = [];
+  await part('filterChange', 2 * runs, async (run) => { // to women alone, to everybody again, …
+    const shown = await paintAfter(page, curves, () => women.setChecked(run % 2 === 0));
+    figure.push(shown);
+    const began = performance.now();
+    await page.locator(complete).waitFor({ timeout: 600_000 });
+    whole.push(shown + performance.now() - began);
+    await quiet(page);
+    return shown;
+  });
+  if (whole.length > 0) times['filterChangeWhole'] = summary(whole);
+  await page.keyboard.press('Escape');
+  await part('screening', 1, () => paintAfter(page, { selector: complete, path: '/screening/' }, () => page.getByRole('link', { name: 'Screening' }).click()));
+  await part('funnel', 1, () => paintAfter(page, { selector: complete, path: '/unit/' }, () => page.getByRole('link', { name: 'Our unit' }).click()));
+  const result: InChromium = { version: browser.browser()?.version() ?? await page.evaluate(() => navigator.userAgent), loadSeconds, peak: peak(), longestTask: await longestTask(page), times };
+  process.stdout.write(JSON.stringify(result));
+} finally {
+  await close();
+  server.close();
+}
+
+/** Loads the folder through the page, and gives the seconds. */
+async function load(page: Page): Promise<number> {
+  await page.getByRole('link', { name: 'Data' }).click();
+  await page.locator('[data-loaded="sample"]').waitFor({ timeout: 300_000 });
+  const began = performance.now();
+  await page.locator('input[type="file"]').first().setInputFiles(readdirSync(folder).map((name) => join(folder, name)));
+  const refused = await Promise.race([
+    page.locator('[data-loaded="own"]').waitFor({ timeout: 3_600_000 }).then(() => null),
+    page.locator('.problems').waitFor({ timeout: 3_600_000 }).then(() => page.locator('.problems').innerText()),
+  ]);
+  if (refused !== null) throw new Error(refused);
+  return (performance.now() - began) / 1000;
+}
+
+/** Chapters of the last answer end, or a person has waited long enough. */
+async function quiet(page: Page): Promise<void> {
+  await page.waitForFunction(() => document.querySelector('.progress-line') === null, undefined, { timeout: 20_000 }).catch(() => undefined);
+}
+
+async function part(name: string, times_: number, work: (run: number) => Promise<number>): Promise<void> {
+  const took: number[] = [];
+  try {
+    for (let run = 0; run < times_; ++run) took.push(await work(run));
+    times[name] = summary(took);
+  } catch (error) {
+    times[name] = { failed: reasonOf(error) };
+  }
+  process.stderr.write(`${name}: ${JSON.stringify(times[name])}\n`);
+}
