@@ -9,7 +9,7 @@ import { startWorker } from './startWorker';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
-const sample = { sample: '/sample/extract.zip' };
+const sample = { sample: { description: '/sample/extract.json', database: '/sample/extract.duckdb' } };
 
 /** The registry that questions are asked of, and what is being loaded or was refused. */
 export interface WorkbenchState {

@@ -35,12 +35,15 @@ export type Progress = LoadProgress;
 /** Files of one's own, and how they become the tables of an extract. */
 export interface MappedFiles { readonly files: readonly File[]; readonly mapping: Mapping }
 
+/** Where the site keeps the sample registry as it stands after loading: addresses of our own origin. */
+export interface SampleAddresses { readonly description: string; readonly database: string }
+
 /** What the page asks of the worker that holds the registry and does the work. */
 export interface Workbench {
   /** Holds the lock for as long as the worker lives, and tells of the end of the engine that holds the registry. Answers once the lock is held. */
   watch(lock: string, onRegistryLost: (reason: string) => void): Promise<void>;
-  /** Loads the files; the registry loaded before stays when they are refused. `tryAnyway`: even if the memory will probably not be enough. `sample`: the address of the sample registry instead. */
-  load(files: readonly File[] | MappedFiles | { readonly sample: string }, onProgress: (progress: Progress) => void, tryAnyway: boolean): Promise<LoadedReport | RefusedReport | Cancelled>;
+  /** Loads the files; the registry loaded before stays when they are refused. `tryAnyway`: even if the memory will probably not be enough. `sample`: the saved sample registry instead. */
+  load(files: readonly File[] | MappedFiles | { readonly sample: SampleAddresses }, onProgress: (progress: Progress) => void, tryAnyway: boolean): Promise<LoadedReport | RefusedReport | Cancelled>;
   /** Ends the load that is running, within about a second; its promise says `cancelled`, and the registry loaded before stays. */
   cancelLoad(): void;
   /** What the files seem to hold. They are kept for `inspectSource` until others are looked at. */

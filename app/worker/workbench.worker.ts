@@ -5,12 +5,12 @@ import { answerChapter, type ChapterName, type Chapters } from '../../lib/analys
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
 import { putInForce } from '../../lib/disclosure/policy';
-import type { ExtractFile } from '../../lib/intake/extractFile';
 import type { LoadingDatabase } from '../../lib/engine/database';
 import type { MemoryLimits } from '../../lib/engine/load/memoryForecast';
 import { holdWhileAlive } from '../../lib/engine/life';
 import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
+import { openSaved, type SavedExtract } from '../../lib/engine/savedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
@@ -29,7 +29,7 @@ import { monitoringAnswers } from './monitoringAnswers';
 import { qualityAnswers } from './qualityAnswers';
 import { unitsAnswers } from './unitsAnswers';
 import { versionAnswers } from './versionAnswers';
-import type { Cancelled, Workbench } from './workbench';
+import type { Cancelled, SampleAddresses, Workbench } from './workbench';
 
 z.config({ jitless: true }); // the page's policy forbids code made from text
 
@@ -86,10 +86,27 @@ function letGo(): LoadedExtract | null {
 const comparing = newestOnly();
 const versions = versionAnswers(registry, () => openWasmDatabase(engine));
 
-async function fetchSample(address: string): Promise<ExtractFile> {
+const fetched = async (address: string): Promise<Response> => {
   const response = await fetch(address);
   if (!response.ok) throw new Error(`the sample registry could not be read: ${response.status} ${response.statusText}`);
-  return { name: address.split('/').at(-1) ?? address, content: await response.blob() };
+  return response;
+};
+
+/** The engine opens while the sample is on its way. */
+async function openSample({ description, database }: SampleAddresses, signal: AbortSignal): Promise<LoadResult> {
+  const opening = open();
+  try {
+    const [saved, file] = await Promise.all([
+      fetched(description).then((response) => response.json() as Promise<SavedExtract>),
+      fetched(database).then((response) => response.arrayBuffer()),
+      opening,
+    ]);
+    signal.throwIfAborted();
+    return await openSaved(() => opening, saved, new Uint8Array(file));
+  } catch (error) {
+    await opening.then((opened) => opened.close(), () => undefined);
+    throw error;
+  }
 }
 
 /** Of one question, so that its chapters need no second working out. */
@@ -108,9 +125,12 @@ const workbench: Workbench = {
     const { signal } = loading = new AbortController();
     let result: LoadResult;
     try {
-      const files = 'sample' in what ? [await fetchSample(what.sample)] : ('mapping' in what ? what.files : what).map(extractFile);
-      const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
-      result = await loadExtract(open, files, { onProgress, signal, memory: memoryLimits(), tryAnyway, ...mapped });
+      if ('sample' in what) {
+        result = await openSample(what.sample, signal);
+      } else {
+        const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
+        result = await loadExtract(open, ('mapping' in what ? what.files : what).map(extractFile), { onProgress, signal, memory: memoryLimits(), tryAnyway, ...mapped });
+      }
     } catch (error) {
       if (signal.aborted) return cancelled;
       throw error;

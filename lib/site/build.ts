@@ -1,27 +1,36 @@
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
+import { openNodeDatabase } from '../engine/node';
+import { readExtractFiles } from '../engine/nodeFiles';
+import { saveExtract } from '../engine/savedExtract';
 import { root, site } from './paths';
 import { inlineScriptHashes, securityHeaders } from './policy';
 
-/** The database engine for browsers: worker and WebAssembly, the latter also compressed. */
+const compress = (path: string): void => { writeFileSync(`${path}.gz`, gzipSync(readFileSync(path), { level: 6 })); };
+
+/** The database engine for browsers: worker and WebAssembly, also compressed. */
 function copyEngine() {
   const from = dirname(createRequire(import.meta.url).resolve('@duckdb/duckdb-wasm/dist/duckdb-eh.wasm'));
   const to = join(root, 'public/duckdb');
   mkdirSync(to, { recursive: true });
   for (const file of ['duckdb-browser-eh.worker.js', 'duckdb-eh.wasm']) {
     copyFileSync(join(from, file), join(to, file));
-    writeFileSync(join(to, `${file}.gz`), gzipSync(readFileSync(join(from, file)), { level: 6 }));
+    compress(join(to, file));
   }
 }
 
-function copySample() {
-  const to = join(root, 'public/sample');
+/** The sample registry as it stands after loading: it opens in a tenth of the time that its files need. */
+async function saveSample(): Promise<void> {
+  const to = join(root, 'public/sample'), file = join(to, 'extract.duckdb');
+  rmSync(to, { recursive: true, force: true });
   mkdirSync(to, { recursive: true });
-  copyFileSync(join(root, 'sample-registry/extract.zip'), join(to, 'extract.zip'));
+  const saved = await saveExtract(openNodeDatabase, await readExtractFiles(join(root, 'sample-registry/extract.zip')), file);
+  compress(file);
+  writeFileSync(join(to, 'extract.json'), JSON.stringify(saved));
 }
 
 function buildPages() {
@@ -43,11 +52,11 @@ function writeHeaders() {
 }
 
 /** Builds the whole site into `out/`. */
-export function build(): void {
+export async function build(): Promise<void> {
   copyEngine();
-  copySample();
+  await saveSample();
   buildPages();
   writeHeaders();
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) build();
+if (process.argv[1] === fileURLToPath(import.meta.url)) await build();

@@ -17,7 +17,7 @@ const filesUnder = (path: string): readonly string[] =>
 const newestSource = Math.max(...sources.flatMap(filesUnder).filter((file) => !generated.test(file)).map(modified));
 if (modified('out/headers.json') < newestSource) {
   console.log('Building the site; this takes a minute.');
-  build();
+  await build();
 }
 const { address } = await serve(site, Number(process.env['PORT'] ?? 4173));
 console.log(`The workbench is at ${address}  (Ctrl+C stops it)`);
