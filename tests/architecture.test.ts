@@ -3,7 +3,7 @@ import { dirname, join, relative, sep } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 /** The way of the data: a folder imports only from itself and from folders to its left. */
-const order = ['vault', 'contract', 'intake', 'engine', 'cohort', 'stats', 'analysis', 'quality', 'visits', 'planning', 'screening', 'disclosure', 'reports', 'review', 'cli', 'app'];
+const order = ['vault', 'contract', 'intake', 'engine', 'cohort', 'stats', 'analysis', 'quality', 'visits', 'planning', 'screening', 'disclosure', 'pooling', 'reports', 'review', 'cli', 'app'];
 const importsOnlyItself = ['vault', 'contract', 'stats', 'disclosure'];
 
 const sources = (folder: string): string[] =>

@@ -1,7 +1,7 @@
 import type { Question } from '../contract/question';
 import { logRank } from '../stats/logRank';
 import type { NotEstimable } from '../stats/cells';
-import type { AskedCohort } from './askedCohort';
+import type { CohortToModel } from './askedModel';
 import type { CohortCells } from './cohortCells';
 import { completeCases, nowhereRecorded } from './completeCases';
 import { coxResult } from './coxResult';
@@ -20,7 +20,7 @@ type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'
  * that of everyone. `step` is told what comes next.
  */
 export async function compareGroups(
-  { cohort, groups, reference, adjustments, strata }: AskedCohort, question: Question, step: Step,
+  { cohort, groups, reference, adjustments, strata }: CohortToModel, question: Question, step: Step,
 ): Promise<Compared> {
   if (groups.length < 2) return nothing('there is only one group');
   const missing = nowhereRecorded(cohort, adjustments), { cohort: complete, leftOut } = completeCases(cohort, missing === null ? adjustments : []);

@@ -22,9 +22,14 @@ export async function chooseGroups(
 ): Promise<ChosenGroups> {
   const result = await database.query(levelsQuery(conditions, factor));
   const codes = result.numbers('code'), sizes = result.numbers('procedures');
-  const levels = result.texts('level_key').map((key, i) => ({
-    code: codes[i]!, key: key ?? '', label: factor.labelOf(key ?? ''), procedures: sizes[i]!,
-  }));
+  return chosenFrom(result.texts('level_key').map((key, i) => ({ code: codes[i]!, key: key ?? '', procedures: sizes[i]! })), factor, question);
+}
+
+/** The same from the levels with procedures, largest first, those of one size in the order of their keys. */
+export function chosenFrom(
+  known: readonly { readonly code: number; readonly key: string; readonly procedures: number }[], factor: Pick<ComparisonFactor, 'labelOf'>, question: Question,
+): ChosenGroups {
+  const levels = known.map((level) => ({ ...level, label: factor.labelOf(level.key) }));
   const named = [...new Set([...question.groups, ...(question.withOthers ? [othersKey] : [])])];
   const chosen = named.length > 0
     ? named.flatMap((key) => levels.filter((level) => level.key === key))

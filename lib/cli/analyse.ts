@@ -1,7 +1,7 @@
 import { requestOf } from './arguments';
+import { command, progress } from './command';
 import { answer } from './extractForm';
 import { help } from './help';
-import { InputError } from './inputError';
 import { toJson } from './json';
 import { monitoringAnswer } from './monitoringForm';
 import { writeProtected } from './protectedTables';
@@ -10,12 +10,6 @@ import { screeningAnswer } from './screeningForm';
 import { estimates } from './tableForm';
 import { unitsAnswer } from './unitsForm';
 import { visitsAnswer } from './visitsForm';
-
-let last = '';
-function progress(line: string): void {
-  if (line !== last) process.stderr.write(`${line}\n`);
-  last = line;
-}
 
 async function output(args: readonly string[]): Promise<string> {
   const request = requestOf(args);
@@ -34,10 +28,4 @@ async function output(args: readonly string[]): Promise<string> {
   }
 }
 
-try {
-  process.stdout.write(await output(process.argv.slice(2)));
-} catch (error) {
-  if (!(error instanceof InputError)) throw error;
-  process.stderr.write(`${error.message.replace(/\s+/g, ' ')}\n`);
-  process.exitCode = 2;
-}
+await command(output);

@@ -16,6 +16,8 @@ export interface Coding {
   readonly level: (code: number) => Level;
   /** The column of `followup` that alone decides the code, where it is one of whole numbers or codes. */
   readonly column?: string;
+  /** The code of a level's key; null: it is the key of none. */
+  readonly codeOf: (key: string) => number | null;
 }
 
 /** A continuous covariate is `value(code)`; the others have a coefficient per level. */
@@ -35,6 +37,7 @@ const ofCodes = (label: string, column: string, codes: readonly Code[]): Coding 
     if (known === undefined) throw new RangeError(`${column} has ${codes.length} codes; got number ${code}`);
     return { key: known.code, label: known.label };
   },
+  codeOf: (key) => { const code = codes.findIndex((known) => known.code === key); return code < 0 ? null : code; },
 });
 
 /** Bands of a measurement; `from` is the lower bound of every band but the first, bounds belonging to the band above. */
@@ -42,6 +45,7 @@ const ofBands = (label: string, column: string, from: readonly number[], labels:
   label,
   code: `CASE ${from.map((bound, i) => `WHEN "${column}" < ${bound} THEN ${i}`).join(' ')} WHEN "${column}" IS NOT NULL THEN ${from.length} END`,
   level: (code) => ({ key: `${column}-${code}`, label: labels[code] ?? `${code}` }),
+  codeOf: (key) => { const code = labels.findIndex((_, band) => key === `${column}-${band}`); return code < 0 ? null : code; },
 });
 
 export const codings = {
@@ -51,6 +55,7 @@ export const codings = {
     code: '"age"::INTEGER',
     column: 'age',
     level: (code) => ({ key: `${code}`, label: `${code} years` }),
+    codeOf: (key) => (/^\d{1,3}$/.test(key) ? Number(key) : null),
     value: (code) => code / 10,
   },
   sex: ofCodes('Sex', 'sex', sexCodes),
@@ -64,6 +69,7 @@ export const codings = {
     code: periodCode,
     column: 'year',
     level: (code) => ({ key: periodKey(code), label: periodLabel(periodKey(code)) }),
+    codeOf: (key) => { const code = (Number(key.slice(0, 4)) - 1950) / 5; return Number.isInteger(code) && code >= 0 && key === periodKey(code) ? code : null; },
   },
   class: ofCodes('Class', 'class', procedureClassCodes),
   approach: ofCodes('Approach', 'approach', approachCodes),
