@@ -7,9 +7,12 @@ export interface DistinctTimes {
 
 /** Sorts times and joins ties, by counting where all are whole numbers of moderate size, else by comparison. */
 export function distinctTimes(times: Float64Array): DistinctTimes {
-  const limit = 4 * times.length + 65536;
-  const whole = times.every((t) => t >= 0 && t < limit && Number.isInteger(t));
-  return whole ? byCounting(times) : bySorting(times);
+  return areWhole(times, 4 * times.length + 65536) ? byCounting(times) : bySorting(times);
+}
+
+function areWhole(times: Float64Array, limit: number): boolean {
+  for (const t of times) if (!(t >= 0 && t < limit && Number.isInteger(t))) return false;
+  return true;
 }
 
 function byCounting(times: Float64Array): DistinctTimes {
@@ -19,15 +22,35 @@ function byCounting(times: Float64Array): DistinctTimes {
   for (const t of times) placeOf[t] = 1;
   let size = 0;
   for (let t = 0; t <= largest; ++t) if (placeOf[t]! > 0) placeOf[t] = ++size;
-  const time = new Float64Array(size);
+  const time = new Float64Array(size), place = new Int32Array(times.length);
   for (let t = 0; t <= largest; ++t) if (placeOf[t]! > 0) time[placeOf[t]! - 1] = t;
-  return { time, place: Int32Array.from(times, (t) => placeOf[t]! - 1) };
+  for (let i = 0; i < times.length; ++i) place[i] = placeOf[times[i]!]! - 1;
+  return { time, place };
 }
 
 function bySorting(times: Float64Array): DistinctTimes {
   const sorted = times.slice().sort();
   const time = sorted.filter((t, i) => i === 0 || t !== sorted[i - 1]);
   return { time, place: Int32Array.from(times, (t) => firstAtLeast(time, t)) };
+}
+
+/** `firstAbove` of the ascending `times` for each of the values; from a table where all times are whole numbers of moderate size. */
+export function firstsAbove(times: Float64Array, values: Float64Array): Int32Array {
+  const result = new Int32Array(values.length), size = times.length, last = times[size - 1] ?? -1;
+  if (!areWhole(times, 4 * values.length + 65536)) {
+    for (let i = 0; i < values.length; ++i) result[i] = firstAbove(times, values[i]!);
+    return result;
+  }
+  const above = new Int32Array(last + 1); // by whole number, below the last time
+  for (let t = 0, k = 0; t < last; ++t) {
+    while (times[k]! <= t) ++k;
+    above[t] = k;
+  }
+  for (let i = 0; i < values.length; ++i) {
+    const value = values[i]!;
+    result[i] = value < 0 ? 0 : value >= last ? size : above[Math.floor(value)]!;
+  }
+  return result;
 }
 
 /** Index of the first of the ascending `times` that is at least `t`; their length if there is none. */

@@ -25,11 +25,11 @@ export function eventTable(cells: Cells): EventTable {
   const { time, place } = distinctTimes(cells.exit);
   const events = new Float64Array(time.length), competing = new Float64Array(time.length), censored = new Float64Array(time.length);
   let procedures = 0;
-  place.forEach((p, i) => {
+  for (let i = 0; i < place.length; ++i) {
     const event = cells.event[i]!, count = cells.count[i]!;
-    (event === 0 ? censored : event === 1 ? events : competing)[p]! += count;
+    (event === 0 ? censored : event === 1 ? events : competing)[place[i]!]! += count;
     procedures += count;
-  });
+  }
   const { entryTime, entered } = delayedEntries(cells);
   const atRisk = new Float64Array(time.length);
   for (let j = time.length - 1, n = 0, e = entryTime.length - 1; j >= 0; --j) {
@@ -46,7 +46,8 @@ export function eventTables(cells: Cells, group: Int32Array, groups: number): Ev
 }
 
 function delayedEntries({ entry, count }: Cells): Pick<EventTable, 'entryTime' | 'entered'> {
-  const late = entry ? Int32Array.from(entry.keys()).filter((i) => entry[i]! >= 0) : new Int32Array(0);
+  const late: number[] = [];
+  if (entry) for (let i = 0; i < entry.length; ++i) if (entry[i]! >= 0) late.push(i);
   const { time: entryTime, place } = distinctTimes(Float64Array.from(late, (i) => entry![i]!));
   const entered = new Float64Array(entryTime.length);
   place.forEach((p, k) => { entered[p]! += count[late[k]!]!; });

@@ -1,7 +1,8 @@
 import type { Cells } from './cells';
 import { checkCells } from './checkCells';
-import { distinctTimes, firstAbove, firstAtLeast } from './distinctTimes';
+import { distinctTimes, firstAtLeast, firstsAbove } from './distinctTimes';
 import { rangeSum, rangeTree } from './rangeSums';
+import { taken } from './subset';
 
 /**
  * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
@@ -26,32 +27,54 @@ interface Buckets { readonly start: Int32Array; readonly cells: Int32Array }
 export function riskSets(cells: Cells): RiskSets {
   checkCells(cells);
   const { exit, entry, event, count } = cells, size = exit.length;
-  const stratum = cells.stratum ?? new Int32Array(size);
-  const strata = distinctTimes(Float64Array.from(stratum));
-  const withEvent = Int32Array.from(event.keys()).filter((i) => event[i] === 1);
-  const { time: times, place } = distinctTimes(Float64Array.from(withEvent, (i) => exit[i]!));
-  const key = (i: number, timePlace: number): number => strata.place[i]! * times.length + timePlace;
-  const sets = distinctTimes(Float64Array.from(withEvent, (i, k) => key(i, place[k]!)));
+  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : { time: new Float64Array(1), place: new Int32Array(size) };
+  const withEvent = indexesWhere(size, (i) => event[i] === 1);
+  const { time: times } = distinctTimes(taken(exit, withEvent, new Float64Array(withEvent.length)));
+  const afterExit = firstsAbove(times, exit), afterEntry = entry && firstsAbove(times, entry);
+  const width = times.length + 1, keyOf = (i: number, place: number): number => strata.place[i]! * width + place;
+  const { keys, before } = numbered(Float64Array.from(withEvent, (i) => keyOf(i, afterExit[i]! - 1)), strata.time.length * width);
 
-  const events = new Float64Array(sets.time.length);
-  withEvent.forEach((i, k) => { events[sets.place[k]!]! += count[i]!; });
-  const first = new Int32Array(size), last = new Int32Array(size), start = new Int32Array(size);
+  const first = new Int32Array(size), last = new Int32Array(size), start = new Int32Array(size), events = new Float64Array(keys.length);
   for (let i = 0; i < size; ++i) {
-    start[i] = firstAtLeast(sets.time, key(i, 0));
-    first[i] = entry && entry[i]! >= 0 ? firstAtLeast(sets.time, key(i, firstAbove(times, entry[i]!))) : start[i]!;
-    last[i] = firstAtLeast(sets.time, key(i, firstAbove(times, exit[i]!))) - 1;
+    start[i] = before(keyOf(i, 0));
+    first[i] = afterEntry && entry![i]! >= 0 ? before(keyOf(i, afterEntry[i]!)) : start[i]!;
+    last[i] = before(keyOf(i, afterExit[i]!)) - 1;
+    if (event[i] === 1) events[last[i]!]! += count[i]!;
   }
-  const leaving = buckets(last, sets.time.length, Int32Array.from(first.keys()).filter((i) => first[i]! <= last[i]!));
-  const entering = buckets(first, sets.time.length, leaving.cells.filter((i) => first[i]! > start[i]!));
+  const leaving = buckets(last, keys.length, indexesWhere(size, (i) => first[i]! <= last[i]!));
+  const entering = buckets(first, keys.length, leaving.cells.filter((i) => first[i]! > start[i]!));
   return {
-    time: sets.time.map((k) => times[k % times.length]!),
-    stratum: Int32Array.from(sets.time, (k) => strata.time[Math.floor(k / times.length)]!),
+    time: keys.map((key) => times[key % width]!),
+    stratum: Int32Array.from(keys, (key) => strata.time[Math.floor(key / width)]!),
     events,
     first,
     last,
     leaving,
     entering,
   };
+}
+
+const mostKeys = 2 ** 24; // beyond, a table of them needs too much memory
+
+/** Distinct keys (below `limit`), ascending, and how many of them are below a given key. */
+function numbered(given: Float64Array, limit: number): { readonly keys: Float64Array; readonly before: (key: number) => number } {
+  if (limit > mostKeys) {
+    const { time: keys } = distinctTimes(given);
+    return { keys, before: (key) => firstAtLeast(keys, key) };
+  }
+  const below = new Int32Array(limit + 1);
+  for (const key of given) below[key + 1] = 1;
+  for (let key = 0; key < limit; ++key) below[key + 1]! += below[key]!;
+  const keys = new Float64Array(below[limit]!);
+  for (let key = 0; key < limit; ++key) if (below[key + 1] !== below[key]) keys[below[key]!] = key;
+  return { keys, before: (key) => below[key]! };
+}
+
+function indexesWhere(size: number, holds: (i: number) => boolean): Int32Array {
+  const indexes = new Int32Array(size);
+  let kept = 0;
+  for (let i = 0; i < size; ++i) if (holds(i)) indexes[kept++] = i;
+  return indexes.slice(0, kept);
 }
 
 /** The given cells by their number in `of`, in the given order within each. */

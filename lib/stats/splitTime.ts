@@ -1,4 +1,5 @@
 import type { Cells } from './cells';
+import { taken } from './subset';
 
 export interface SplitCells extends Cells {
   readonly entry: Float64Array;
@@ -15,25 +16,29 @@ export interface SplitCells extends Cells {
 export function splitTime(cells: Cells, cuts: readonly number[]): SplitCells {
   const bad = cuts.findIndex((c, k) => !(c > (k === 0 ? 0 : cuts[k - 1]!)));
   if (bad >= 0) throw new RangeError(`cuts must ascend from above 0: ${cuts.join(', ')}`);
-  const origin: number[] = [], interval: number[] = [], entry: number[] = [], exit: number[] = [], event: number[] = [];
-  for (let i = 0; i < cells.exit.length; ++i) {
+  const bounds = [-Infinity, ...cuts, Infinity], piecesOf = (i: number, visit: (k: number, start: number, end: number) => void): void => {
     const from = cells.entry?.[i] ?? -Infinity, to = cells.exit[i]!;
-    for (let k = 0; k <= cuts.length; ++k) {
-      const start = Math.max(from, k === 0 ? -Infinity : cuts[k - 1]!), end = Math.min(to, cuts[k] ?? Infinity);
-      if (start >= end) continue;
-      origin.push(i);
-      interval.push(k);
-      entry.push(start);
-      exit.push(end);
-      event.push(end === to ? cells.event[i]! : 0);
+    for (let k = 0; k <= cuts.length && bounds[k]! < to; ++k) {
+      const start = Math.max(from, bounds[k]!), end = Math.min(to, bounds[k + 1]!);
+      if (start < end) visit(k, start, end);
     }
+  };
+  let size = 0;
+  for (let i = 0; i < cells.exit.length; ++i) piecesOf(i, () => { ++size; });
+  const origin = new Int32Array(size), interval = new Int32Array(size), entry = new Float64Array(size), exit = new Float64Array(size), event = new Uint8Array(size);
+  for (let i = 0, piece = 0; i < cells.exit.length; ++i) {
+    piecesOf(i, (k, start, end) => {
+      origin[piece] = i;
+      interval[piece] = k;
+      entry[piece] = start;
+      exit[piece] = end;
+      event[piece++] = end === cells.exit[i] ? cells.event[i]! : 0;
+    });
   }
-  const pick = (column: Int32Array | undefined) => column && Int32Array.from(origin, (i) => column[i]!);
-  const stratum = pick(cells.stratum), cluster = pick(cells.cluster);
+  const { stratum, cluster } = cells;
   return {
-    exit: Float64Array.from(exit), entry: Float64Array.from(entry), event: Uint8Array.from(event),
-    count: Float64Array.from(origin, (i) => cells.count[i]!),
-    ...(stratum && { stratum }), ...(cluster && { cluster }),
-    origin: Int32Array.from(origin), interval: Int32Array.from(interval),
+    exit, entry, event, origin, interval,
+    count: taken(cells.count, origin, new Float64Array(size)),
+    ...(stratum && { stratum: taken(stratum, origin, new Int32Array(size)) }), ...(cluster && { cluster: taken(cluster, origin, new Int32Array(size)) }),
   };
 }

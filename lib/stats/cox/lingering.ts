@@ -22,7 +22,7 @@ export interface Lingering {
  * by its weight there; cells × width.
  */
 export function overMembership(values: Float64Array, width: number, sets: RiskSets, lingering: Lingering | null): Float64Array {
-  const { first, last, stratum, entering } = sets, size = first.length;
+  const { first, last, stratum } = sets, size = first.length;
   const running = values.slice(), result = new Float64Array(size * width);
   for (let k = 1; k < stratum.length; ++k) {
     if (stratum[k] === stratum[k - 1]) for (let j = k * width; j < (k + 1) * width; ++j) running[j]! += running[j - width]!;
@@ -31,6 +31,12 @@ export function overMembership(values: Float64Array, width: number, sets: RiskSe
     const k = last[i]!;
     if (first[i]! <= k && begins(sets, first[i]!)) for (let j = 0; j < width; ++j) result[i * width + j] = running[k * width + j]!;
   }
+  addLaterMembers(result, values, width, sets, lingering);
+  return result;
+}
+
+/** Adds, in the rows of cells with delayed entry and of those that linger, what `overMembership` sums for them. */
+export function addLaterMembers(result: Float64Array, values: Float64Array, width: number, { first, last, entering }: RiskSets, lingering: Lingering | null): void {
   if (entering.cells.length > 0) {
     const tree = rangeTree(values, width), sum = new Float64Array(width);
     let from = -1, to = -1;
@@ -40,7 +46,6 @@ export function overMembership(values: Float64Array, width: number, sets: RiskSe
     }
   }
   if (lingering) addLingering(result, values, width, lingering);
-  return result;
 }
 
 function addLingering(result: Float64Array, values: Float64Array, width: number, { cell, from, to, share, group, remaining }: Lingering): void {

@@ -31,30 +31,33 @@ const largestLinear = 300; // beyond e^300, squares of relative hazards overflow
  */
 export function maximise(model: CoxModel): Maximum | NoMaximum {
   const { columns } = model;
-  let state = coxState(model, new Float64Array(columns));
-  const nullLogLikelihood = state.logLikelihood, start = information(state), events = model.sets.events.reduce((sum, d) => sum + d, 0);
+  let state = coxState(model, new Float64Array(columns)), ofState = information(state);
+  const nullLogLikelihood = state.logLikelihood, start = ofState, events = model.sets.events.reduce((sum, d) => sum + d, 0);
   const startFactor = cholesky(start, columns, (j) => Math.max(1e-11 * start[j * columns + j]!, 1e-14 * events));
   const scoreTest = { chisq: quadraticForm(startFactor, score(state)), df: startFactor.rank };
   const collinear = new Map(leftOut(startFactor).map((j) => [j, boundTo(startFactor, j)]));
   const factorOf = (matrix: Float64Array): Cholesky => cholesky(matrix, columns, (j) => (collinear.has(j) ? Infinity : 0));
-  const directions = (of: CoxState) => boundlessDirections(information(of), start, columns, (j) => !collinear.has(j));
+  const directions = () => boundlessDirections(ofState, start, columns, (j) => !collinear.has(j));
   // a trace of the null model's information holds boundless directions where their own is lost in rounding
   const trace = start.map((v, k) => 1e-13 * v + (k % (columns + 1) === 0 ? 1e-15 * events : 0));
 
   for (let iteration = 0, before = Infinity, left = Infinity; iteration < mostIterations; ++iteration) {
-    const gradient = score(state), step = solve(factorOf(information(state).map((v, k) => v + trace[k]!)), gradient);
+    const gradient = score(state), step = solve(factorOf(ofState.map((v, k) => v + trace[k]!)), gradient);
     const gain = step.reduce((sum, v, j) => sum + v * gradient[j]!, 0);
     const size = step.reduce((most, v, j) => Math.max(most, Math.abs(v) / (1 + Math.abs(state.beta[j]!))), 0);
     const settled = size < 1e-9 || (gain <= 1e-13 * (1 + Math.abs(state.logLikelihood)) && size < 1e-3 && size > before / 2); // rounding is all that is left
-    if (left === Infinity && gain < 1e-6 && directions(state).smallest < 1e-5) left = toTheLimit;
+    if (left === Infinity && gain < 1e-6 && directions().smallest < 1e-5) left = toTheLimit;
     const next = settled ? coxState(model, state.beta.map((b, j) => b + step[j]!)) : left > 0 ? ascend(state, step, gain) : state;
     if (!next && left === Infinity) return { columns: largest(step) };
-    state = next ?? state;
+    if (next) {
+      state = next;
+      ofState = information(state);
+    }
     if (settled || left === 0 || !next) {
-      const { columns: diverging, covariance, undecided } = directions(state);
+      const { columns: diverging, covariance, undecided } = directions();
       if (undecided && !settled) return { columns: largest(step) };
       const nullCovariance = inverse(startFactor);
-      return { state, covariance: covariance ?? inverse(factorOf(information(state))), nullCovariance, nullLogLikelihood, scoreTest, collinear, diverging };
+      return { state, covariance: covariance ?? inverse(factorOf(ofState)), nullCovariance, nullLogLikelihood, scoreTest, collinear, diverging };
     }
     before = size;
     --left;

@@ -1,5 +1,6 @@
 import type { CoxModel } from './coxModel';
-import { overMembership } from './lingering';
+import { addLaterMembers } from './lingering';
+import { membersInOrder } from './membersInOrder';
 import { riskSums, type RiskSums } from './riskSums';
 import { tieSums, type TieSums } from './tieSums';
 
@@ -58,12 +59,9 @@ export function information(state: CoxState, weight?: Float64Array): Float64Arra
 }
 
 function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
-  const { cells: { event, count }, design: { pattern }, sets, columns, patterns, x, lingering } = model;
+  const { columns, patterns, x } = model;
   const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
-  const hazard = overMembership(weighted((t) => t.hazard), 1, sets, lingering), spared = weighted((t) => t.spared);
-  const share = new Float64Array(patterns);
-  for (let i = 0; i < hazard.length; ++i) share[pattern[i]!]! += count[i]! * (hazard[i]! - (event[i] === 1 ? spared[sets.last[i]!]! : 0));
-  const result = new Float64Array(columns * columns);
+  const share = hazardShares(model, weighted((t) => t.hazard), weighted((t) => t.spared)), result = new Float64Array(columns * columns);
   for (let p = 0; p < patterns; ++p) {
     const w = share[p]! * sums.relativeHazard[p]!;
     if (w === 0) continue;
@@ -73,4 +71,20 @@ function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): 
     }
   }
   return result;
+}
+
+/** Σ over the procedures of each pattern of the hazard in the sets they are members of, those with the event spared theirs. */
+function hazardShares(model: CoxModel, hazard: Float64Array, spared: Float64Array): Float64Array {
+  const { cells, design, sets, patterns, lingering } = model, { start, pattern, count, fromStart, hasEvent } = membersInOrder(model), share = new Float64Array(patterns);
+  for (let k = 0, running = 0; k < hazard.length; ++k) {
+    running = (sets.stratum[k] === sets.stratum[k - 1] ? running : 0) + hazard[k]!;
+    for (let b = start[k]!; b < start[k + 1]!; ++b) {
+      share[pattern[b]!]! += count[b]! * ((fromStart[b] === 1 ? running : 0) - (hasEvent[b] === 1 ? spared[k]! : 0));
+    }
+  }
+  if (sets.entering.cells.length === 0 && lingering === null) return share;
+  const later = new Float64Array(cells.count.length);
+  addLaterMembers(later, hazard, 1, sets, lingering);
+  for (let i = 0; i < later.length; ++i) share[design.pattern[i]!]! += cells.count[i]! * later[i]!;
+  return share;
 }

@@ -1,7 +1,7 @@
 import { addToRange, spread } from '../rangeSums';
-import { begins } from '../riskSets';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
+import { membersInOrder } from './membersInOrder';
 
 /** Weighted sums over each risk set at one coefficient vector; the weight of a procedure is its relative hazard e^(x′β). */
 export interface RiskSums {
@@ -28,23 +28,31 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
 
   const size = sets.time.length, width = columns + 1;
   const s0 = new Float64Array(size), s1 = new Float64Array(size * columns), e0 = new Float64Array(size), e1 = new Float64Array(size * columns);
-  const { leaving, entering, stratum } = sets;
-  const running = new Float64Array(width); // Σ weight · x, and Σ weight last
-  for (let k = size - 1; k >= 0; --k) {
-    if (stratum[k] !== stratum[k + 1]) running.fill(0);
-    for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {
-      const i = leaving.cells[b]!;
-      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!;
-      if (begins(sets, sets.first[i]!)) {
-        for (let j = 0; j < columns; ++j) running[j]! += w * x[p * columns + j]!;
-        running[columns]! += w;
-      }
-      if (cells.event[i] !== 1) continue;
-      e0[k]! += w;
-      for (let j = 0; j < columns; ++j) e1[k * columns + j]! += w * x[p * columns + j]!;
+  const { entering, stratum } = sets, { start, pattern: patternOf, count, fromStart, hasEvent, covariates } = membersInOrder(model);
+  const { start: from, column, value, usual } = covariates, running = new Float64Array(columns); // Σ weight · (x − usual x)
+  for (let k = size - 1, total = 0; k >= 0; --k) {
+    if (stratum[k] !== stratum[k + 1]) {
+      running.fill(0);
+      total = 0;
     }
-    s0[k] = running[columns]!;
-    for (let j = 0; j < columns; ++j) s1[k * columns + j] = running[j]!;
+    let ofEvents = 0;
+    const row = k * columns;
+    for (let b = start[k]!; b < start[k + 1]!; ++b) {
+      const p = patternOf[b]!, w = count[b]! * relativeHazard[p]!, first = from[p]!, last = from[p + 1]!;
+      if (fromStart[b] === 1) {
+        total += w;
+        for (let z = first; z < last; ++z) running[column[z]!]! += w * value[z]!;
+      }
+      if (hasEvent[b] === 0) continue;
+      ofEvents += w;
+      for (let z = first; z < last; ++z) e1[row + column[z]!]! += w * value[z]!;
+    }
+    s0[k] = total;
+    e0[k] = ofEvents;
+    for (let j = 0; j < columns; ++j) {
+      s1[row + j] = running[j]! + usual[j]! * total;
+      e1[row + j]! += usual[j]! * ofEvents;
+    }
   }
   if (entering.cells.length > 0) enterLate();
   if (model.lingering) linger(model.lingering);
