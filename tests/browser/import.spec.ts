@@ -2,12 +2,12 @@ import type { Page } from '@playwright/test';
 import { extract } from '../../sample-registry/scenario';
 import { answer, bring, load, openAssistant, type Answers } from './assistant';
 import { foreignCodes } from './extracts/foreignWords';
-import { dataPackage, foreignTables, parquetTables, utf16Files, wideTable, workbook, type BroughtFile } from './extracts/shapes';
+import { arrowTables, dataPackage, foreignTables, parquetTables, utf16Files, wideTable, workbook, type BroughtFile } from './extracts/shapes';
 import { shoulderTruth } from './extracts/truth';
 import { onThePage, type Numbers } from './numbersOnThePage';
 import { answered, expect, test } from './workbench';
 
-// One invented registry, as six people keep it. Whoever brings it, the opening comparison must give the same numbers to the last digit.
+// One invented registry, as seven people keep it. Whoever brings it, the opening comparison must give the same numbers to the last digit.
 const truth = shoulderTruth({ procedures: 3000, seed: 11 });
 const registry = { name: 'Harbour registry', version: '2024', opened: extract.opened, closing: extract.closingDate, deathsClosing: extract.deathsClosingDate };
 const ownCodes = Object.fromEntries(Object.entries(foreignCodes).map(([code, own]) => [own, code]));
@@ -39,6 +39,7 @@ const shapes: readonly { readonly what: string; readonly files: () => Promise<re
   { what: 'a workbook with a sheet a table', files: () => workbook(truth) },
   { what: 'UTF-16 text with tabs, packed, the procedures in two files', files: () => utf16Files(truth) },
   { what: 'typed Parquet files', files: () => parquetTables(truth) },
+  { what: 'Arrow streams', files: () => arrowTables(truth) },
 ];
 
 for (const { what, files, more } of shapes) {

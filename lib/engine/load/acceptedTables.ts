@@ -41,17 +41,14 @@ export async function acceptProcedures(database: LoadingDatabase): Promise<void>
   await createEnum(database, 'region_id', `SELECT DISTINCT region FROM ${source} WHERE region IS NOT NULL`);
   const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
   const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? `s.${quoteName(name)}` : `s.${name}::${enums[name]} AS ${name}`));
-  await database.query(sql(`CREATE TABLE patient_number AS
-    SELECT patient_id, CASE WHEN patient_id IS NULL THEN first END AS alone, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient
-    FROM (SELECT patient_id, min(record) AS first FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id
-      UNION ALL SELECT NULL, record FROM ${source} WHERE patient_id IS NULL)`));
-  await database.query(sql(`CREATE TABLE procedure_number AS
-    SELECT record, (row_number() OVER (ORDER BY record) - 1)::INTEGER AS procedure FROM ${source}`));
-  const numbered = (patient: string): string => `SELECT procedure, patient, s.record, ${columns.join(', ')}
-    FROM ${source} s JOIN procedure_number USING (record) JOIN patient_number n ON ${patient}`;
-  await database.query(sql(`CREATE TABLE procedures AS ${numbered('n.patient_id = s.patient_id')}`));
-  await database.query(sql(`INSERT INTO procedures ${numbered('s.patient_id IS NULL AND n.alone = s.record')}`));
-  for (const table of ['patient_number', 'procedure_number']) await database.query(sql(`DROP TABLE ${table}`));
+  await database.query(sql(`CREATE TABLE patient_first AS SELECT patient_id, min(record) AS first FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id`));
+  await database.query(sql(`CREATE TABLE patient_number AS SELECT first, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient
+    FROM (SELECT first FROM patient_first UNION ALL SELECT record FROM ${source} WHERE patient_id IS NULL)`));
+  // Staged records are in their order, so that counting them needs no sorting.
+  await database.query(sql(`CREATE TABLE procedures AS SELECT procedure, patient, s.record, ${columns.join(', ')}
+    FROM (SELECT (row_number() OVER () - 1)::INTEGER AS procedure, * FROM ${source}) s
+    LEFT JOIN patient_first f ON f.patient_id = s.patient_id JOIN patient_number n ON n.first = coalesce(f.first, s.record)`));
+  for (const table of ['patient_first', 'patient_number']) await database.query(sql(`DROP TABLE ${table}`));
 }
 
 /** The table `revisions`, by procedure number. `counts_as` says which of them is the end point. */

@@ -89,7 +89,7 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   const keys = key.map(quoteName).join(', ');
   if (table === 'revisions') await setAsideTwinsWithoutKey(database, table);
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS
-    SELECT ${keys}, min(record) AS first FROM ${staging(table)} WHERE ${key.map((name) => `${quoteName(name)} IS NOT NULL`).join(' AND ')}
+    SELECT ${keys}, min(record) AS first FROM ${staging(table)} WHERE ${repeated(staging(table), key)}
     GROUP BY ${keys} HAVING count(*) > 1`));
   if (await countOf(database, 'duplicate') === 0) return;
   const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
@@ -98,6 +98,12 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   const field = tables[table].primaryKey[0], other = 'd.first';
   await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
   await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
+}
+
+/** SQL: the columns hold something, and perhaps the same in another row. Most rows are ruled out by a number each, which is far quicker to group by. */
+export function repeated(from: string, columns: readonly string[]): string {
+  const names = columns.map(quoteName), filled = names.map((name) => `${name} IS NOT NULL`).join(' AND '), number = `hash(${names.join(', ')})`;
+  return `${filled} AND ${number} IN (SELECT ${number} FROM ${from} WHERE ${filled} GROUP BY 1 HAVING count(*) > 1)`;
 }
 
 /** Records without a key that are the same in every field. */

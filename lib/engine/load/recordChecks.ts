@@ -4,7 +4,7 @@ import type { TableName } from '../../contract/tables';
 import { baselineWindow } from '../../contract/visitWindows';
 import { quoteText } from '../database';
 import { codeText } from './codeTypes';
-import { staging, type Check } from './loading';
+import { repeated, staging, type Check } from './loading';
 
 /** The dates of the one accepted row of `registry`. */
 export interface RegistryDates {
@@ -63,7 +63,7 @@ export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
   {
     table: 'procedures', rule: 'second_primary', field: 'side', other: 'first', value: "t.joint || ' ' || t.side",
     find: `JOIN (SELECT patient_id, joint, side, arg_min(record, (procedure_date, record)) AS first FROM ${staging('procedures')}
-      WHERE patient_id IS NOT NULL AND side IS NOT NULL GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side) WHERE t.record <> s.first`,
+      WHERE ${repeated(staging('procedures'), ['patient_id', 'joint', 'side'])} GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side) WHERE t.record <> s.first`,
   },
 ];
 export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedures', 'approach', 'approach')];

@@ -3,12 +3,12 @@ import { fileURLToPath } from 'node:url';
 import type { Answer, Task } from './child';
 
 const child = fileURLToPath(new URL('child.ts', import.meta.url));
-const longestSeconds = 120;
+const longestSeconds = 600; // of the clock: a process may wait for its turn on a busy machine
 
 export type Ended = Answer | Task & { readonly outcome: 'hung' | 'crashed'; readonly failures: readonly string[] };
 
 /**
- * Tries every task, each in one of `size` processes. A process that dies or does not answer within two minutes is a failure of its task,
+ * Tries every task, each in one of `size` processes. A process that dies or does not answer within ten minutes is a failure of its task,
  * and another takes its place.
  */
 export async function runAll(tasks: readonly Task[], size: number, onEnd: (ended: Ended) => void): Promise<void> {

@@ -1,4 +1,5 @@
 import { gzipSync } from 'node:zlib';
+import { DateDay, Table, tableToIPC, vectorFromArray } from 'apache-arrow';
 import { strToU8, zipSync } from 'fflate';
 import { parquetWriteBuffer } from 'hyparquet-writer';
 import writeExcel from 'write-excel-file/node';
@@ -129,5 +130,16 @@ export function parquetTables(truth: Tables): readonly BroughtFile[] {
         name: named[i] ?? '', data: truth[table].map((row) => { const value = row[name] ?? null; return isDay(value) ? utc(value) : value; }),
       })),
     })));
+  });
+}
+
+/** (g) Arrow, a stream a table: texts as dictionaries, days as days. */
+export function arrowTables(truth: Tables): readonly BroughtFile[] {
+  return (['procedures', 'components', 'models', 'revisions', 'deaths'] as const).map((table) => {
+    const columns = used(truth[table], table).map((name) => {
+      const values = truth[table].map((row) => row[name] ?? null);
+      return [name, values.some(isDay) ? vectorFromArray(values.map((value) => (value === null ? null : utc(value))), new DateDay()) : vectorFromArray(values)] as const;
+    });
+    return file(`${table}.arrow`, tableToIPC(new Table(Object.fromEntries(columns)), 'stream'));
   });
 }
