@@ -36,9 +36,20 @@ function textBuffers(values: NewColumn['values']): { valueOffsets: Int32Array; d
         larger.set(data);
         data = larger;
       }
-      at += encoder.encodeInto(text, data.subarray(at)).written;
+      const ascii = putAscii(text, data, at);
+      at = ascii === text.length ? at + ascii : at + encoder.encodeInto(text, data.subarray(at)).written;
     }
     valueOffsets[i + 1] = at;
   }
   return { valueOffsets, data: data.subarray(0, at) };
+}
+
+/** Most cells are short and ASCII, for which a call of the encoder costs more than the work. Returns how many letters were put before one that is not. */
+function putAscii(text: string, data: Uint8Array, at: number): number {
+  for (let i = 0; i < text.length; i++) {
+    const letter = text.charCodeAt(i);
+    if (letter > 127) return i;
+    data[at + i] = letter;
+  }
+  return text.length;
 }

@@ -15,6 +15,12 @@ export function columnNames(header: readonly string[]): string[] {
   return names;
 }
 
+/** Where the line of names is missing or damaged, a record stands in its place: three digits in a row may be a key or a day. */
+export const mayBeKey = (name: string): boolean => /\d{3}/.test(name);
+
+/** The name of a column for reports and messages; one that may be a key is told by its place, from 0. */
+export const shownColumn = (name: string, place: number): string => (mayBeKey(name) ? `column ${place + 1}` : name.slice(0, 60));
+
 const decimals: Record<TextLayout['decimal'], RegExp> = { '.': /^-?\d+(\.\d+)?([eE]-?\d{1,2})?$/, ',': /^-?\d+(,\d+)?([eE]-?\d{1,2})?$/ };
 const wholeNumber = /^-?\d{1,15}$/;
 

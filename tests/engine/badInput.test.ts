@@ -86,9 +86,11 @@ const cases: readonly [string, () => readonly ExtractFile[] | Promise<readonly E
   ['text in another encoding in the key of a patient: the key is not shown', () => withText(latin1(goodCsv.replace(',a,', ',Mülleró12,'))),
     { rule: 'not_utf8', line: 2, value: null, message: 'procedures.csv, line 2: the text is not UTF-8. Save the file as UTF-8' }],
   ['no line of names: the keys of the first record are not shown', () => withText(`P000123,A000123,2010-01-01\n`),
-    { rule: 'missing_column', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 3 columns are one with digits, one with digits, one with digits' }],
-  ['300 columns, none of them ours', () => withText(Array.from({ length: 300 }, (_, i) => `column ${i}`).join(',')),
-    { rule: 'missing_column', line: 1, field: 'procedure_id', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 300 columns are ‘column 0’, ‘column 1’, ‘column 2’, ‘column 3’, ‘column 4’, ‘column 5’, ‘column 6’, ‘column 7’ and 292 more' }],
+    { rule: 'missing_column', message: 'procedures.csv, line 1, procedure_id: the required column is missing; none of the 3 cells is a name of the data dictionary: is the line of names missing?' }],
+  ['no line of names: neither is what stands beside the keys', () => withText(`P000123,Smith,2010-01-01\n`),
+    { rule: 'missing_column', message: 'procedures.csv, line 1, procedure_id: the required column is missing; none of the 3 cells is' }],
+  ['100 columns, none of them ours', () => withText(Array.from({ length: 100 }, (_, i) => `column ${i}`).join(',')),
+    { rule: 'missing_column', line: 1, field: 'procedure_id', message: 'procedures.csv, line 1, procedure_id: the required column is missing; the 100 columns are ‘column 0’, ‘column 1’, ‘column 2’, ‘column 3’, ‘column 4’, ‘column 5’, ‘column 6’, ‘column 7’ and 92 more' }],
   ['a column that is missing', () => withText(goodCsv.replace('procedure_date', 'operated_on')), { rule: 'missing_column', field: 'procedure_date', message: 'procedures.csv, line 1, procedure_date: the required column is missing; the 19 columns are' }],
   ['a column in capitals', () => withText(goodCsv.replace('sex', 'Sex')),
     { rule: 'missing_column', field: 'sex', value: 'Sex', message: 'procedures.csv, line 1, sex: the column is missing; there is ‘Sex’, but names must match exactly' }],
@@ -229,8 +231,10 @@ describe('odd but good input', () => {
     ['columns in another order', () => withText(goodCsv.split('\n').map((line) => line.split(',').reverse().join(',')).join('\n')), []],
     ['columns of its own', () => withText(goodCsv.split('\n').map((line, i) => (i === 0 ? `${line},note,note,` : `${line},x,=1+1,`)).slice(0, 2).join('\n')), ['note', 'note', '']],
     ['300 columns, ours among them', () => withText([
-      `${header},${Array.from({ length: 281 }, (_, i) => `own_${i}`).join(',')}`, `${line2},${Array.from({ length: 281 }, String).join(',')}`].join('\n')),
-    Array.from({ length: 281 }, (_, i) => `own_${i}`)],
+      `${header},${Array.from({ length: 281 }, (_, i) => `own_${i.toString(36)}`).join(',')}`, `${line2},${Array.from({ length: 281 }, String).join(',')}`].join('\n')),
+    Array.from({ length: 281 }, (_, i) => `own_${i.toString(36)}`)],
+    ['line ends of another kind within a cell', () => withText(csv('registry', [{ name: '"Harbour\r\nregistry"' }]), 'registry.csv'), []],
+    ['a line of names into which records have run: their keys are not shown', () => withText(`${goodCsv.split('\n')[0] ?? ''},note P000123,glenoid\n${line2},,\n`), ['column 20', 'glenoid']],
     ['names in folders and the clutter of a desktop', () => [
       ...good.map((file) => ({ ...file, name: `extract/${file.name}` })), textFile('__MACOSX/extract/._procedures.csv', 'x'), textFile('extract/.DS_Store', 'x')], []],
     ['a zip with a folder and the clutter of a desktop', async () => [await zip([

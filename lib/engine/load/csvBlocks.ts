@@ -1,3 +1,4 @@
+import { QueryError, quoteText } from '../database';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
 const pieceBytes = 4 * 1024 * 1024; // read at once: between two pieces other work gets its turn
@@ -9,6 +10,7 @@ export interface CsvBlock {
   readonly from: number; // the number of the first of them among all well-formed records, from 0
   readonly records: number;
   readonly fraction: number; // 0–1 of the file that is read by their end
+  readonly lineEnd: TextScanner['lineEnd'];
 }
 
 /** Reads a CSV file once, in bounded memory, a block of records after the other. Throws a Refusal where its text can't be trusted. */
@@ -24,7 +26,7 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     }
   };
   const block = (fraction: number): CsvBlock => {
-    const made = { bytes: joined(waiting, bytes), from, records: scanner.accepted - from, fraction };
+    const made = { bytes: joined(waiting, bytes), from, records: scanner.accepted - from, fraction, lineEnd: scanner.lineEnd };
     [waiting, bytes, from] = [[], 0, scanner.accepted];
     return made;
   };
@@ -53,3 +55,12 @@ function joined(parts: readonly Uint8Array<ArrayBuffer>[], bytes: number): Uint8
   }
   return whole;
 }
+
+/** SQL that reads the records of a block which the engine has as a file: columns c0, c1 … as text. What the engine would find out by itself is told. */
+export function recordsOfBlock(path: string, { lineEnd }: CsvBlock, columns: number, delimiter = ','): string {
+  const named = Array.from({ length: columns }, (_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+  return `read_csv(${quoteText(path)}, auto_detect = false, header = false, delim = ${quoteText(delimiter)}, quote = '"', escape = '"', comment = '', nullstr = '', new_line = '${lineEnd}', columns = {${named}})`;
+}
+
+/** Whether a query failed because the engine can't take the records apart. */
+export const cannotRead = (error: unknown): boolean => error instanceof QueryError && /csv/i.test(error.message) && !/out of memory/i.test(error.message);

@@ -2,6 +2,7 @@ import { fieldsOf, type Field } from '../../contract/fields';
 import type { Problem } from '../../contract/loadReport';
 import type { TableName } from '../../contract/tables';
 import type { ExtractFile } from '../../intake/extractFile';
+import { mayBeKey, shownColumn } from '../../intake/columns';
 import { problem, someOf } from '../../intake/refusal';
 
 const peekedBytes = 64 * 1024;
@@ -40,16 +41,19 @@ export function headerProblems(file: string, names: readonly string[], fields: r
   return [
     ...missing.map(({ name: field, required }) => {
       const near = nearly(field);
-      const hint = near === undefined ? `the ${names.length} columns are ${someOf(names.map(shown))}` : `there is ${shown(near)}, but names must match exactly`;
+      const hint = near === undefined ? columnsThere(names, fields) : `there is ‘${near.slice(0, 60)}’, but names must match exactly`;
       return problem('missing_column', `the ${required ? 'required ' : ''}column is missing; ${hint}`, { file, line: 1, field, value: near ?? null });
     }),
     ...twice.map((field) => problem('duplicate_column', 'the column stands twice in the header', { file, line: 1, field })),
   ];
 }
 
-/** Where the line of names is missing, a record stands in its place: what may be a key is not shown. */
-const mayBeKey = (name: string): boolean => /\d{3}/.test(name);
-const shown = (name: string): string => (mayBeKey(name) ? 'one with digits' : `‘${name.slice(0, 40)}’`);
+/** The names as they stand, unless the line is more likely to be a record. */
+function columnsThere(names: readonly string[], fields: readonly Field[]): string {
+  const isRecord = names.some(mayBeKey) && !fields.some(({ name }) => names.includes(name));
+  return isRecord ? `none of the ${names.length} cells is a name of the data dictionary: is the line of names missing?`
+    : `the ${names.length} columns are ${someOf(names.map((name, i) => `‘${shownColumn(name, i)}’`))}`;
+}
 
 /** The cells of the first line of a CSV text, quotes taken off. Null where a quote is left open. */
 function cellsOf(line: string): string[] | null {

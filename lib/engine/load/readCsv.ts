@@ -1,10 +1,11 @@
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
-import { QueryError, quoteName, quoteText, type LoadingDatabase } from '../database';
+import { quoteName, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
-import { csvBlocks, type CsvBlock } from './csvBlocks';
+import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
+import { shownColumn } from '../../intake/columns';
 import { refuse } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 import type { TextScan } from './textScan';
@@ -28,7 +29,7 @@ export async function readCsv(
       await settle(database, table, file, found.value);
       return {
         table, file: file.name, countedIn: 'lines', read: found.value.records,
-        ignoredColumns: header.filter((name) => !fields.includes(name)), missingColumns: fields.filter((name) => !present.has(name)),
+        ignoredColumns: header.flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])), missingColumns: fields.filter((name) => !present.has(name)),
       };
     }
     next = blocks.next();
@@ -40,24 +41,22 @@ export async function readCsv(
 }
 
 async function takeIn(
-  database: LoadingDatabase, table: TableName, file: ExtractFile, { bytes, from }: CsvBlock, header: readonly string[], present: ReadonlySet<string>,
+  database: LoadingDatabase, table: TableName, file: ExtractFile, block: CsvBlock, header: readonly string[], present: ReadonlySet<string>,
 ): Promise<void> {
-  const path = await database.registerBytes(`${table}.csv`, bytes);
+  const path = await database.registerBytes(`${table}.csv`, block.bytes);
   try {
-    await stageTable(database, table, recordsOf(path, from, header, present), present);
+    await stageTable(database, table, recordsOf(path, block, header, present), present);
   } catch (error) {
-    if (!(error instanceof QueryError) || !/csv error/i.test(error.message)) throw error;
-    refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: file.name });
+    if (!cannotRead(error)) throw error;
+    refuse('unreadable', `the engine can't read the records from ${(block.from + 1).toLocaleString('en')} on`, { file: file.name });
   }
   await database.dropFile(path);
 }
 
 /** The records of a block as text. Columns go by their place: what the file calls those that are not wanted does not matter. */
-function recordsOf(path: string, from: number, header: readonly string[], present: ReadonlySet<string>): string {
-  const columns = header.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+function recordsOf(path: string, block: CsvBlock, header: readonly string[], present: ReadonlySet<string>): string {
   const wanted = [...present].map((name) => `c${header.indexOf(name)} AS ${quoteName(name)}`).join(', ');
-  return `(SELECT (row_number() OVER () - 1 + ${from})::INTEGER AS record, ${wanted}
-    FROM read_csv(${quoteText(path)}, auto_detect = false, header = false, delim = ',', quote = '"', escape = '"', comment = '', nullstr = '', columns = {${columns}}))`;
+  return `(SELECT (row_number() OVER () - 1 + ${block.from})::INTEGER AS record, ${wanted} FROM ${recordsOfBlock(path, block, header.length)})`;
 }
 
 /** Holds the two counts against each other, and keeps the lines that start no accepted record, for the line numbers of those that follow. */

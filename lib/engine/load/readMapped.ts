@@ -3,6 +3,7 @@ import type { TableReport } from '../../contract/loadReport';
 import type { TableMapping } from '../../contract/mapping';
 import type { TableName } from '../../contract/tables';
 import type { OpenedSource } from '../../intake/openSources';
+import { shownColumn } from '../../intake/columns';
 import { refuse } from '../../intake/refusal';
 import { columnsOf, contradictsSql, hasRowKey, holdsSql, originalOf, recordsSql, type Rows } from '../../intake/sql/recordsSql';
 import { sql, type LoadingDatabase } from '../database';
@@ -49,7 +50,7 @@ export async function readMapped(database: LoadingDatabase, table: TableName, pa
   await settleCells(database, table);
   return {
     table, file: parts.map(({ source }) => source.shownAs).join(', '), countedIn: parts.every(({ source }) => source.rows !== null) ? 'rows' : 'lines', read, withoutRecord, missingColumns: [],
-    ignoredColumns: parts.filter(({ first }) => first).flatMap(({ source }) => source.names.filter((name) => !columnsOf(source.mapping.tables).includes(name))),
+    ignoredColumns: parts.filter(({ first }) => first).flatMap(({ source }) => source.names.flatMap((name, i) => (columnsOf(source.mapping.tables).includes(name) ? [] : [shownColumn(name, i)]))),
   };
 }
 

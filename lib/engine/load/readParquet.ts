@@ -7,10 +7,11 @@ import type { ExtractFile } from '../../intake/extractFile';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
+import { shownColumn } from '../../intake/columns';
 import { problem, Refusal } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 
-const rowsAtOnce = 250_000; // bounds the memory of decoded values
+const rowsAtOnce = 122_880; // bounds the memory of decoded values; as many as the engine keeps together
 
 /** A Parquet file whose columns are known to fit the table. */
 export interface ParquetTable {
@@ -30,7 +31,7 @@ export async function openParquet(table: TableName, file: ExtractFile): Promise<
 }
 
 /**
- * Decodes a Parquet file a group of rows at a time and stages its records. Values go through the same text checks as those of a CSV file.
+ * Decodes a Parquet file a group of rows at a time and stages its records: while the engine takes one in, the next is decoded. Values go through the same text checks as those of a CSV file.
  */
 export async function readParquet(
   database: LoadingDatabase, table: TableName, { file, scan, names }: ParquetTable, { signal, onRead }: Reading,
@@ -38,25 +39,39 @@ export async function readParquet(
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => names.includes(name)));
   await createStaging(database, table);
-  for (const { rowStart, rowEnd } of scan.ranges.flatMap(pieces)) {
-    signal.throwIfAborted();
-    const columns: NewColumn[] = [];
-    for (const column of present) {
-      columns.push(newColumn(file.name, column, await decoding(file, () => scan.readColumn({ column, rowStart, rowEnd }))));
-    }
+  const decoded = decodedPieces(file, scan, [...present], signal), of = Number(scan.metadata.num_rows);
+  let next = decoded.next();
+  for (;;) {
+    const found = await next;
+    if (found.done === true) break;
+    next = decoded.next();
+    next.catch(() => undefined); // awaited above, after the engine's turn
+    const { columns, rowStart, rowEnd } = found.value;
     await database.createFrom('rows_in', columns);
     const record = `(row_number() OVER () - 1 + ${rowStart})::INTEGER AS record`;
     await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present);
     await database.query(sql('DROP TABLE rows_in'));
-    const of = Number(scan.metadata.num_rows);
     onRead(rowEnd / of, { done: rowEnd, of });
   }
-  await rememberPart(database, { table, file: file.name, source: table, fromRecord: 0, rows: Number(scan.metadata.num_rows), every: 1, line: 1 });
+  await rememberPart(database, { table, file: file.name, source: table, fromRecord: 0, rows: of, every: 1, line: 1 });
   await settleCells(database, table);
   return {
-    table, file: file.name, countedIn: 'rows', read: Number(scan.metadata.num_rows),
-    ignoredColumns: names.filter((name) => !fields.includes(name)), missingColumns: fields.filter((name) => !present.has(name)),
+    table, file: file.name, countedIn: 'rows', read: of,
+    ignoredColumns: names.flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])), missingColumns: fields.filter((name) => !present.has(name)),
   };
+}
+
+async function* decodedPieces(
+  file: ExtractFile, scan: ParquetScan, names: readonly string[], signal: AbortSignal,
+): AsyncGenerator<ParquetRowRange & { readonly columns: readonly NewColumn[] }, void> {
+  for (const range of scan.ranges.flatMap(pieces)) {
+    const columns: NewColumn[] = [];
+    for (const column of names) {
+      signal.throwIfAborted();
+      columns.push(newColumn(file.name, column, await decoding(file, () => scan.readColumn({ column, ...range }))));
+    }
+    yield { ...range, columns };
+  }
 }
 
 function pieces({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
@@ -78,8 +93,9 @@ function newColumn(file: string, name: string, values: ArrayLike<unknown>): NewC
   if (values instanceof Int32Array || values instanceof Int16Array || values instanceof Int8Array || values instanceof Uint8Array || values instanceof Uint16Array) {
     return { name, type: 'INTEGER', values: Array.from(values) };
   }
-  const present = Array.from(values).filter((value) => value !== null && value !== undefined);
-  if (present.every((value) => typeof value === 'number')) {
+  let numbers = true;
+  for (let i = 0; numbers && i < values.length; i++) numbers = values[i] === null || values[i] === undefined || typeof values[i] === 'number';
+  if (numbers) {
     return { name, type: 'DOUBLE', values: Array.from(values, (value) => (typeof value === 'number' ? value : null)) };
   }
   return { name, type: 'VARCHAR', values: Array.from(values, (value) => asText(file, name, value)) };

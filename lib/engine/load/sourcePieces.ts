@@ -1,7 +1,7 @@
 import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
-import { QueryError, quoteText, sql, type LoadingDatabase } from '../database';
-import { csvBlocks, type CsvBlock } from './csvBlocks';
+import { sql, type LoadingDatabase } from '../database';
+import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 
 /** Rows of a source that are in the database, for as long as the next are not asked for. */
@@ -48,16 +48,15 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, colu
   }
 }
 
-async function takeIn(database: LoadingDatabase, source: OpenedSource, { bytes, from, records }: CsvBlock, columns: readonly string[], delimiter: string): Promise<number> {
-  const path = await database.registerBytes('rows.csv', bytes);
+async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly string[], delimiter: string): Promise<number> {
+  const { from, records } = block, path = await database.registerBytes('rows.csv', block.bytes);
   try {
-    const all = source.names.map((_, i) => `'c${i}': 'VARCHAR'`).join(', ');
     await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((name) => pieceColumn(source, name))].join(', ')}
-      FROM read_csv(${quoteText(path)}, auto_detect = false, header = false, delim = ${quoteText(delimiter)}, quote = '"', escape = '"', comment = '', nullstr = '', columns = {${all}})`));
+      FROM ${recordsOfBlock(path, block, source.names.length, delimiter)}`));
     const taken = await countOf(database, table);
     return taken === records ? taken : refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
   } catch (error) {
-    if (!(error instanceof QueryError) || !/csv|line|value/i.test(error.message) || /out of memory/i.test(error.message)) throw error;
+    if (!cannotRead(error)) throw error;
     return refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: source.shownAs });
   } finally {
     await database.dropFile(path);

@@ -65,6 +65,11 @@ export class TextScanner {
     this.scan(buffer, from, buffer.length);
   }
 
+  /** As SQL names it; of the first line. A cell may hold the other kind. */
+  get lineEnd(): '\\n' | '\\r\\n' {
+    return this.withReturn > 0 ? '\\r\\n' : '\\n';
+  }
+
   /** The buffer goes on with the record that has not yet ended. */
   forget(): void {
     this.stretches.length = 0;
