@@ -8,7 +8,7 @@ import type { RowTable } from './rowTable';
 /** An Arrow IPC file or stream. It is taken into memory whole. */
 export async function arrowRows(file: UnpackedFile): Promise<RowTable> {
   const batches: RecordBatch[] = [];
-  let fields: readonly { readonly name: string; readonly type: DataType }[] = [];
+  let fields: readonly { readonly name: string | null; readonly type: DataType }[] = []; // a damaged file may have lost a name
   try {
     const reader = RecordBatchReader.from(new Uint8Array(await file.content.arrayBuffer()));
     reader.open();
@@ -21,7 +21,7 @@ export async function arrowRows(file: UnpackedFile): Promise<RowTable> {
       ? 'the columns of this Arrow file are compressed, which can’t be read here; write it without compression, or as Parquet'
       : `this is no Arrow file, or it is damaged or cut short (${reason})`, { file: file.name })]);
   }
-  const names = columnNames(fields.map(({ name }) => name));
+  const names = columnNames(fields.map(({ name }) => name ?? ''));
   const types = fields.map(({ type }) => (DataType.isDictionary(type) ? type.dictionary as DataType : type));
   const unreadable = new Set(names.filter((_, i) => !isCell(types[i])));
   return {

@@ -1,0 +1,13 @@
+import { expect, it } from 'vitest';
+import { openNodeDatabase } from '../../lib/engine/node';
+import { fuzzCase } from '../bench/fuzz/cases';
+import { tryCase } from '../bench/fuzz/tryCase';
+
+// Of the fuzz bench (tests/bench/fuzz.md): the first cases that once broke what must hold, each for a reason of its own.
+it.each([
+  [440, 'keys that had run into the line of names were shown as names of columns'],
+  [524, 'line ends of another kind within a cell: the engine failed'],
+  [1132, 'an Arrow file had lost the name of a column'],
+])('case %i: %s', async (index) => {
+  expect((await tryCase(await fuzzCase(1, index), openNodeDatabase)).failures).toEqual([]);
+});
