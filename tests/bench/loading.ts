@@ -6,46 +6,56 @@ import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
 import { site } from '../../lib/site/paths';
 import { serve } from '../../lib/site/serve';
-import { filesOf, seed, type Format } from './extractFiles';
+import { filesOf, seed } from './extractFiles';
 import { loadInBrowser, type Measured } from './loading/inBrowser';
 
 // How long a load takes, what it needs and whether the page stays free: npm run build, then npm run bench:loading -- [folder for the files] [sizes …]
 const base = process.argv[2] ?? join(tmpdir(), 'bench-loading'), sizes = process.argv.slice(3).map(Number);
 
-const InNode = z.object({ seconds: z.number(), peak: z.number() });
-interface Run { readonly size: number; readonly format: Format; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: z.infer<typeof InNode> | null }
+const InNode = z.object({ seconds: z.number(), peak: z.number(), procedures: z.number() });
+type InNode = z.infer<typeof InNode>;
+const formats = ['CSV', 'Parquet', 'one CSV'] as const;
+/** What could not be measured is there as the reason. */
+interface Run { readonly size: number; readonly format: (typeof formats)[number]; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: InNode | string }
+
+const reasonOf = (text: string): string => text.replace(/\s+/g, ' ').replaceAll('|', '/').trim().slice(0, 160);
+function loadInNode(folder: string): InNode | string {
+  const { stdout, stderr, status } = spawnSync(process.execPath, ['--import', 'tsx', inNode, folder], { encoding: 'utf8', timeout: 3_600_000 });
+  return status === 0 ? InNode.parse(JSON.parse(stdout)) : reasonOf(/Error: .*/.exec(stderr)?.[0] ?? `ended with ${String(status)}`);
+}
 
 const inNode = fileURLToPath(new URL('loading/inNode.ts', import.meta.url));
 const { address, server } = await serve(site, Number(process.env['PORT'] ?? 4190));
 const runs: Run[] = [];
 for (const size of sizes.length === 0 ? [100_000, 1_000_000, 5_000_000] : sizes) {
-  for (const format of ['CSV', 'Parquet'] as const) {
+  for (const format of formats) {
     const folder = filesOf(base, size, format), bytes = readdirSync(folder).reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
     const [load = 0] = loadavg();
-    const page = await loadInBrowser(address, folder).catch((error: unknown) => (error instanceof Error ? error.message : String(error)));
-    const { stdout, stderr, status } = spawnSync(process.execPath, ['--import', 'tsx', inNode, folder], { encoding: 'utf8' });
-    if (status !== 0) process.stderr.write(stderr);
-    runs.push({ size, format, bytes, load, page, node: status === 0 ? InNode.parse(JSON.parse(stdout)) : null });
+    const page = await loadInBrowser(address, folder).catch((error: unknown) => reasonOf(error instanceof Error ? error.message : String(error)));
+    runs.push({ size, format, bytes, load, page, node: loadInNode(folder) });
     process.stderr.write(`${JSON.stringify(runs.at(-1))}\n`);
+    writeFileSync(new URL('loading.md', import.meta.url), tableOf(runs)); // what is measured stays, whatever comes next
   }
 }
 server.close();
+process.stdout.write(tableOf(runs));
 
-const whole = new Intl.NumberFormat('en', { maximumFractionDigits: 0 }), mb = (bytes: number): string => whole.format(bytes / 1e6);
-const seconds = (value: number): string => value.toFixed(1);
-const row = ({ size, format, bytes, load, page, node }: Run): string => {
+function tableOf(runs: readonly Run[]): string {
+  const whole = new Intl.NumberFormat('en', { maximumFractionDigits: 0 }), mb = (bytes: number): string => whole.format(bytes / 1e6);
+  const seconds = (value: number): string => value.toFixed(1);
+  const row = ({ size, format, bytes, load, page, node }: Run): string => {
   const measured = typeof page === 'string' ? [page, '', '', '', '', ''] : [
     seconds(page.seconds), seconds(page.firstAnswer), mb(page.peak), mb(page.before), whole.format(page.longestTask), seconds(page.longestSilence),
   ];
-  return `| ${[whole.format(size), format, mb(bytes), ...measured, node === null ? '–' : seconds(node.seconds), node === null ? '–' : mb(node.peak), load.toFixed(1)].join(' | ')} |`;
+  return `| ${[whole.format(size), format, mb(bytes), ...measured, ...(typeof node === 'string' ? [node, ''] : [seconds(node.seconds), mb(node.peak)]), load.toFixed(1)].join(' | ')} |`;
 };
 const labels = [...new Set(runs.flatMap(({ page }) => (typeof page === 'string' ? [] : page.stages.map(({ label }) => label))))];
 const stageRow = (label: string): string => `| ${label} | ${runs.map(({ page }) =>
   (typeof page === 'string' ? '–' : seconds(page.stages.filter((stage) => stage.label === label).reduce((sum, stage) => sum + stage.seconds, 0)))).join(' | ')} |`;
-const table = `# How long a load takes, and what it needs
+return `# How long a load takes, and what it needs
 
 The sample registry's generator, seed ${seed} (\`npm run build\`, then \`npm run bench:loading\`), chosen on the page of the built site in headless Chromium, and through the same
-library in Node. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
+library in Node. “One CSV” is a file of about 104 bytes a procedure with its revision beside it, no components and no patients, loaded by a mapping that was opened before. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
 its cores. Memory is the proportional set size of all processes of the browser, the sample registry loaded beside; in Node, the resident set of the process.
 
 | procedures | format | MB of files | loaded after | first answer after | most memory, MB | with the sample, MB | longest task on the page, ms | longest without a sign, s | Node: loaded after | Node: most memory, MB | load average |
@@ -58,5 +68,4 @@ Seconds by stage, in Chromium:
 | --- | ${runs.map(() => '---').join(' | ')} |
 ${labels.map(stageRow).join('\n')}
 `;
-writeFileSync(new URL('loading.md', import.meta.url), table);
-process.stdout.write(table);
+}

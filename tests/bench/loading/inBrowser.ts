@@ -1,5 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import type { Page } from '@playwright/test';
 import { openChromium } from '../browser';
 
 /** What was measured of one load. Times in seconds, memory in bytes. */
@@ -34,16 +35,20 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
     });
     await page.goto(new URL('data/', address).href);
     await page.locator('[data-loaded="sample"]').waitFor({ timeout: 300_000 });
+    const names = readdirSync(folder), isMapped = names.includes('mapping.json'), files = names.filter((name) => name !== 'mapping.json').map((name) => join(folder, name));
+    if (isMapped) await map(page, join(folder, 'mapping.json'), files);
     const before = peak();
     const started = await page.evaluate(() => {
       const { tasks, seen } = window as unknown as Lists;
       tasks.length = seen.length = 0;
       return performance.now();
     });
-    await page.locator('input[type="file"]').first().setInputFiles(readdirSync(folder).map((name) => join(folder, name)));
+    if (isMapped) await page.getByRole('button', { name: 'Load the extract' }).click();
+    else await page.locator('input[type="file"]').first().setInputFiles(files);
     const ended = await Promise.race([
       page.locator('[data-loaded="own"]').waitFor({ timeout: 3_600_000 }).then(() => null),
       page.locator('.problems').waitFor({ timeout: 3_600_000 }).then(() => page.locator('.problems').innerText()),
+      new Promise<string>((resolve) => { page.once('crash', () => { resolve('the page crashed'); }); }),
     ]);
     if (ended !== null) throw new Error(ended);
     const { seen, tasks, now } = await page.evaluate(() => {
@@ -51,7 +56,7 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
       return { tasks: long, seen: signs, now: performance.now() };
     });
     const asking = performance.now();
-    await page.getByRole('link', { name: 'Compare' }).click();
+    await page.getByRole('navigation', { name: 'Pages', exact: true }).getByRole('link', { name: 'Compare' }).click();
     await page.locator('.answer[data-pending="false"]').waitFor({ timeout: 600_000 });
     const firstAnswer = (performance.now() - asking) / 1000;
     const steps = seen.filter(({ label }) => label !== '');
@@ -60,6 +65,20 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
   } finally {
     await close();
   }
+}
+
+/** Opens a mapping and the files in the assistant, and says that all is right as it is. */
+async function map(page: Page, mapping: string, files: readonly string[]): Promise<void> {
+  await page.getByRole('link', { name: 'Bring your own extract' }).first().click();
+  await page.locator('.mapping-file input[type="file"]').setInputFiles(mapping);
+  await page.locator('.mapping-file').getByText('is in use').waitFor();
+  await page.locator('#files input[type="file"]').first().setInputFiles([...files]);
+  await page.locator('[data-source]').first().waitFor({ timeout: 300_000 });
+  await page.getByText('Looking at the first rows').waitFor({ state: 'hidden', timeout: 300_000 });
+  for (const right of [page.getByRole('checkbox', { name: 'The rows below look right' }), page.getByRole('checkbox', { name: /^Revisions are known for every procedure/ })]) {
+    for (const box of await right.all()) await box.check();
+  }
+  for (const button of await page.getByRole('button', { name: /^That is right/ }).all()) await button.click();
 }
 
 function stagesOf(steps: readonly Seen[], end: number): Measured['stages'] {
