@@ -33,7 +33,7 @@ export async function analyse(extract: LoadedExtract, question: Question, option
   await step('Setting the case mix side by side', 0.6);
   const mix = await caseMix(database, conditions, factor, groups, question);
   const calendar = await calendarOverlap(database, conditions, factor, groups);
-  const gaps = await outcomeGaps(database, conditions, question);
+  const gaps = await outcomeGaps(database, conditions, question, factor);
   const medians = await medianFollowUps(database, conditions, factor, groups);
 
   await step('Estimating curves', 0.8);

@@ -1,7 +1,6 @@
 import { comparedConditions, comparisonFactor, type ComparedGroup, type ComparisonFactor } from '../cohort/comparison';
 import type { Condition } from '../cohort/conditions';
 import { codings, strataFactor } from '../cohort/covariate';
-import { levelsQuery } from '../cohort/levels';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
 import type { LoadedExtract, Source } from '../engine/loadedExtract';
@@ -11,6 +10,7 @@ import { cohortCells, type CohortCells } from './cohortCells';
 import type { Adjustment } from './completeCases';
 import { chooseGroups } from './groups';
 import type { NothingToShow } from './result';
+import { levelSizes } from './rows/levelSizes';
 import type { Step } from './step';
 import { strataNotes, type Stratification } from './strata';
 import { clusterNotes, clustersOf, usersRecorded, type UsersRecorded } from './usersRecorded';
@@ -37,7 +37,7 @@ export interface AskedCohort {
 }
 
 const isRecorded = async (database: Database, conditions: readonly Condition[], factor: ComparisonFactor): Promise<boolean> =>
-  (await database.query(levelsQuery(conditions, factor))).rowCount > 0;
+  (await levelSizes(database, conditions, factor)).length > 0;
 
 /** Finds the groups and reduces the cohort to cells. */
 export async function askedCohort({ database, source }: LoadedExtract, question: Question, step: Step): Promise<AskedCohort | NothingToShow> {
@@ -58,7 +58,7 @@ export async function askedCohort({ database, source }: LoadedExtract, question:
   const adjusting = [...new Set(question.adjust)].map((covariate) => ({ covariate, coding: codings[covariate] }));
   const stratifying = [...new Set(question.strata)].map(strataFactor);
   const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question);
-  const users = await usersRecorded(database, conditions), strata = stratifying.map(({ label }, f) => ({ label, codes: codes[adjusting.length + f]! }));
+  const users = await usersRecorded(database, conditions, factor), strata = stratifying.map(({ label }, f) => ({ label, codes: codes[adjusting.length + f]! }));
   return {
     status: 'ok',
     database, source, conditions, factor, groups, reference, cohort, strata, users,

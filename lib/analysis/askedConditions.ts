@@ -2,6 +2,7 @@ import { cohortConditions, hasComponent, type Condition } from '../cohort/condit
 import { componentLabel } from '../cohort/labels';
 import { roleCodes } from '../contract/codes';
 import type { Question } from '../contract/question';
+import { columnsOf } from '../engine/columns';
 import type { Database } from '../engine/database';
 
 export interface AskedConditions { readonly conditions: readonly Condition[]; readonly notes: readonly string[] }
@@ -13,7 +14,7 @@ export interface AskedConditions { readonly conditions: readonly Condition[]; re
 export async function askedConditions(database: Database, { cohort, compare, horizonYears }: Question): Promise<AskedConditions> {
   const conditions = cohortConditions(cohort, horizonYears), ofComponent = conditions.findIndex(({ sql }) => sql === hasComponent(cohort.role));
   const usesComponent = ['design', 'model', 'material'].includes(compare) || cohort.designs.length + cohort.models.length + cohort.exceptModels.length > 0;
-  if (usesComponent || await anyComponent(database, cohort.joint)) return { conditions, notes: [] };
+  if (usesComponent || await columnsOf(database).get(`a component of the ${cohort.joint}`, () => anyComponent(database, cohort.joint), () => 1)) return { conditions, notes: [] };
   return {
     conditions: conditions.filter((_, i) => i !== ofComponent),
     notes: [`No component is recorded: whether a procedure has a ${componentLabel(cohort.role)} is not known, and all procedures count.`],

@@ -1,12 +1,14 @@
 import type { ComparedGroup, ComparisonFactor } from '../cohort/comparison';
-import { caseMixQuery } from '../cohort/caseMix';
 import { codings, fixationCoding, type Coding } from '../cohort/covariate';
 import type { Fragment } from '../cohort/sql';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
 import type { CaseMix } from './result';
+import { codeExpression, cohortRows } from './rows/cohortRows';
+import { crossTable } from './rows/crossTable';
 
-const characteristicsOf = ({ cohort: { joint } }: Question): Readonly<Record<string, Coding>> => ({
+/** What groups are set side by side by. */
+export const characteristicsOf = ({ cohort: { joint } }: Question): Readonly<Record<string, Coding>> => ({
   age: codings.age, sex: codings.sex, indication: codings.indication, class: codings.class, asa: codings.asa, bmi: codings.bmi,
   approach: codings.approach, proximal_fixation: fixationCoding(joint, 'proximal'), distal_fixation: fixationCoding(joint, 'distal'),
   period: codings.period,
@@ -15,21 +17,16 @@ const characteristicsOf = ({ cohort: { joint } }: Question): Readonly<Record<str
 export async function caseMix(
   database: Database, conditions: readonly Fragment[], factor: ComparisonFactor, groups: readonly ComparedGroup[], question: Question,
 ): Promise<readonly CaseMix[]> {
-  const characteristics = Object.entries(characteristicsOf(question));
-  const result = await database.query(caseMixQuery(conditions, factor, characteristics.map(([, coding]) => coding)));
-  const which = result.numbers('characteristic'), level = result.numbers('level');
-  const code = result.numbers('code'), procedures = result.numbers('procedures');
-
-  const counts = characteristics.map(() => new Map<number, number[]>()); // per characteristic: level → count per group; -1: not recorded
-  which.forEach((c, row) => {
-    const key = Number.isNaN(level[row]!) ? -1 : level[row]!;
-    const ofLevel = counts[c]!.get(key) ?? groups.map(() => 0);
-    ofLevel[groups.findIndex((g) => g.code === code[row])] = procedures[row]!;
-    counts[c]!.set(key, ofLevel);
-  });
-  return characteristics.map(([characteristic, coding], c) => sideBySide(characteristic, coding, counts[c]!, groups.length));
+  const rows = await cohortRows(database, conditions, factor), mix: CaseMix[] = [];
+  for (const [characteristic, coding] of Object.entries(characteristicsOf(question))) {
+    const { values, count, total } = await crossTable(rows, codeExpression(coding));
+    const counts = new Map(values.flatMap((value, place) => (total(place) === 0 ? [] : [[Number.isNaN(value) ? -1 : value, groups.map(({ code }) => count(code, place))]])));
+    mix.push(sideBySide(characteristic, coding, counts, groups.length));
+  }
+  return mix;
 }
 
+/** @param counts by level, -1: not recorded, a count per group */
 function sideBySide(characteristic: string, coding: Coding, counts: ReadonlyMap<number, readonly number[]>, groups: number): CaseMix {
   const totals = Array.from({ length: groups }, (_, g) => [...counts.values()].reduce((sum, ofLevel) => sum + ofLevel[g]!, 0));
   const levels = [...counts].map(([code, ofLevel]) => ({

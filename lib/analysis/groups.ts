@@ -1,8 +1,8 @@
 import type { ComparedGroup, ComparisonFactor } from '../cohort/comparison';
 import type { Fragment } from '../cohort/sql';
-import { levelsQuery } from '../cohort/levels';
 import { othersKey, type Question } from '../contract/question';
 import type { Database } from '../engine/database';
+import { levelSizes } from './rows/levelSizes';
 
 const mostGroups = 8;
 
@@ -20,9 +20,7 @@ export interface ChosenGroups {
 export async function chooseGroups(
   database: Database, conditions: readonly Fragment[], factor: ComparisonFactor, question: Question,
 ): Promise<ChosenGroups> {
-  const result = await database.query(levelsQuery(conditions, factor));
-  const codes = result.numbers('code'), sizes = result.numbers('procedures');
-  return chosenFrom(result.texts('level_key').map((key, i) => ({ code: codes[i]!, key: key ?? '', procedures: sizes[i]! })), factor, question);
+  return chosenFrom(await levelSizes(database, conditions, factor), factor, question);
 }
 
 /** The same from the levels with procedures, largest first, those of one size in the order of their keys. */

@@ -1,8 +1,8 @@
 import { comparisonFactor } from '../cohort/comparison';
-import { levelsQuery } from '../cohort/levels';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
 import { askedConditions } from './askedConditions';
+import { levelSizes } from './rows/levelSizes';
 
 export interface Level {
   readonly key: string;
@@ -14,7 +14,5 @@ export interface Level {
 export async function levelsOf(database: Database, question: Question): Promise<readonly Level[]> {
   const factor = comparisonFactor(question);
   const { conditions } = await askedConditions(database, question);
-  const result = await database.query(levelsQuery(conditions, factor));
-  const procedures = result.numbers('procedures');
-  return result.texts('level_key').map((key, i) => ({ key: key ?? '', label: factor.labelOf(key ?? ''), procedures: procedures[i]! }));
+  return (await levelSizes(database, conditions, factor)).map(({ key, procedures }) => ({ key, label: factor.labelOf(key), procedures }));
 }

@@ -1,12 +1,6 @@
-import type { Query } from '../engine/database';
-import { allOf, type Fragment } from './sql';
+/** What may not be recorded of a first revision, as bits of a number. */
+export const outcomeGap = { kind: 1, reason: 2, removed: 4 } as const;
 
-/** First revisions of the cohort of which something is not recorded. Columns: no_kind, no_reason, none_removed. */
-export function outcomeGapsQuery(conditions: readonly Fragment[]): Query {
-  const { sql, params } = allOf(conditions);
-  return {
-    sql: `SELECT count(*) FILTER (WHERE kind = 'unspecified')::INTEGER AS no_kind, count(*) FILTER (WHERE reason IS NULL)::INTEGER AS no_reason, count(*) FILTER (WHERE removed = 0)::INTEGER AS none_removed
-FROM followup WHERE ${sql} AND ending = 'revision'`,
-    params,
-  };
-}
+/** SQL of the sum of what is not recorded, null where there was no revision. */
+export const outcomeGapsCode = `CASE WHEN ending = 'revision' THEN (kind IS NOT DISTINCT FROM 'unspecified')::INTEGER
+  + ${outcomeGap.reason} * (reason IS NULL)::INTEGER + ${outcomeGap.removed} * (removed IS NOT DISTINCT FROM 0)::INTEGER END`;

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { attritionQuery } from '@/lib/cohort/attrition';
+import { attritionQuery } from './oracle/attrition';
 import { comparedConditions, comparisonFactor } from '@/lib/cohort/comparison';
 import { cohortConditions } from '@/lib/cohort/conditions';
 import { Question } from '@/lib/contract/question';

@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { calendarQuery } from '@/lib/cohort/calendar';
-import { caseMixQuery } from '@/lib/cohort/caseMix';
+import { caseMixQuery } from './oracle/caseMix';
 import { comparisonFactor } from '@/lib/cohort/comparison';
 import { cohortConditions } from '@/lib/cohort/conditions';
 import { codings, fixationCoding } from '@/lib/cohort/covariate';
-import { groupSummariesQuery } from '@/lib/cohort/groupSummaries';
+import { groupSummariesQuery } from './oracle/groupSummaries';
 import { levelsQuery } from '@/lib/cohort/levels';
 import { Question } from '@/lib/contract/question';
 import type { Database } from '@/lib/engine/database';

@@ -8,6 +8,8 @@ export interface CrossTable {
   readonly values: readonly number[];
   /** Procedures at the code of a level (-1: not recorded) and the place of a value. */
   readonly count: (code: number, place: number) => number;
+  /** Procedures of all levels at the place of a value. */
+  readonly total: (place: number) => number;
 }
 
 export async function crossTable(rows: CohortRows, expression: Expression): Promise<CrossTable> {
@@ -18,7 +20,7 @@ export async function crossTable(rows: CohortRows, expression: Expression): Prom
   eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => {
     for (const sum of sums) if (sum >= 0) counts[sum]! += 1;
   });
-  return { values: distinct, count: (code, place) => counts[(code + 2) * width + place] ?? 0 };
+  return { values: distinct, count: (code, place) => counts[(code + 2) * width + place] ?? 0, total: (place) => rows.counts.reduce((sum, _, level) => sum + counts[level * width + place]!, 0) };
 }
 
 /** The number of the level, times another. */

@@ -9,7 +9,7 @@ import type { Database } from '../../engine/database';
 import { addendOf, leftOut, mostSum } from './addends';
 import type { CountedCells } from './cellList';
 import { clusterOfRow } from './clusterOfRow';
-import { cohortRows } from './cohortRows';
+import { codeExpression, cohortRows } from './cohortRows';
 import { countCells } from './countCells';
 
 /** Cells with the radices that their patterns are packed by (see `unpackPattern`). */
@@ -22,7 +22,7 @@ export async function reduceRows(
 ): Promise<PackedCells | null> {
   const rows = await cohortRows(database, conditions, comparison);
   const coded: Coded[] = [];
-  for (const { code, column } of factors) coded.push(await rows.columns.coded({ sql: code, params: [], ...(column !== undefined && { column }) }));
+  for (const factor of factors) coded.push(await rows.columns.coded(codeExpression(factor)));
   const radices = [rows.counts.length - 1, ...coded.map(({ values }) => values.reduce((most, value) => (value > most ? value : most), -1) + 2)];
   const count = radices.reduce((product, radix) => product * radix, 1);
   if (count > mostSum) return null;

@@ -1,10 +1,10 @@
 import { cohortCells, type CohortCells } from '../../analysis/cohortCells';
 import { mergeCells } from '../../analysis/mergeCells';
 import { rateOf } from '../../analysis/rate';
+import { levelSizes } from '../../analysis/rows/levelSizes';
 import { comparisonFactor } from '../../cohort/comparison';
 import { cohortConditions } from '../../cohort/conditions';
 import { codings } from '../../cohort/covariate';
-import { levelsQuery } from '../../cohort/levels';
 import { allOf, enumCode, type Fragment } from '../../cohort/sql';
 import { codesOf, designClassCodes, type Role } from '../../contract/codes';
 import type { Comparator, ScreeningQuestion } from '../../contract/screeningQuestion';
@@ -71,11 +71,10 @@ interface ComponentCells {
 
 async function componentCells(database: Database, question: ScreeningQuestion, role: Role): Promise<ComponentCells> {
   const asked = roleQuestion(question, role), factor = comparisonFactor(asked), conditions = [...cohortConditions(asked.cohort, asked.horizonYears), ...kindRecorded(question.comparator, role)];
-  const levels = await database.query(levelsQuery(conditions, factor)), codes = levels.numbers('code');
-  const groups = levels.texts('level_key').map((key, i) => ({ code: codes[i]!, key: key ?? '', label: key ?? '' }));
+  const groups = (await levelSizes(database, conditions, factor)).map(({ code, key }) => ({ code, key, label: key }));
   if (groups.length === 0) return { cells: { exit: new Float64Array(0), event: new Uint8Array(0), count: new Float64Array(0) }, componentOfCell: new Int32Array(0), components: [] };
   const byClass = question.comparator === 'roleAndClass';
-  const factors = [{ code: enumCode(componentColumn(role, 'design')) }, ...(byClass ? [codings.class] : [])];
+  const factors = [{ code: enumCode(componentColumn(role, 'design')), column: componentColumn(role, 'design') }, ...(byClass ? [codings.class] : [])];
   const { cohort, codes: [designOf, classOf] } = await cohortCells(database, conditions, factor, groups, factors, asked);
   const ofPattern = Array.from(cohort.groupOfPattern, (g, p): Component => ({
     role, model: groups[g]!.key,

@@ -1,5 +1,5 @@
-import type { Query } from '../engine/database';
-import type { Fragment } from './sql';
+import type { Query } from '@/lib/engine/database';
+import type { Fragment } from '@/lib/cohort/sql';
 
 /**
  * For each condition, how many procedures it is the first to leave out. Columns: step (its position in the list; the length of

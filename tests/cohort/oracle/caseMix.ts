@@ -1,7 +1,7 @@
-import type { Query } from '../engine/database';
-import type { ComparisonFactor } from './comparison';
-import type { Coding } from './covariate';
-import { allOf, type Fragment } from './sql';
+import type { Query } from '@/lib/engine/database';
+import type { ComparisonFactor } from '@/lib/cohort/comparison';
+import type { Coding } from '@/lib/cohort/covariate';
+import { allOf, type Fragment } from '@/lib/cohort/sql';
 
 /**
  * The levels of each characteristic in each group, in one pass. Columns: characteristic (position in the list), level (its code,

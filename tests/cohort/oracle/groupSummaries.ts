@@ -1,6 +1,6 @@
-import type { Query } from '../engine/database';
-import type { ComparisonFactor } from './comparison';
-import { allOf, type Fragment } from './sql';
+import type { Query } from '@/lib/engine/database';
+import type { ComparisonFactor } from '@/lib/cohort/comparison';
+import { allOf, type Fragment } from '@/lib/cohort/sql';
 
 /**
  * Who got what, a row per group of the comparison. Columns: code, procedures, patients, hospitals, surgeons, largest_hospital and

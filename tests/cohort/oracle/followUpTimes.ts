@@ -1,6 +1,6 @@
-import type { Query } from '../engine/database';
-import type { ComparisonFactor } from './comparison';
-import { allOf, type Fragment } from './sql';
+import type { Query } from '@/lib/engine/database';
+import type { ComparisonFactor } from '@/lib/cohort/comparison';
+import { allOf, type Fragment } from '@/lib/cohort/sql';
 
 /** How long procedures of each group were followed, whatever the horizon. Columns: code, entry_day (null: from the start), exit_day, ended (1: by a revision or death), procedures. */
 export function followUpTimesQuery(conditions: readonly Fragment[], factor: ComparisonFactor): Query {

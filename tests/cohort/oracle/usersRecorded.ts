@@ -1,5 +1,5 @@
-import type { Query } from '../engine/database';
-import { allOf, type Fragment } from './sql';
+import type { Query } from '@/lib/engine/database';
+import { allOf, type Fragment } from '@/lib/cohort/sql';
 
 /** Of how many procedures it is recorded whose they are. Columns: procedures, patient, hospital, surgeon. */
 export function usersRecordedQuery(conditions: readonly Fragment[]): Query {
