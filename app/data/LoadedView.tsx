@@ -19,7 +19,12 @@ export function LoadedView({ loaded, isSample, onSample }: { readonly loaded: Lo
       <dl className="facts">
         {loaded.facts.map(({ label, text }) => <div key={label}><dt>{label}</dt><dd>{text}</dd></div>)}
       </dl>
-      {loaded.notes.map((note) => <p key={note}>{note}</p>)}
+      {loaded.notes.length > 0 && (
+        <section className="notes" aria-labelledby="notes-title">
+          <h3 id="notes-title">What to know of this extract</h3>
+          <ul>{loaded.notes.map((note) => <li key={note}>{note}</li>)}</ul>
+        </section>
+      )}
       <DataTable table={loaded.records} />
       {loaded.anySetAside && (
         <>

@@ -27,11 +27,11 @@ export function versionAnswers(registry: () => LoadedExtract, open: OpenDatabase
     older = changes = kept = null;
   }
 
-  const loadOlder: Workbench['loadOlder'] = async (files, onProgress) => {
+  const loadOlder: Workbench['loadOlder'] = async (files, mapping, onProgress) => {
     close();
     const { signal } = loading = new AbortController();
     try {
-      const result = await loadExtract(open, files.map(extractFile), { onProgress, signal });
+      const result = await loadExtract(open, files.map(extractFile), { onProgress, signal, mapping: mapping ?? undefined });
       if (result.status === 'refused') return refusedReport(result.problems);
       if (signal.aborted) {
         await result.extract.database.close();

@@ -87,8 +87,8 @@ export interface Workbench {
   /** So many of its re-operations from the `from`-th (0: the first) on, one a row; all of them as CSV. */
   linkageRows(from: number, count: number): Promise<ReportTable>;
   linkageCsv(): Promise<Blob>;
-  /** Loads an older version of the extract into a database of its own. The loaded one stays as it is. */
-  loadOlder(files: readonly File[], onProgress: (progress: Progress) => void): Promise<OlderLoaded | RefusedReport | Cancelled>;
+  /** Loads an older version of the extract into a database of its own, by its own mapping where it has one. The loaded one stays as it is. */
+  loadOlder(files: readonly File[], mapping: Mapping | null, onProgress: (progress: Progress) => void): Promise<OlderLoaded | RefusedReport | Cancelled>;
   /** What changed between the two, and how the numbers of a question move. A newer question supersedes an older one. */
   versions(question: Question, view: QualityView, onProgress: (progress: Progress) => void): Promise<VersionsReport | Superseded>;
   /** Its differences line by line, as CSV. */

@@ -195,7 +195,7 @@ const workbench: Workbench = {
   linkageCsv: () => trusting.linkageCsv(),
   visits: (question, onProgress) => answering.run(async (options) => visitsReport(await analyseVisits(registry(), question, options)), onProgress),
   planned: (plan) => Promise.resolve(planReport(plan)),
-  loadOlder: (files, onProgress) => versions.loadOlder(files, onProgress),
+  loadOlder: (files, mapping, onProgress) => versions.loadOlder(files, mapping, onProgress),
   versions: (question, view, onProgress) => comparing.run((options) => versions.versions(question, view, options), onProgress),
   versionDifferences: () => versions.differences(),
   closeOlder: () => {

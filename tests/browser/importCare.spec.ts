@@ -82,6 +82,15 @@ test('a file that cannot be read is named, the others and the registry that is l
   await expect(page.locator('[data-loaded="sample"]')).toBeVisible();
 });
 
+test('a file that was chosen can be taken away again, with all that was said of it', async ({ page }) => {
+  await openAssistant(page);
+  await bring(page, [ambiguous('02/03/2015'), textFile('deaths.csv', 'patient_id,death_date\na,2016-05-04\n')]);
+  await expect(page.locator('[data-source]')).toHaveCount(2);
+  await page.getByRole('button', { name: 'Remove deaths.csv' }).click();
+  await expect(page.locator('[data-source]')).toHaveCount(1);
+  await expect(page.locator('#load')).not.toContainText('deaths.csv');
+});
+
 test('markup and formulas in names and cells are text', async ({ page }) => {
   const trap = '<img src=x onerror="document.title=\'owned\'">';
   const quoted = `"${trap.replaceAll('"', '""')}"`;

@@ -4,10 +4,10 @@ import { filesOf } from '../filesOf';
 import { Problems } from '../../parts/Problems';
 import { TextButton } from '../../parts/TextButton';
 import { SourceCard } from './SourceCard';
-import type { Importing } from './useImport';
+import { nameOf, type Importing } from './useImport';
 
 /** Which files, and how each is written. */
-export function FilesStep({ draft, problems, isLooking, addFiles, relayout, settle, startAgain }: Importing) {
+export function FilesStep({ draft, files, problems, isLooking, addFiles, removeFile, relayout, settle, startAgain }: Importing) {
   const take = (chosen: FileList | null) => { if (chosen !== null && chosen.length > 0) addFiles([...chosen]); };
   return (
     <>
@@ -20,6 +20,11 @@ export function FilesStep({ draft, problems, isLooking, addFiles, relayout, sett
         </p>
         <p className="help">They are read in this browser and sent nowhere. Only the first rows are looked at until you load. The registry that is loaded stays until the new one is in.</p>
       </DropZone>
+      {files.length > 1 && (
+        <ul className="brought" aria-label="Files that were chosen">
+          {files.map((file) => <li key={nameOf(file)}>{nameOf(file)} <TextButton label={`Remove ${nameOf(file)}`} onPress={() => { removeFile(file); }}>Remove</TextButton></li>)}
+        </ul>
+      )}
       <div role="status">{isLooking && <p className="looking">Looking at the first rows …</p>}</div>
       {problems.length > 0 && <Problems heading="Not read" problems={problems} after={<p>The other files, and the registry that is loaded, stay as they are.</p>} />}
       <ul className="sources">

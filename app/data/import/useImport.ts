@@ -5,7 +5,7 @@ import type { FoundSource } from '../../../lib/intake/inspection';
 import { suggestMapping } from '../../../lib/intake/suggest/suggestMapping';
 import type { MappingProblem } from '../../../lib/intake/suggestion';
 import { problemsOf } from '../../../lib/reports/importing/check';
-import { emptyDraft, layoutsWanted, withInspection, type Draft } from '../../../lib/reports/importing/draft';
+import { emptyDraft, layoutsWanted, withInspection, withoutGone, type Draft } from '../../../lib/reports/importing/draft';
 import { openPoints, type OpenPoint } from '../../../lib/reports/importing/openPoints';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
 
@@ -22,6 +22,7 @@ export interface Importing extends Brought {
   readonly open: readonly OpenPoint[];
   readonly mappingProblems: readonly MappingProblem[]; // by the paths of the draft
   readonly addFiles: (files: readonly File[]) => void;
+  readonly removeFile: (file: File) => void;
   readonly relayout: (source: FoundSource, layout: TextLayout) => void;
   /** @param settled what the person has thereby said. */
   readonly change: (mapping: Mapping, ...settled: readonly string[]) => void;
@@ -34,7 +35,7 @@ export interface Importing extends Brought {
 const nothing: Brought = { files: [], layouts: {}, problems: [], draft: emptyDraft, wasLoaded: false };
 let kept = nothing; // for as long as the site is open, stored nowhere: coming back to the page brings back what was said
 
-const nameOf = (file: File): string => (file.webkitRelativePath === '' ? file.name : file.webkitRelativePath);
+export const nameOf = (file: File): string => (file.webkitRelativePath === '' ? file.name : file.webkitRelativePath);
 const messageOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
 /** The files that a person brought, and the mapping in the making. */
@@ -70,7 +71,7 @@ export function useImport(): Importing {
           look(files, { ...layouts, ...Object.fromEntries(wanted) });
           return;
         }
-        update({ files, layouts, problems: inspection.problems, draft: withInspection(kept.draft, inspection, suggestMapping(inspection)) });
+        update({ files, layouts, problems: inspection.problems, draft: withInspection(withoutGone(kept.draft, inspection), inspection, suggestMapping(inspection)) });
         setLooking(false);
       },
       (error: unknown) => {
@@ -94,6 +95,7 @@ export function useImport(): Importing {
       const names = new Set(added.map(nameOf));
       look([...files.filter((file) => !names.has(nameOf(file))), ...added], layouts);
     },
+    removeFile: (file) => { look(files.filter((other) => other !== file), layouts); },
     relayout: ({ file }, layout) => { look(files, { ...layouts, [file]: layout }); },
     openMapping: (mapping) => {
       update({ layouts: {}, draft: { ...emptyDraft, mapping, sources: kept.draft.sources } });

@@ -16,6 +16,7 @@ import { ProgressLine } from '../../parts/ProgressLine';
 import { saveFile } from '../../parts/saveFile';
 import { TextButton } from '../../parts/TextButton';
 import { useWorked, type AskWorker } from '../../parts/useWorked';
+import { withMapping } from './withMapping';
 import { useUnitsSession } from '../../shell/UnitsSession';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
 
@@ -50,7 +51,11 @@ export function Versions() {
       if (mine === latest.current) latest.current = null; // progress may arrive after the end
     };
     show({ status: 'loading', progress: { label: 'Opening a second database', fraction: 0 } });
-    worker.loadOlder([...chosen], Comlink.proxy((reached: Progress) => { show({ status: 'loading', progress: reached }); })).then(
+    const brought = async () => {
+      const { files, mapping, problems } = await withMapping([...chosen]);
+      return problems.length > 0 ? { status: 'refused' as const, problems } : worker.loadOlder(files, mapping, Comlink.proxy((reached: Progress) => { show({ status: 'loading', progress: reached }); }));
+    };
+    brought().then(
       (result) => { end(result.status === 'cancelled' ? { status: 'none' } : result); },
       (error: unknown) => { end({ status: 'refused', problems: [error instanceof Error ? error.message : String(error)] }); },
     );
@@ -64,7 +69,7 @@ export function Versions() {
 
   return (
     <div className="versions" data-versions={isLoaded && report !== null && progress === null ? 'compared' : older.status}>
-      <p>Choose an older version of the same extract. It is read in this browser, beside the loaded one and never in its place, and needs about as much memory again. The numbers compared are those of the question asked last on the page Compare.</p>
+      <p>Choose an older version of the same extract. It is read in this browser, beside the loaded one and never in its place, and needs about as much memory again. Files of your own form need the mapping that was saved with them: choose it with the files. The mapping of the loaded extract is not taken, as the older one closed on another day. The numbers compared are those of the question asked last on the page Compare.</p>
       <p className="choices">
         <FileTrigger allowsMultiple onSelect={load}><Button className="button">Choose the older files or zip</Button></FileTrigger>
         <FileTrigger acceptDirectory onSelect={load}><Button className="button">Choose the older folder</Button></FileTrigger>

@@ -50,6 +50,11 @@ export function withInspection(before: Draft, { sources }: Inspection, { mapping
   };
 }
 
+/** The draft without what it says of files that were there and are not any more. What it says of files that were never there stays: they may come. */
+export const withoutGone = (draft: Draft, { sources }: Inspection): Draft => ({
+  ...draft, mapping: { ...draft.mapping, sources: draft.mapping.sources.filter((source) => foundFor(draft, source).length === 0 || foundFor({ sources }, source).length > 0) },
+});
+
 /** How a mapping that was opened says files are written, where that is not how they were read. */
 export function layoutsWanted({ mapping }: Draft, { sources }: Inspection): Readonly<Record<string, TextLayout>> {
   return Object.fromEntries(sources.flatMap((found) => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { columnOf, emptyDraft, speaksOf, withInspection } from '../../../lib/reports/importing/draft';
+import { columnOf, emptyDraft, speaksOf, withInspection, withoutGone } from '../../../lib/reports/importing/draft';
 import { column, smallDraft, source } from './smallDraft';
 
 const nothingSuggested = { mapping: emptyDraft.mapping, reasons: [], questions: [], unused: [] };
@@ -26,6 +26,14 @@ describe('files and what a mapping says of them', () => {
     const suggested = smallDraft([{ found: ops, table: 'components', fields: {} }, { found: deaths, table: 'deaths', fields: { patient_id: { column: 'patient', missing: [] } } }]).mapping;
     const after = withInspection(before, { sources: [ops, deaths], problems: [] }, { ...nothingSuggested, mapping: suggested });
     expect(after.mapping.sources.map(({ file, tables }) => [file, tables.map(({ table }) => table)])).toEqual([['ops.csv', ['procedures']], ['deaths.csv', ['deaths']]]);
+  });
+
+  it('what was said of a file goes with it; what a mapping says of files that have not come yet stays', () => {
+    const ops = source('ops.csv', [column('key', ['1'])]), deaths = source('deaths.csv', [column('patient', ['a'])]);
+    const { mapping, ...before } = smallDraft([{ found: ops, table: 'procedures', fields: {} }, { found: deaths, table: 'deaths', fields: {} }]);
+    const awaited = { file: 'later.csv', sheet: null, layout: null, tables: [] };
+    const after = withoutGone({ ...before, mapping: { ...mapping, sources: [...mapping.sources, awaited] } }, { sources: [ops], problems: [] });
+    expect(after.mapping.sources.map(({ file }) => file)).toEqual(['ops.csv', 'later.csv']);
   });
 
   it('a file of which nothing is known has its place, without a table', () => {
