@@ -1,6 +1,6 @@
 import type { DateOrder, TextLayout } from '../contract/mapping';
 import { cautionOf } from './cautions';
-import { hasShortYear, ordersOf } from './dates';
+import { dayIn, hasShortYear, ordersOf } from './dates';
 import { mostValues, type FoundColumn } from './inspection';
 
 /** Names by which a mapping can tell columns apart: without white space around them, a second `date` as `date (2)`, one without a name by its place. */
@@ -46,7 +46,9 @@ export function describeColumn(name: string, cells: readonly string[], decimal: 
     : isNumber ? 'number' : 'text';
   const values = distinct.length > mostValues ? null
     : [...counts].map(([value, rows]) => ({ value, rows })).sort((a, b) => b.rows - a.rows || (a.value < b.value ? -1 : 1));
-  return { column: { name, kind, filled, distinct: distinct.length, values, dateOrders: orders, caution: cautionOf(name, distinct) }, doubts };
+  const [order, ...others] = orders;
+  const latest = order === undefined || others.length > 0 ? null : distinct.map((value) => dayIn(order, value)).reduce((a, b) => (a === null || (b !== null && b > a) ? b : a), null);
+  return { column: { name, kind, filled, distinct: distinct.length, values, dateOrders: orders, latest, caution: cautionOf(name, distinct) }, doubts };
 }
 
 /** Most of the values are days: the orders that all of those that are days fit. */

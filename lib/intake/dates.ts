@@ -40,6 +40,14 @@ export function ordersOf(text: string): DateOrder[] {
   return orders;
 }
 
+/** The day that a text is when read in an order, as ISO 8601; null: none, or one with the name of its month. */
+export function dayIn(order: DateOrder, text: string): string | null {
+  const digits = numeric.find((each) => each.order === order), candidates = digits === undefined ? [] : [replaced(text, digits.regex, digits.parts)];
+  if (order === 'year-month-day') candidates.push(replaced(text, compact, compactDate.parts));
+  const [year = '', month = '', day = ''] = candidates.find(isDay)?.split('-') ?? [];
+  return year === '' ? null : `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
+}
+
 /** A day with a year of two digits, which is refused. */
 export const hasShortYear = (text: string): boolean => twoDigits.test(text);
 

@@ -33,6 +33,8 @@ export interface FoundColumn {
   readonly values: readonly { readonly value: string; readonly rows: number }[] | null;
   /** For days: the orders that every value looked at fits. More than one: ask. None for a column that holds no days. */
   readonly dateOrders: readonly DateOrder[];
+  /** The latest day of the rows looked at, ISO 8601; null: no days, or in which order they are written is open. */
+  readonly latest: string | null;
   /** Why the column should be left out of the file altogether: it looks like names, birth dates or serial numbers; null: it does not. */
   readonly caution: string | null;
 }

@@ -3,6 +3,7 @@ import { readdirSync, statSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, loadavg, tmpdir, totalmem } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { stripVTControlCharacters } from 'node:util';
 import { z } from 'zod';
 import { site } from '../../lib/site/paths';
 import { serve } from '../../lib/site/serve';
@@ -18,7 +19,7 @@ const formats = ['CSV', 'Parquet', 'one CSV'] as const;
 /** What could not be measured is there as the reason. */
 interface Run { readonly size: number; readonly format: (typeof formats)[number]; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: InNode | string }
 
-const reasonOf = (text: string): string => text.replace(/\s+/g, ' ').replaceAll('|', '/').trim().slice(0, 160);
+const reasonOf = (text: string): string => stripVTControlCharacters(text).replace(/\s+/g, ' ').replaceAll('|', '/').trim().slice(0, 160);
 function loadInNode(folder: string): InNode | string {
   const { stdout, stderr, status } = spawnSync(process.execPath, ['--import', 'tsx', inNode, folder], { encoding: 'utf8', timeout: 3_600_000 });
   return status === 0 ? InNode.parse(JSON.parse(stdout)) : reasonOf(/Error: .*/.exec(stderr)?.[0] ?? `ended with ${String(status)}`);

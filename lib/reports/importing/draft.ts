@@ -94,7 +94,7 @@ function together(a: FoundColumn, b: FoundColumn): FoundColumn {
     name: a.name, kind: a.kind === 'empty' ? b.kind : b.kind === 'empty' || a.kind === b.kind ? a.kind : 'text', filled: a.filled + b.filled,
     distinct: values?.length ?? Math.max(a.distinct, b.distinct), values,
     dateOrders: a.kind === 'empty' ? b.dateOrders : b.kind === 'empty' ? a.dateOrders : a.dateOrders.filter((order) => b.dateOrders.includes(order)),
-    caution: a.caution ?? b.caution,
+    latest: a.latest === null || (b.latest !== null && b.latest > a.latest) ? b.latest : a.latest, caution: a.caution ?? b.caution,
   };
 }
 

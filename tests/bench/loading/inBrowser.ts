@@ -69,7 +69,7 @@ export async function loadInBrowser(address: string, folder: string): Promise<Me
 
 /** Opens a mapping and the files in the assistant, and says that all is right as it is. */
 async function map(page: Page, mapping: string, files: readonly string[]): Promise<void> {
-  await page.getByRole('link', { name: 'Bring your own extract' }).first().click();
+  await page.getByRole('link', { name: 'Bring your own' }).first().click();
   await page.locator('.mapping-file input[type="file"]').setInputFiles(mapping);
   await page.locator('.mapping-file').getByText('is in use').waitFor();
   await page.locator('#files input[type="file"]').first().setInputFiles([...files]);

@@ -3,7 +3,7 @@ import type { FoundColumn, FoundSource } from '../../../lib/intake/inspection';
 import { emptyDraft, type Draft } from '../../../lib/reports/importing/draft';
 
 export const column = (name: string, values: readonly string[], part: Partial<FoundColumn> = {}): FoundColumn => ({
-  name, kind: 'text', filled: values.length, distinct: new Set(values).size, dateOrders: [], caution: null,
+  name, kind: 'text', filled: values.length, distinct: new Set(values).size, dateOrders: [], latest: null, caution: null,
   values: [...new Set(values)].map((value) => ({ value, rows: values.filter((other) => other === value).length })), ...part,
 });
 
