@@ -8,7 +8,8 @@ A number that cannot be had is null. The exit status is 2 where the input is not
 
   npm run -s analyse -- --extract PATH --question FILE
 
-  --extract PATH      a folder, a zip or a file of the extract; may be given several times; without PATH, PATH.zip is taken
+  --extract PATH      a folder, a zip or a file of the extract; may be given several times; without PATH, PATH.zip is taken.
+                      A table is a file or a folder of Parquet files, which may lie in folders column=value
   --mapping FILE      how files of another form become the tables of the extract, as JSON (public/mapping.schema.json); it goes with every --extract
   --question FILE     the question as JSON; what it leaves out has its usual value
   --chapters NAMES    what to print below "chapters": all (usual), none, or names with commas between:

@@ -1,3 +1,4 @@
+import { canonicalJson } from '../contract/canonical';
 import type { LoadReport, Problem } from '../contract/loadReport';
 import type { TableName } from '../contract/tables';
 import type { Mapping } from '../contract/mapping';
@@ -86,9 +87,15 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
 }
 
 /** Files in the form of the data package. */
-async function openContract(files: readonly ExtractFile[], signal: AbortSignal): Promise<Opened> {
-  const found = await findTables(files, signal);
+async function openContract(given: readonly ExtractFile[], signal: AbortSignal): Promise<Opened> {
+  const found = await findTables(given, signal);
   const tables = await openTables(found.tables), records = new Map<TableName, number>();
-  for (const { table, file, format } of found.tables) records.set(table, await recordsIn(file.content, format));
-  return { tables, records, files: found.tables.map(({ file }) => file), bytes: new Map(found.tables.map(({ table, file }) => [table, file.content.size])), found };
+  const bytes = new Map<TableName, number>(), files: ExtractFile[] = [];
+  for (const { table, file, format, values } of found.tables) {
+    records.set(table, (records.get(table) ?? 0) + await recordsIn(file.content, format));
+    bytes.set(table, (bytes.get(table) ?? 0) + file.content.size);
+    if (values.size > 0) files.push({ name: file.name, content: new Blob([canonicalJson(Object.fromEntries(values))]) }); // what it says belongs to the fingerprint
+    files.push(file);
+  }
+  return { tables, records, files, bytes, found };
 }

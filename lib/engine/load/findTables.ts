@@ -4,12 +4,15 @@ import type { Problem } from '../../contract/loadReport';
 import { tables, type TableName } from '../../contract/tables';
 import type { ExtractFile } from '../../intake/extractFile';
 import { problem, Refusal, refuse, someOf } from '../../intake/refusal';
+import { partOf, valuesInPath } from './tableParts';
 import { isZip, openArchive } from '../../intake/unzip';
 
 export interface TableFile {
   readonly table: TableName;
   readonly file: ExtractFile;
   readonly format: 'csv' | 'parquet';
+  /** What the path says of all rows of the file. */
+  readonly values: ReadonlyMap<string, string | null>;
 }
 
 export interface FoundTables {
@@ -29,7 +32,7 @@ const baseName = (path: string): string => path.slice(path.lastIndexOf('/') + 1)
 
 /**
  * Which file holds which table: by `datapackage.json` where there is one, else by name (`procedures.csv`, `procedures.parquet`), in any
- * folder. The files may be one zip. Throws a Refusal that names every table that is missing or stands twice.
+ * folder; or the table is a folder of Parquet files (`procedures/part-0.parquet`), which then come in the order of their paths. The files may be one zip. Throws a Refusal that names every table that is missing or stands twice.
  */
 export async function findTables(files: readonly ExtractFile[], signal: AbortSignal): Promise<FoundTables> {
   const candidates = (await listed(files, signal)).filter(({ path }) => !clutter.test(path));
@@ -43,11 +46,13 @@ export async function findTables(files: readonly ExtractFile[], signal: AbortSig
       candidates.length === 0 ? '' : `, found ${someOf(candidates.map(({ path }) => path))}`}`));
   if (problems.length > 0) throw new Refusal(problems);
   const found: TableFile[] = [];
-  for (const [table, candidate] of placed.files) {
-    const file = await candidate.open();
-    found.push({ table, file, format: /\.parquet$/i.test(candidate.path) ? 'parquet' : 'csv' });
+  for (const [table, parts] of placed.files) {
+    for (const part of parts) {
+      const { path } = part, values = partOf(path) === table ? valuesInPath(table, path) : new Map<string, null>();
+      found.push({ table, file: await part.open(), format: /\.parquet$/i.test(path) ? 'parquet' : 'csv', values });
+    }
   }
-  const used = new Set([...placed.files.values(), description]);
+  const used = new Set([...placed.files.values()].flat().concat(description ?? []));
   return { tables: found, ignoredFiles: candidates.filter((candidate) => !used.has(candidate)).map(({ path }) => path), notes: placed.notes };
 }
 
@@ -60,26 +65,30 @@ async function listed(files: readonly ExtractFile[], signal: AbortSignal): Promi
 }
 
 interface Placed {
-  readonly files: ReadonlyMap<TableName, Candidate>;
+  readonly files: ReadonlyMap<TableName, readonly Candidate[]>; // several: parts
   readonly problems: readonly Problem[];
   readonly notes: readonly string[];
 }
 
 function byName(candidates: readonly Candidate[]): Placed {
-  const files = new Map<TableName, Candidate>(), problems: Problem[] = [];
+  const files = new Map<TableName, readonly Candidate[]>(), problems: Problem[] = [];
   for (const table of tableNames) {
     const named = candidates.filter(({ path }) => new RegExp(`^${table}\\.(csv|parquet)$`, 'i').test(baseName(path)));
-    const [first] = named;
-    if (first !== undefined) files.set(table, first);
-    if (named.length > 1) problems.push(problem('two_files', `more than one file holds the table ${table}: ${someOf(named.map(({ path }) => path))}`));
+    const parts = partsOf(table, candidates), [first] = named;
+    if (first !== undefined) files.set(table, [first]);
+    else if (parts.length > 0) files.set(table, parts);
+    if (named.length + Math.min(parts.length, 1) > 1) problems.push(problem('two_files', `more than one file holds the table ${table}: ${someOf([...named, ...parts].map(({ path }) => path))}`));
   }
   return { files, problems, notes: [] };
 }
 
+const partsOf = (table: TableName, candidates: readonly Candidate[]): readonly Candidate[] =>
+  candidates.filter(({ path }) => partOf(path) === table).sort((a, b) => (a.path < b.path ? -1 : 1));
+
 async function byDescription(description: Candidate, candidates: readonly Candidate[]): Promise<Placed> {
   const { resources } = await parse(description);
   const folder = description.path.slice(0, description.path.length - 'datapackage.json'.length);
-  const files = new Map<TableName, Candidate>(), problems: Problem[] = [], notes: string[] = [];
+  const files = new Map<TableName, readonly Candidate[]>(), problems: Problem[] = [], notes: string[] = [];
   const file = description.path;
   for (const { name, path } of resources) {
     const table = tableNames.find((t) => t === name);
@@ -90,8 +99,9 @@ async function byDescription(description: Candidate, candidates: readonly Candid
     } else if (!isInside(path)) {
       problems.push(problem('outside_path', 'the path leads out of the package', { file, value: path }));
     } else {
-      const candidate = candidates.find((c) => c.path === folder + path.replace(/^\.\//, '')) ?? onlyNamed(baseName(path), candidates);
-      if (candidate !== undefined) files.set(table, candidate);
+      const candidate = candidates.find((c) => c.path === folder + path.replace(/^\.\//, '')) ?? onlyNamed(baseName(path), candidates), parts = partsOf(table, candidates);
+      if (candidate !== undefined) files.set(table, [candidate]);
+      else if (parts.length > 0) files.set(table, parts);
       else if (tables[table].required) problems.push(problem('missing_table', `the file of the resource ${name} is not there`, { file, value: path }));
       else notes.push(`datapackage.json names ${path} for the table ${table}, which is not there; it was taken as empty.`);
     }

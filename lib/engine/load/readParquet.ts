@@ -2,75 +2,94 @@ import { parquetScan, parquetSchema, type AsyncBuffer, type ParquetRowRange, typ
 import { compressors } from 'hyparquet-compressors';
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
-import { quoteName, sql, type LoadingDatabase, type NewColumn } from '../database';
+import { quoteName, quoteText, sql, type LoadingDatabase, type NewColumn } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
 import { shownColumn } from '../../intake/columns';
-import { problem, Refusal } from '../../intake/refusal';
+import { problem, Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 
 const rowsAtOnce = 122_880; // bounds the memory of decoded values; as many as the engine keeps together
 
-/** A Parquet file whose columns are known to fit the table. */
+/** A Parquet file whose columns are known to fit the table, with what its path says of all its rows and no column of it does. */
 export interface ParquetTable {
   readonly file: ExtractFile;
   readonly scan: ParquetScan;
   readonly names: readonly string[];
+  readonly values: ReadonlyMap<string, string | null>;
 }
 
 /** Reads the footer of a Parquet file and checks its columns. */
-export async function openParquet(table: TableName, file: ExtractFile): Promise<ParquetTable> {
+export async function openParquet(table: TableName, file: ExtractFile, inPath: ReadonlyMap<string, string | null>): Promise<ParquetTable> {
   const buffer: AsyncBuffer = { byteLength: file.content.size, slice: (start, end) => file.content.slice(start, end).arrayBuffer() };
   const scan = await decoding(file, () => parquetScan({ file: buffer, compressors }));
-  const names = parquetSchema(scan.metadata).children.map(({ element }) => element.name);
-  const problems = headerProblems(file.name, names, fieldsOf(table));
+  const names = parquetSchema(scan.metadata).children.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
+  const problems = headerProblems(file.name, [...names, ...values.keys()], fieldsOf(table));
   if (problems.length > 0) throw new Refusal(problems);
-  return { file, scan, names };
+  return { file, scan, names, values };
 }
 
 /**
- * Decodes a Parquet file a group of rows at a time and stages its records: while the engine takes one in, the next is decoded. Values go through the same text checks as those of a CSV file.
+ * Decodes the Parquet files of a table one after the other, a group of rows at a time, and stages their records: while the engine takes one in, the
+ * next is decoded. Values go through the same text checks as those of a CSV file. A column that some part lacks is empty there.
  */
 export async function readParquet(
-  database: LoadingDatabase, table: TableName, { file, scan, names }: ParquetTable, { signal, onRead }: Reading,
+  database: LoadingDatabase, table: TableName, parts: readonly ParquetTable[], { signal, onRead }: Reading,
 ): Promise<StagedTable> {
-  const fields = fieldsOf(table).map(({ name }) => name);
-  const present = new Set(fields.filter((name) => names.includes(name)));
+  const fields = fieldsOf(table).map(({ name }) => name), of = parts.reduce((sum, { scan }) => sum + rowsIn(scan), 0);
   await createStaging(database, table);
-  const decoded = decodedPieces(file, scan, [...present], signal), of = Number(scan.metadata.num_rows);
+  let from = 0;
+  for (const { file, scan } of parts) {
+    if (rowsIn(scan) > 0) await rememberPart(database, { table, file: file.name, source: table, fromRecord: from, rows: rowsIn(scan), every: 1, line: 1 });
+    from += rowsIn(scan);
+  }
+  const decoded = decodedPieces(parts, fields, signal);
   let next = decoded.next();
   for (;;) {
     const found = await next;
     if (found.done === true) break;
     next = decoded.next();
     next.catch(() => undefined); // awaited above, after the engine's turn
-    const { columns, rowStart, rowEnd } = found.value;
+    const { columns, values, first, rows } = found.value, constants = fields.filter((name) => values.has(name)), read = columns.map(({ name }) => name);
     await database.createFrom('rows_in', columns);
-    const record = `(row_number() OVER () - 1 + ${rowStart})::INTEGER AS record`;
-    await stageTable(database, table, `(SELECT ${record}, ${[...present].map(quoteName).join(', ')} FROM rows_in)`, present);
+    const record = `(row_number() OVER () - 1 + ${first})::INTEGER AS record`;
+    const constant = (name: string): string => { const value = values.get(name) ?? null; return `${value === null ? 'NULL' : quoteText(value)}::VARCHAR AS ${quoteName(name)}`; };
+    await stageTable(database, table, `(SELECT ${[record, ...read.map(quoteName), ...constants.map(constant)].join(', ')} FROM rows_in)`, new Set([...read, ...constants]));
     await database.query(sql('DROP TABLE rows_in'));
-    onRead(rowEnd / of, { done: rowEnd, of });
+    onRead((first + rows) / of, { done: first + rows, of });
   }
-  await rememberPart(database, { table, file: file.name, source: table, fromRecord: 0, rows: of, every: 1, line: 1 });
   await settleCells(database, table);
+  const known = new Set(parts.flatMap(({ names, values }) => [...names, ...values.keys()]));
+  const ignored = parts.flatMap(({ names, values }) => [...names, ...values.keys()].flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])));
   return {
-    table, file: file.name, countedIn: 'rows', read: of,
-    ignoredColumns: names.flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])), missingColumns: fields.filter((name) => !present.has(name)),
+    table, file: someOf(parts.map(({ file }) => file.name)), countedIn: 'rows', read: of,
+    ignoredColumns: [...new Set(ignored)], missingColumns: fields.filter((name) => !known.has(name)),
   };
 }
 
-async function* decodedPieces(
-  file: ExtractFile, scan: ParquetScan, names: readonly string[], signal: AbortSignal,
-): AsyncGenerator<ParquetRowRange & { readonly columns: readonly NewColumn[] }, void> {
-  for (const range of scan.ranges.flatMap(pieces)) {
-    const columns: NewColumn[] = [];
-    for (const column of names) {
-      signal.throwIfAborted();
-      columns.push(newColumn(file.name, column, await decoding(file, () => scan.readColumn({ column, ...range }))));
+const rowsIn = (scan: ParquetScan): number => Number(scan.metadata.num_rows);
+
+interface DecodedPiece {
+  readonly columns: readonly NewColumn[];
+  readonly values: ParquetTable['values'];
+  readonly first: number; // number of its first row among those of all parts
+  readonly rows: number;
+}
+
+async function* decodedPieces(parts: readonly ParquetTable[], fields: readonly string[], signal: AbortSignal): AsyncGenerator<DecodedPiece, void> {
+  let from = 0;
+  for (const { file, scan, names, values } of parts) {
+    for (const range of scan.ranges.flatMap(pieces)) {
+      const columns: NewColumn[] = [];
+      for (const column of fields.filter((name) => names.includes(name))) {
+        signal.throwIfAborted();
+        columns.push(newColumn(file.name, column, await decoding(file, () => scan.readColumn({ column, ...range }))));
+      }
+      yield { columns, values, first: from + range.rowStart, rows: range.rowEnd - range.rowStart };
     }
-    yield { ...range, columns };
+    from += rowsIn(scan);
   }
 }
 
