@@ -1,8 +1,8 @@
 import type { Question } from '../contract/question';
-import { cox, type CoxFit } from '../stats/cox/cox';
+import { clusteredCox } from '../stats/cox/clusteredCox';
+import type { CoxFit } from '../stats/cox/cox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { proportionalHazards } from '../stats/cox/proportionalHazards';
-import { robustCovariance } from '../stats/cox/robust';
 import type { NotEstimable } from '../stats/cells';
 import { againstReference } from './againstReference';
 import type { Model, ModelTerm } from './model';
@@ -12,9 +12,9 @@ type Described = Pick<CoxResult, 'adjustedFor' | 'reference' | 'leftOut' | 'note
 
 /** Fits the model with Efron's rule for ties, robust limits where the question names a cluster, and the test of proportional hazards. */
 export function coxResult({ cohort, terms, design, notes }: Model, described: Described, { cluster, confidence }: Question): CoxResult | NotEstimable {
-  const fit = cox(cohort.cells, design);
-  if (fit.status !== 'ok') return fit;
-  const robust = cohort.cells.cluster ? robustCovariance(fit) : null;
+  const fitted = clusteredCox(cohort.cells, design);
+  if (fitted.status !== 'ok') return fitted;
+  const { fit, robust } = fitted;
   const allowsForClusters = robust !== null && 'covariance' in robust;
   const ratios = hazardRatios(fit, { confidence, ...(allowsForClusters && { covariance: robust.covariance }) });
   const numbered = numberedColumns(terms);

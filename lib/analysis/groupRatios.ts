@@ -1,8 +1,7 @@
 import type { Question } from '../contract/question';
 import type { NotEstimable } from '../stats/cells';
-import { cox } from '../stats/cox/cox';
+import { clusteredCox } from '../stats/cox/clusteredCox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
-import { robustCovariance } from '../stats/cox/robust';
 import { againstReference } from './againstReference';
 import type { Model } from './model';
 import type { HazardRatio } from './result';
@@ -17,9 +16,9 @@ export interface GroupRatios {
 
 /** The ratios of the groups alone, as `coxResult` has them. */
 export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, confidence }: Question): GroupRatios | NotEstimable {
-  const fit = cox(cohort.cells, design);
-  if (fit.status !== 'ok') return fit;
-  const robust = cohort.cells.cluster ? robustCovariance(fit) : null;
+  const fitted = clusteredCox(cohort.cells, design);
+  if (fitted.status !== 'ok') return fitted;
+  const { fit, robust } = fitted;
   const ratios = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) });
   return {
     status: 'ok',

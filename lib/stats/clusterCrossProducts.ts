@@ -1,37 +1,44 @@
-import type { Cells } from './cells';
+import { distinctTimes } from './distinctTimes';
+
+/** Procedures by cell and cluster. Those of cluster −1, or without clusters, are clusters of their own. */
+export interface ClusterMembers {
+  readonly count: Float64Array;
+  readonly cluster?: Int32Array;
+  /** Per entry: the row of what one of its procedures contributes; default: a row per entry. */
+  readonly row?: Int32Array;
+}
 
 /**
  * Σ over clusters of v v′, v the sum over the cluster's procedures of their contributions, `columns` each: the covariance of an estimate, if
  * these are the influences on it (the infinitesimal jackknife: Efron 1982, The Jackknife, the Bootstrap and Other Resampling Plans, ch. 6).
- * `contribution` (cells × columns) is that of one procedure of each cell; procedures of a cell of cluster −1, or without clusters, are clusters
- * of their own.
+ * `contribution` (rows × columns) is that of one procedure.
  */
-export function clusterCrossProducts(contribution: Float64Array, { count, cluster }: Pick<Cells, 'count' | 'cluster'>, columns: number): Float64Array {
-  const result = new Float64Array(columns * columns), shared = new Map<number, Float64Array>();
+export function clusterCrossProducts(contribution: Float64Array, { count, cluster, row }: ClusterMembers, columns: number): Float64Array {
+  const result = new Float64Array(columns * columns), alone = new Float64Array(contribution.length / columns), shared: number[] = [];
   for (let i = 0; i < count.length; ++i) {
-    const n = count[i]!, c = cluster?.[i] ?? -1, at = i * columns;
-    if (c < 0) {
-      addSquare(result, contribution, at, columns, n);
-      continue;
-    }
-    let sum = shared.get(c);
-    if (!sum) shared.set(c, (sum = new Float64Array(columns)));
-    for (let j = 0; j < columns; ++j) sum[j]! += n * contribution[at + j]!;
+    if (cluster === undefined || cluster[i]! < 0) alone[row ? row[i]! : i]! += count[i]!;
+    else shared.push(i);
   }
-  for (const sum of shared.values()) addSquare(result, sum, 0, columns, 1);
+  for (let r = 0; r < alone.length; ++r) if (alone[r]! > 0) addSquare(result, contribution, r * columns, columns, alone[r]!);
+
+  const { place, time: clusters } = distinctTimes(Float64Array.from(shared, (i) => cluster![i]!)), sums = new Float64Array(clusters.length * columns);
+  shared.forEach((i, at) => {
+    const from = (row ? row[i]! : i) * columns, to = place[at]! * columns, n = count[i]!;
+    for (let j = 0; j < columns; ++j) sums[to + j]! += n * contribution[from + j]!;
+  });
+  for (let c = 0; c < clusters.length; ++c) addSquare(result, sums, c * columns, columns, 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
 /** How many clusters there are. */
-export function clusterCount({ count, cluster }: Pick<Cells, 'count' | 'cluster'>): number {
+export function clusterCount({ count, cluster }: ClusterMembers): number {
   const shared = new Set<number>();
   let own = 0;
-  count.forEach((n, i) => {
-    const c = cluster?.[i] ?? -1;
-    if (c < 0) own += n;
-    else shared.add(c);
-  });
+  for (let i = 0; i < count.length; ++i) {
+    if (cluster === undefined || cluster[i]! < 0) own += count[i]!;
+    else shared.add(cluster[i]!);
+  }
   return own + shared.size;
 }
 
@@ -39,6 +46,7 @@ export function clusterCount({ count, cluster }: Pick<Cells, 'count' | 'cluster'
 function addSquare(result: Float64Array, v: Float64Array, from: number, columns: number, times: number): void {
   for (let i = 0; i < columns; ++i) {
     const own = times * v[from + i]!;
+    if (own === 0) continue;
     for (let j = 0; j <= i; ++j) result[i * columns + j]! += own * v[from + j]!;
   }
 }

@@ -37,7 +37,7 @@ export function riskSets(cells: Cells): RiskSets {
   const first = new Int32Array(size), last = new Int32Array(size), start = new Int32Array(size), events = new Float64Array(keys.length);
   for (let i = 0; i < size; ++i) {
     start[i] = before(keyOf(i, 0));
-    first[i] = afterEntry && entry![i]! >= 0 ? before(keyOf(i, afterEntry[i]!)) : start[i]!;
+    first[i] = afterEntry && entry[i]! >= 0 ? before(keyOf(i, afterEntry[i]!)) : start[i]!;
     last[i] = before(keyOf(i, afterExit[i]!)) - 1;
     if (event[i] === 1) events[last[i]!]! += count[i]!;
   }

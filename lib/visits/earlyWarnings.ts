@@ -95,7 +95,7 @@ function ratioOf(asked: AskedVisits, pieces: readonly Piece[], nobody: string, i
   const { pattern, values } = distinctRows(rows.values, rows.names.length, kept.length);
   const fit = cox(cells, { names: rows.names, values, pattern });
   if (fit.status !== 'ok') return { ...tally, estimate: fit, p: NaN, notes };
-  const robust = cluster === 'none' ? null : robustCovariance(fit, inPieces ? Int32Array.from(kept, (p) => p.procedure) : undefined);
+  const robust = cluster === 'none' ? null : robustCovariance(fit, inPieces ? { origin: Int32Array.from(kept, (p) => p.procedure) } : {});
   const found = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) })[place]!;
   if (found.status !== 'ok') return { ...tally, estimate: notEstimable(found.reason), p: NaN, notes };
   const { ratio: value, lower, upper, p } = found;

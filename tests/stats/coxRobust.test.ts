@@ -71,7 +71,7 @@ describe('robust errors, laws', () => {
       const cells = cellsFrom(list), design = designFrom(list), split = splitTime(cells, cuts);
       const whole = cox(cells, design), pieces = cox(split, { ...design, pattern: Int32Array.from(split.origin, (i) => design.pattern[i]!) });
       if (whole.status !== 'ok' || pieces.status !== 'ok') { expect(pieces.status).toBe(whole.status); return; }
-      const [a, b] = [robustCovariance(whole), robustCovariance(pieces, split.origin)];
+      const [a, b] = [robustCovariance(whole), robustCovariance(pieces, { origin: split.origin })];
       if (a.status !== 'ok' || b.status !== 'ok') { expect(b.status).toBe(a.status); return; }
       expect(b.clusters).toBe(a.clusters);
       a.covariance.forEach((v, k) => { if (!Number.isNaN(v)) expect(Math.abs(v - b.covariance[k]!)).toBeLessThan(1e-7 * (1 + Math.abs(v))); });

@@ -1,5 +1,6 @@
 import type { Question } from '../../contract/question';
 import type { NotEstimable } from '../../stats/cells';
+import { clusteredCox } from '../../stats/cox/clusteredCox';
 import { cox } from '../../stats/cox/cox';
 import { hazardRatios } from '../../stats/cox/hazardRatios';
 import { robustCovariance } from '../../stats/cox/robust';
@@ -71,9 +72,9 @@ function robustOver(unit: (typeof units)[number], model: Model | NotEstimable, {
   const described = { unit, label: labels[unit], asked: cluster === unit };
   const without = (ratios: NotEstimable): ClusteredRatios => ({ ...described, clusters: 0, few: false, ratios });
   if ('status' in model) return without(model);
-  const fit = cox(model.cohort.cells, model.design);
-  if (fit.status !== 'ok') return without(fit);
-  const robust = robustCovariance(fit);
+  const fitted = clusteredCox(model.cohort.cells, model.design);
+  if (fitted.status !== 'ok') return without(fitted);
+  const { fit } = fitted, robust = fitted.robust ?? robustCovariance(fit); // where no cluster is recorded, every procedure is its own
   if (robust.status !== 'ok') return without(robust);
   const { covariance, clusters } = robust;
   return { ...described, clusters, few: clusters < fewClusters, ratios: ofGroups(model, hazardRatios(fit, { confidence, covariance })) };

@@ -1,7 +1,9 @@
 import type { Cells, Design, NotEstimable } from '../cells';
 import { splitTime, type SplitCells } from '../splitTime';
-import { cox, type CoxFit, type CoxOptions } from './cox';
+import { fitCox, type CoxFit, type CoxOptions } from './cox';
+import { coxModel } from './coxModel';
 import { hazardRatios, type HazardRatio } from './hazardRatios';
+import { joinedCells, type JoinedCells } from './joinedCells';
 import { robustCovariance, type RobustCovariance } from './robust';
 
 export interface PiecewiseOptions extends CoxOptions {
@@ -33,10 +35,14 @@ export interface PiecewiseFit {
  * Hazards are compared within the period among those still at risk in it.
  */
 export function piecewiseHazardRatios(cells: Cells, design: Design, varying: readonly number[], cuts: readonly number[], options: PiecewiseOptions = {}): PiecewiseFit | NotEstimable {
-  const split = splitTime(cells, cuts), periods = cuts.length + 1;
-  const fit = cox(split, periodDesign(design, varying, split, periods), options);
+  const periods = cuts.length + 1, clustered = options.robust && cells.cluster ? joinedCells(cells, design.pattern) : null;
+  const own = clustered ? { ...design, pattern: clustered.pattern } : design, split = splitTime(clustered?.cells ?? cells, cuts);
+  const apart = periodDesign(own, varying, split, periods), joined = joinedCells(byPeriod(split, cuts), apart.pattern);
+  const model = coxModel(joined.cells, { ...apart, pattern: joined.pattern }, options.ties ?? 'efron');
+  const fit = fitCox({ ...model, cells: withEntry(joined, split) });
   if (fit.status !== 'ok') return fit;
-  const robust = options.robust ? robustCovariance(fit, split.origin) : null;
+  const { count, cluster } = cells, members = { count, ...(cluster && { cluster }), ...(clustered && { row: clustered.row }) };
+  const robust = options.robust ? robustCovariance(fit, { origin: split.origin, rowOfPiece: joined.row, members }) : null;
   const covariance = robust?.status === 'ok' ? robust.covariance : fit.covariance;
   const ratios = hazardRatios(fit, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
   return {
@@ -50,11 +56,31 @@ export function piecewiseHazardRatios(cells: Cells, design: Design, varying: rea
       ratios: varying.map((column, v) => {
         const name = design.names[column]!, at = k * varying.length + v, ratio = ratios[at]!, lost = withoutReference(fit, at, k * varying.length, varying.length);
         if (ratio.status === 'ok' && !lost) return { ...ratio, name };
-        const told = emptySide(split, design, varying, column, k);
+        const told = emptySide(split, own, varying, column, k);
         return { status: 'notEstimable', name, reason: told ?? (ratio.status === 'ok' ? 'no procedures of the reference group at risk in this period when others were revised' : ratio.reason) };
       }),
     })),
   };
+}
+
+/**
+ * The pieces with a stratum for each period, which have the same risk sets: whoever was under observation when a period began is at risk in it from
+ * the start, and needs no delayed entry.
+ */
+function byPeriod({ entry, interval, stratum, exit, event, count }: SplitCells, cuts: readonly number[]): Cells {
+  const from = entry.slice(), stratumOf = interval.slice();
+  for (let i = 0; i < from.length; ++i) {
+    if (from[i] === cuts[interval[i]! - 1]) from[i] = -Infinity;
+    if (stratum) stratumOf[i]! += stratum[i]! * (cuts.length + 1);
+  }
+  return { exit, event, count, entry: from, stratum: stratumOf };
+}
+
+/** The joined pieces with the times from which they are at risk, as scales of time go by them. */
+function withEntry({ cells, row }: JoinedCells, { entry }: SplitCells): Cells {
+  const from = new Float64Array(cells.exit.length);
+  for (let i = 0; i < row.length; ++i) from[row[i]!] = entry[i]!;
+  return { ...cells, entry: from };
 }
 
 /** Where columns of one period make up a constant one is left out, and the others would compare with it in the reference group's place. */

@@ -1,5 +1,5 @@
 import type { Cells, NotEstimable } from '../cells';
-import { clusterCount, clusterCrossProducts } from '../clusterCrossProducts';
+import { clusterCount, clusterCrossProducts, type ClusterMembers } from '../clusterCrossProducts';
 import { distinctTimes } from '../distinctTimes';
 import { product } from '../product';
 import { waldTest, type ChiSquareTest, type CoxFit } from './cox';
@@ -18,19 +18,30 @@ export interface RobustCovariance {
 
 const fewClusters = 30;
 
+/** Whose score residuals are summed, where it is not simply the procedures of the fit's cells. */
+export interface Contributors {
+  /** Per piece of follow-up that was split: equal numbers are the same procedures, and their pieces have equal counts. */
+  readonly origin?: Int32Array;
+  /** Per piece: the fit's cell that it was joined to; default: the pieces are the cells. */
+  readonly rowOfPiece?: Int32Array;
+  /** Those that were joined to the fit's cells, or to the origins, `row` being which. */
+  readonly members?: ClusterMembers;
+}
+
 /**
  * Covariance that allows for dependence within clusters: the sum over clusters of D′D, D the cluster's sum of score residuals times the
  * model-based covariance. A cell of cluster −1 adds each of its procedures on its own.
- * `origin` (an entry per cell) joins the pieces of procedures whose follow-up was split: equal numbers are the same procedures, and their
- * cells have equal counts.
  * Lin & Wei 1989, J Am Stat Assoc 84:1074.
  */
-export function robustCovariance(fit: CoxFit, origin?: Int32Array): RobustCovariance | NotEstimable {
+export function robustCovariance(fit: CoxFit, { origin, rowOfPiece, members }: Contributors = {}): RobustCovariance | NotEstimable {
   const { state, maximum: { covariance: naive }, notEstimable } = fit, { cells, columns, scale } = state.model;
-  const { residuals, members } = origin ? joined(scoreResiduals(state), cells, columns, origin) : { residuals: scoreResiduals(state), members: cells };
-  const clusters = clusterCount(members);
+  const ofCells = scoreResiduals(state);
+  const rows = origin === undefined ? null : members ? origin : distinctTimes(Float64Array.from(origin)).place;
+  const residuals = rows ? summed(ofCells, columns, rows, rowOfPiece) : ofCells;
+  const who = members ?? (rows ? ofOrigins(cells, rows) : cells);
+  const clusters = clusterCount(who);
   if (clusters < 2) return { status: 'notEstimable', reason: 'all procedures belong to one cluster' };
-  const spread = clusterCrossProducts(residuals, members, columns);
+  const spread = clusterCrossProducts(residuals, who, columns);
   const covariance = product(product(naive, spread, columns), naive, columns).map((v, k) => {
     const i = Math.floor(k / columns), j = k % columns;
     return notEstimable[i] === null && notEstimable[j] === null ? v / (scale[i]! * scale[j]!) : NaN;
@@ -39,14 +50,23 @@ export function robustCovariance(fit: CoxFit, origin?: Int32Array): RobustCovari
   return { status: 'ok', covariance, clusters, wald: waldTest(fit.coefficient, covariance), notes };
 }
 
-/** The residuals of the pieces of each procedure, summed. */
-function joined(pieces: Float64Array, { count, cluster }: Cells, columns: number, origin: Int32Array) {
-  const { time: origins, place } = distinctTimes(Float64Array.from(origin)), size = origins.length;
-  const residuals = new Float64Array(size * columns), counts = new Float64Array(size), clusters = new Int32Array(size).fill(-1);
-  place.forEach((o, i) => {
-    for (let j = 0; j < columns; ++j) residuals[o * columns + j]! += pieces[i * columns + j]!;
-    counts[o] = count[i]!;
-    if (cluster) clusters[o] = cluster[i]!;
-  });
-  return { residuals, members: { count: counts, cluster: clusters } };
+const sizeOf = (rows: Int32Array): number => rows.reduce((most, row) => Math.max(most, row + 1), 0);
+
+/** The residuals of the pieces of each origin, summed; origins × columns. */
+function summed(ofCells: Float64Array, columns: number, origin: Int32Array, rowOfPiece: Int32Array | undefined): Float64Array {
+  const residuals = new Float64Array(sizeOf(origin) * columns);
+  for (let i = 0; i < origin.length; ++i) {
+    const to = origin[i]! * columns, from = (rowOfPiece ? rowOfPiece[i]! : i) * columns;
+    for (let j = 0; j < columns; ++j) residuals[to + j]! += ofCells[from + j]!;
+  }
+  return residuals;
+}
+
+function ofOrigins({ count, cluster }: Cells, origin: Int32Array): ClusterMembers {
+  const counts = new Float64Array(sizeOf(origin)), clusters = new Int32Array(counts.length).fill(-1);
+  for (let i = 0; i < origin.length; ++i) {
+    counts[origin[i]!] = count[i]!;
+    if (cluster) clusters[origin[i]!] = cluster[i]!;
+  }
+  return { count: counts, cluster: clusters };
 }

@@ -1,0 +1,20 @@
+import type { Cells, Design, NotEstimable } from '../cells';
+import { cox, type CoxFit, type CoxOptions } from './cox';
+import { joinedCells } from './joinedCells';
+import { robustCovariance, type RobustCovariance } from './robust';
+
+export interface ClusteredFit {
+  readonly status: 'ok';
+  /** Of the cells joined across clusters. */
+  readonly fit: CoxFit;
+  /** Null: the cells have no clusters. */
+  readonly robust: RobustCovariance | NotEstimable | null;
+}
+
+/** `cox` with its covariance over clusters. Coefficients do not depend on clusters, so the model is fitted to far fewer cells than tell clusters apart. */
+export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}): ClusteredFit | NotEstimable {
+  const { cluster, count } = cells, joined = cluster && joinedCells(cells, design.pattern);
+  const fit = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
+  if (fit.status !== 'ok') return fit;
+  return { status: 'ok', fit, robust: joined ? robustCovariance(fit, { members: { row: joined.row, count, cluster } }) : null };
+}
