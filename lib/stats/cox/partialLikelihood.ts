@@ -47,13 +47,16 @@ export function score({ model, sums, ties }: CoxState, weight?: Float64Array): F
 export function information(state: CoxState, weight?: Float64Array): Float64Array {
   const { model: { columns }, sums: { s1, e1 }, ties } = state;
   const result = crossProducts(state, weight);
-  ties.forEach(({ square, squareSpared, squareSparedTwice }, k) => {
-    const w = weight ? weight[k]! : 1, at = k * columns;
+  for (let k = 0; k < ties.length; ++k) {
+    const { square, squareSpared, squareSparedTwice } = ties[k]!, w = weight ? weight[k]! : 1, at = k * columns, isTied = squareSpared !== 0;
     for (let i = 0; i < columns; ++i) {
-      const a = w * (square * s1[at + i]! - squareSpared * e1[at + i]!), b = w * (squareSpared * s1[at + i]! - squareSparedTwice * e1[at + i]!);
-      for (let j = 0; j <= i; ++j) result[i * columns + j]! -= a * s1[at + j]! - b * e1[at + j]!;
+      const a = w * (square * s1[at + i]! - squareSpared * e1[at + i]!), row = i * columns;
+      for (let j = 0; j <= i; ++j) result[row + j]! -= a * s1[at + j]!;
+      if (!isTied) continue;
+      const b = w * (squareSpared * s1[at + i]! - squareSparedTwice * e1[at + i]!);
+      for (let j = 0; j <= i; ++j) result[row + j]! += b * e1[at + j]!;
     }
-  });
+  }
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
