@@ -15,7 +15,7 @@ import { Failed, reasonOf } from './speed/timing';
 // What was measured is kept by commit under <folder>/speed, so that a run that was ended goes on where it was.
 const base = process.argv[2] ?? join(tmpdir(), 'bench'), sizes = process.argv.slice(3).map(Number);
 const git = (...asked: string[]): string => execFileSync('git', asked, { cwd: root, encoding: 'utf8' }).trim();
-const commit = git('rev-parse', '--short', 'HEAD') + (git('status', '--porcelain', 'lib', 'app', 'tests/bench') === '' ? '' : ', changed');
+const commit = git('rev-parse', '--short', 'HEAD') + (git('status', '--porcelain', 'lib', 'app', 'tests/bench', ':!tests/bench/speed.md') === '' ? '' : ', changed');
 const kept = join(base, 'speed', commit.replace(', ', '-'));
 mkdirSync(kept, { recursive: true });
 
