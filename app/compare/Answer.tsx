@@ -1,5 +1,6 @@
 'use client';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
+import type { FirstReport } from '../../lib/reports/firstReport';
 import { standingCautions } from '../../lib/reports/cautions';
 import { whoGotWhat } from '../../lib/reports/chapters/sections';
 import type { View } from '../../lib/contract/view';
@@ -15,7 +16,7 @@ import { WhoGotWhat } from './WhoGotWhat';
 import '../parts/answer.css';
 
 interface Props {
-  readonly report: ComparisonReport | EmptyReport;
+  readonly report: ComparisonReport | EmptyReport | FirstReport;
   readonly chapters: Chapters;
   readonly pending: boolean;
   readonly view: View;
@@ -38,21 +39,23 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
       </div>
     );
   }
-  const { tables, provenance, notes, sections, source } = report;
+  const { tables, provenance, source } = report, whole = report.status === 'ok' ? report : null, sections = whole?.sections ?? [];
   return (
     <div className="answer" aria-busy={pending} data-pending={pending}>
       <p className="source">{source}.</p>
       <FrozenPlan />
       <Contents parts={[groups, curves, ratios, ...sections, cautions]} />
-      <div className="beside">
-        <InWords readings={report.readings} />
-        <DataTable table={tables.attrition} provenance={provenance} note={false} />
-      </div>
-      {notes.length > 0 && <ul className="notes">{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
+      {whole !== null && (
+        <div className="beside">
+          <InWords readings={whole.readings} />
+          <DataTable table={whole.tables.attrition} provenance={provenance} note={false} />
+        </div>
+      )}
+      {whole !== null && whole.notes.length > 0 && <ul className="notes">{whole.notes.map((note) => <li key={note}>{note}</li>)}</ul>}
       <section id={groups.id}>
         <h2>{groups.heading}</h2>
-        <DataTable table={tables.groups} provenance={provenance} captionHidden />
-        {report.comparability.map((sentence) => <p key={sentence} className="caution">{sentence}</p>)}
+        {whole === null ? <p className="soft">Being worked out, with the answer in words.</p> : <DataTable table={whole.tables.groups} provenance={provenance} captionHidden />}
+        {whole?.comparability.map((sentence) => <p key={sentence} className="caution">{sentence}</p>)}
       </section>
       <section id={curves.id}>
         <h2>{curves.heading}</h2>
@@ -67,8 +70,8 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
         <ChapterBody chapter={chapters.competingRisks} source={source} />
       </section>
       <HazardRatios id={ratios.id} heading={ratios.heading} report={report} competing={chapters.competingRisks} setReference={setReference} />
-      {sections.map(({ id, heading, chapters: names }) => (id === whoGotWhat.id
-        ? <WhoGotWhat key={id} id={id} heading={heading} report={report} />
+      {sections.map(({ id, heading, chapters: names }) => (whole !== null && id === whoGotWhat.id
+        ? <WhoGotWhat key={id} id={id} heading={heading} report={whole} />
         : (
           <section key={id} id={id}>
             <h2>{heading}</h2>

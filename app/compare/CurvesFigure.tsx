@@ -1,13 +1,14 @@
 'use client';
 import type { View } from '../../lib/contract/view';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
+import type { FirstReport } from '../../lib/reports/firstReport';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Arriving } from './chapters/useChapters';
 import { FigureOverTime } from '../blocks/FigureOverTime';
 import { ViewControls } from './ViewControls';
 
 interface Props {
-  readonly report: ComparisonReport;
+  readonly report: ComparisonReport | FirstReport;
   readonly competing: Arriving | undefined; // the chapter on revision where patients also die
   readonly view: View;
   readonly setView: (view: View) => void;

@@ -1,5 +1,6 @@
 'use client';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
+import type { FirstReport } from '../../lib/reports/firstReport';
 import { DataTable } from '../parts/DataTable';
 import { Blocks } from '../blocks/Blocks';
 import type { Arriving } from './chapters/useChapters';
@@ -8,7 +9,7 @@ import { ForestPlot } from '../blocks/ForestPlot';
 interface Props {
   readonly id: string;
   readonly heading: string;
-  readonly report: ComparisonReport;
+  readonly report: ComparisonReport | FirstReport;
   readonly competing: Arriving | undefined; // the chapter on revision where patients also die
   readonly setReference: (group: string) => void;
 }

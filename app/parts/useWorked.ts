@@ -12,8 +12,8 @@ export interface Worked<R> {
   readonly progress: Progress | null;
 }
 
-/** Asks the worker. To be the same function on every drawing of the page. */
-export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void) => Promise<R | Superseded>;
+/** Asks the worker; `onFirst` shows how the answer begins. To be the same function on every drawing of the page. */
+export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void, onFirst: (report: R) => void) => Promise<R | Superseded>;
 
 const begun: Progress = { label: 'Working out the answer', fraction: 0 };
 
@@ -29,7 +29,7 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
       setWorked((before) => ({ ...before, ...part, to }));
       if (to !== null) current = false; // progress may arrive after the end
     };
-    ask(worker, request, Comlink.proxy((progress: Progress) => { show({ progress }, null); })).then(
+    ask(worker, request, Comlink.proxy((progress: Progress) => { show({ progress }, null); }), (report) => { show({ report, failed: null }, null); }).then(
       (report) => { if (!isSuperseded(report)) show({ report, failed: null, progress: null }, request); },
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
     );

@@ -15,6 +15,7 @@ import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
+import { firstReport } from '../../lib/reports/firstReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
 import { visitsReport } from '../../lib/reports/visits/visitsReport';
 import { analyseVisits } from '../../lib/visits/analyseVisits';
@@ -156,9 +157,9 @@ const workbench: Workbench = {
     await Promise.resolve();
   },
 
-  answer: (question, view, onProgress) => answering.run(async (options) => {
+  answer: (question, view, onProgress, onFirst) => answering.run(async (options) => {
     const key = JSON.stringify(question);
-    const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, options);
+    const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, { ...options, onFirst: (first) => { onFirst(firstReport(first, view)); } });
     options.signal?.throwIfAborted(); // before it is kept
     if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };
     return comparisonReport(analysis, view);

@@ -13,49 +13,59 @@ import { groupOf, usersOfGroups } from './groupSummaries';
 import { groupSurvival } from './groupSurvival';
 import { medianFollowUps } from './medianFollowUps';
 import { rateOf } from './rate';
-import type { Analysis, NothingToShow } from './result';
+import type { Analysis, FirstAnswer, NothingToShow } from './result';
 import { riskTable } from './riskTable';
 import { stepOf, type AnalysisOptions } from './step';
+
+export interface AnswerOptions extends AnalysisOptions {
+  /** Hears how the answer begins, before the rest is worked out. */
+  readonly onFirst?: (first: FirstAnswer) => void;
+}
 
 /**
  * Answers a question from an extract. All follow-up is censored at the horizon, except for the median follow-up; the stop rule binds
  * curves and the numbers at single times. Throws the signal's reason when aborted.
  */
-export async function analyse(extract: LoadedExtract, question: Question, options: AnalysisOptions = {}): Promise<Analysis | NothingToShow> {
+export async function analyse(extract: LoadedExtract, question: Question, options: AnswerOptions = {}): Promise<Analysis | NothingToShow> {
   const step = stepOf(options);
   const asked = await askedCohort(extract, question, step);
   if (asked.status === 'empty') return asked;
   const { database, source, conditions, factor, groups, reference, cohort } = asked;
 
-  await step('Counting who is in the cohort', 0.4);
+  await step('Estimating curves', 0.3);
+  const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
+  const cellsOfGroup = indexesByGroup(cohort.group, groups.length).map((indexes) => subset(cohort.cells, indexes));
+  const rates = groups.map(({ key }, g) => rateOf(key, cellsOfGroup[g]!, question.confidence));
+  const first = {
+    question, source, reference, rates,
+    curves: survival.map((group) => curveOf(group, question)),
+    atTimes: question.atYears.flatMap((years) => survival.map((group) => atTime(group, years, question))),
+    riskTable: riskTable(survival, question.horizonYears),
+  };
+  await step('Comparing the groups', 0.4);
+  const compared = await compareGroups(asked, question, step, (ratios) => {
+    options.onFirst?.({
+      ...first, ...ratios,
+      groups: groups.map(({ key, label }, g) => ({ key, label, procedures: cellsOfGroup[g]!.count.reduce((sum, n) => sum + n, 0), events: rates[g]!.events })),
+    });
+  });
+
+  await step('Counting who is in the cohort', 0.9);
   const steps = await attrition(database, conditions);
   const users = await usersOfGroups(database, conditions, factor, groups);
-  await step('Setting the case mix side by side', 0.6);
+  await step('Setting the case mix side by side', 0.95);
   const mix = await caseMix(database, conditions, factor, groups, question);
   const calendar = await calendarOverlap(database, conditions, factor, groups);
   const gaps = await outcomeGaps(database, conditions, question, factor);
   const medians = await medianFollowUps(database, conditions, factor, groups);
-
-  await step('Estimating curves', 0.8);
-  const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
-  const cellsOfGroup = indexesByGroup(cohort.group, groups.length).map((indexes) => subset(cohort.cells, indexes));
-  const rates = groups.map(({ key }, g) => rateOf(key, cellsOfGroup[g]!, question.confidence));
-  await step('Comparing the groups', 0.85);
-  const compared = await compareGroups(asked, question, step);
   return {
     status: 'ok',
-    question,
-    source,
+    ...first,
+    ...compared,
     notes: [...asked.notes, ...neverTogether(groups, reference, calendar), ...gaps],
     attrition: steps,
     groups: groups.map((group, g) => groupOf(group, users[g]!, rates[g]!, cellsOfGroup[g]!, medians[g]!)),
-    reference,
     caseMix: mix,
     calendar,
-    curves: survival.map((group) => curveOf(group, question)),
-    atTimes: question.atYears.flatMap((years) => survival.map((group) => atTime(group, years, question))),
-    riskTable: riskTable(survival, question.horizonYears),
-    rates,
-    ...compared,
   };
 }

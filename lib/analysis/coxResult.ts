@@ -6,20 +6,27 @@ import { proportionalHazards } from '../stats/cox/proportionalHazards';
 import type { NotEstimable } from '../stats/cells';
 import { againstReference } from './againstReference';
 import type { Model, ModelTerm } from './model';
-import type { CoxResult } from './result';
+import type { CoxRatios, CoxResult } from './result';
 
 type Described = Pick<CoxResult, 'adjustedFor' | 'reference' | 'leftOut' | 'notes'>;
 
 /** Fits the model with Efron's rule for ties, robust limits where the question names a cluster, and the test of proportional hazards. */
-export function coxResult({ cohort, terms, design, notes }: Model, described: Described, { cluster, confidence }: Question): CoxResult | NotEstimable {
+export function coxResult(model: Model, described: Described, question: Question): CoxResult | NotEstimable {
+  const fitted = coxRatios(model, described, question);
+  return fitted.status === 'ok' ? fitted.tested() : fitted;
+}
+
+/** The ratios of a model; its assumption is tested when that is asked for. */
+export interface FittedRatios { readonly status: 'ok'; readonly ratios: CoxRatios; readonly tested: () => CoxResult }
+
+export function coxRatios({ cohort, terms, design, notes }: Model, described: Described, { cluster, confidence }: Question): FittedRatios | NotEstimable {
   const fitted = clusteredCox(cohort.cells, design);
   if (fitted.status !== 'ok') return fitted;
   const { fit, robust } = fitted;
   const allowsForClusters = robust !== null && 'covariance' in robust;
   const ratios = hazardRatios(fit, { confidence, ...(allowsForClusters && { covariance: robust.covariance }) });
   const numbered = numberedColumns(terms);
-  const tests = testsOf(fit, numbered);
-  return {
+  const found: CoxRatios = {
     status: 'ok',
     ...described,
     procedures: fit.procedures,
@@ -27,14 +34,17 @@ export function coxResult({ cohort, terms, design, notes }: Model, described: De
     clusterLabel: allowsForClusters ? cluster : null,
     clusters: allowsForClusters ? robust.clusters : 0,
     ratios: numbered.flatMap(({ term, columns: [first] }) => againstReference(term, ratios, first!, cohort)),
-    proportionalHazards: tests,
-    groupsProportional: !('status' in tests) && !tests.some(({ term, p }) => term === 'group' && p < 0.05),
     notes: [
       ...described.notes, ...notes, ...fit.notes,
       ...(allowsForClusters ? robust.notes : []),
       ...(robust !== null && 'reason' in robust ? [`Limits do not allow for ${cluster}s: ${robust.reason}.`] : []),
     ],
   };
+  const tested = (): CoxResult => {
+    const tests = testsOf(fit, numbered);
+    return { ...found, proportionalHazards: tests, groupsProportional: !('status' in tests) && !tests.some(({ term, p }) => term === 'group' && p < 0.05) };
+  };
+  return { status: 'ok', ratios: found, tested };
 }
 
 interface NumberedTerm { readonly term: ModelTerm; readonly columns: readonly number[] }

@@ -91,6 +91,9 @@ export interface CoxResult {
   readonly notes: readonly string[]; // dropped columns, few events per coefficient, few clusters …
 }
 
+/** A model before its assumption is tested. */
+export type CoxRatios = Omit<CoxResult, 'proportionalHazards' | 'groupsProportional'>;
+
 export interface PeriodRatios {
   readonly fromDay: number;
   readonly toDay: number | null; // null: to the end
@@ -117,6 +120,12 @@ export interface Analysis {
   readonly unadjusted: CoxResult | NotEstimable;
   readonly adjusted: CoxResult | NotEstimable; // equal to `unadjusted` where nothing is adjusted for
   readonly periods: readonly PeriodRatios[] | NotEstimable;
+}
+
+/** What an answer begins with, while the rest is worked out. None of its numbers changes any more. */
+export interface FirstAnswer extends Pick<Analysis, 'question' | 'source' | 'reference' | 'curves' | 'atTimes' | 'riskTable' | 'rates' | 'logRank'> {
+  readonly groups: readonly Pick<Group, 'key' | 'label' | 'procedures' | 'events'>[];
+  readonly adjusted: CoxRatios | NotEstimable;
 }
 
 /** The cohort is empty, or has fewer than two groups to compare (then `Analysis` still has the curve). */

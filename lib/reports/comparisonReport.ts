@@ -50,7 +50,7 @@ export interface EmptyReport {
   readonly attrition: ProtectedTable;
 }
 
-const logRankWords = ({ logRank }: Analysis): string => {
+export const logRankWords = ({ logRank }: Pick<Analysis, 'logRank'>): string => {
   if (logRank.status === 'notEstimable') return `The log-rank test can't be made: ${reasonWords(logRank.reason)}.`;
   const { chisq, df, p, stratified } = logRank;
   return `Log-rank test${stratified ? ', stratified' : ''}, not adjusted: χ² ${formatDecimal(chisq)} on ${df} ${df === 1 ? 'degree' : 'degrees'} of freedom, ${formatPEquation(p)}.`;

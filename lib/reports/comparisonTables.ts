@@ -1,4 +1,4 @@
-import type { Analysis, AtTime, AttritionStep, CaseMix, CoxResult, Group, HazardRatio } from '../analysis/result';
+import type { Analysis, AtTime, AttritionStep, CaseMix, CoxRatios, CoxResult, FirstAnswer, Group, HazardRatio } from '../analysis/result';
 import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
@@ -48,7 +48,7 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
 
 const users = (n: number) => plain(n, (some) => (some === 0 ? 'not recorded' : formatCount(some)));
 
-const totalOf = (groups: readonly Group[], of: 'procedures' | 'events'): number => groups.reduce((sum, group) => sum + group[of], 0);
+const totalOf = (groups: readonly Pick<Group, 'procedures' | 'events'>[], of: 'procedures' | 'events'): number => groups.reduce((sum, group) => sum + group[of], 0);
 
 export const caseMixTable = ({ groups, caseMix }: { readonly groups: readonly Pick<Group, 'label'>[]; readonly caseMix: readonly CaseMix[] }): ReportTable => ({
   name: 'who-got-what',
@@ -110,7 +110,7 @@ export const percentTable = ({ groups, atTimes, question }: PercentsAsked): Repo
     })),
 });
 
-export const ratesTable = ({ groups, rates, question }: Analysis): ReportTable => ({
+export const ratesTable = ({ groups, rates, question }: FirstAnswer): ReportTable => ({
   name: 'revision-rates',
   title: 'Revisions per 100 component-years',
   method: `Exact Poisson limits at ${formatConfidence(question.confidence)}. Assumes a constant rate: groups followed for unlike times must not be compared by it.`,
@@ -125,11 +125,11 @@ export const ratesTable = ({ groups, rates, question }: Analysis): ReportTable =
   relations: [{ whole: totalOf(groups, 'events'), parts: rates.map((_, row) => [row, 1]) }],
 });
 
-const coxMethod = (cox: CoxResult, { question }: Analysis): string =>
+const coxMethod = (cox: CoxRatios, { question }: FirstAnswer): string =>
   `Cox regression, Efron ties; ${cox.clusterLabel === null ? 'model-based limits' : `robust limits, clustered by ${cox.clusterLabel}`} at ${formatConfidence(question.confidence)}; `
   + `complete records only: ${formatCount(cox.procedures)} procedures, ${formatCount(cox.events)} revised.`;
 
-export const ratiosTable = (name: string, title: string, analysis: Analysis, cox: CoxResult): ReportTable => ({
+export const ratiosTable = (name: string, title: string, analysis: FirstAnswer, cox: CoxRatios): ReportTable => ({
   name, title,
   method: coxMethod(cox, analysis),
   columns: ratioColumns,
@@ -138,7 +138,7 @@ export const ratiosTable = (name: string, title: string, analysis: Analysis, cox
 });
 
 /** The levels of a term and its reference make all in the model. */
-function ratioRelations({ ratios, procedures, events }: CoxResult): readonly Relation[] {
+function ratioRelations({ ratios, procedures, events }: CoxRatios): readonly Relation[] {
   const terms = [...new Set(ratios.filter(({ against }) => against !== null).map(({ term }) => term))];
   return terms.flatMap((term) => ([['procedures', 1, procedures], ['events', 2, events]] as const).map(([of, column, whole]): Relation => {
     const rows = [...ratios.keys()].filter((r) => ratios[r]?.term === term), others = rows.reduce((sum, r) => sum + ratios[r]![of], 0);
@@ -161,7 +161,7 @@ export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable =>
   };
 };
 
-const groupOf = ({ groups }: Analysis, { term, level }: HazardRatio): { readonly group?: number } => {
+const groupOf = ({ groups }: FirstAnswer, { term, level }: HazardRatio): { readonly group?: number } => {
   const group = groups.findIndex((g) => g.key === level);
   return term === 'group' && group >= 0 ? { group } : {};
 };

@@ -1,4 +1,4 @@
-import type { Analysis, Curve } from '../analysis/result';
+import type { Curve, FirstAnswer } from '../analysis/result';
 import { formatPercent } from './format';
 import { smallestCount } from './smallCounts';
 import { text, type ReportTable, type Row } from './table';
@@ -7,7 +7,7 @@ import { toldOf } from './toldDays';
 import { atRiskAt, traceOf } from './trace';
 
 /** The curves to take away: at month ends between which none or enough were revised. */
-export const curvesTable = ({ curves, groups }: Analysis): ReportTable => ({
+export const curvesTable = ({ curves, groups }: FirstAnswer): ReportTable => ({
   name: 'revision-curves',
   title: 'Curves of cumulative percent revision',
   method: `100 (1 − Kaplan–Meier) with log-log limits, read at month ends between which no revision, or at least ${smallestCount()}, happened; at risk: just before the day.`,

@@ -1,4 +1,4 @@
-import type { Analysis, CoxResult, HazardRatio } from '../analysis/result';
+import type { Analysis, CoxRatios, CoxResult, FirstAnswer, HazardRatio } from '../analysis/result';
 import { forest, forestRow, type ForestFigure, type ForestPart, type Place } from './forest';
 import { formatPEquation } from './format';
 import { adjustedWords, capital, reasonWords } from './phrases';
@@ -6,7 +6,7 @@ import { periodsTable, ratiosTable } from './comparisonTables';
 import { periodName } from './plainWords';
 import { hiddenRows, protectSmallCounts } from './smallCounts';
 
-const heading = (cox: CoxResult): string => (cox.adjustedFor.length === 0 ? 'Not adjusted' : capital(adjustedWords(cox)));
+const heading = (cox: CoxRatios): string => (cox.adjustedFor.length === 0 ? 'Not adjusted' : capital(adjustedWords(cox)));
 
 /** What the test of proportional hazards says of the groups, in a sentence. */
 export function proportionalityWords(cox: CoxResult): string {
@@ -19,7 +19,7 @@ export function proportionalityWords(cox: CoxResult): string {
 }
 
 /** What does not leave with the table leaves with no drawing either. */
-function withheldIn(analysis: Analysis, cox: CoxResult): ReadonlySet<HazardRatio> {
+function withheldIn(analysis: FirstAnswer, cox: CoxRatios): ReadonlySet<HazardRatio> {
   const hidden = hiddenRows(protectSmallCounts(ratiosTable('', '', analysis, cox)));
   return new Set(cox.ratios.filter((_, r) => hidden.has(r)));
 }
@@ -52,6 +52,17 @@ function parts(analysis: Analysis, place: Place): readonly ForestPart[] {
     ...(covariates.length > 0 ? [{ key: 'covariates', heading: 'The covariates of the adjusted model', note: 'Not to be read as effects: each is adjusted for the others and the groups.', demoted: true, rows: covariates }] : []),
   ];
 }
+
+/** The ratios of the groups before it is tested whether they hold at all times. */
+export const firstForestFigure = (first: FirstAnswer): ForestFigure => forest((place) => {
+  const { adjusted, groups } = first;
+  if (adjusted.status === 'notEstimable') return [{ key: 'none', heading: 'Hazard ratios', note: `Can't be estimated: ${reasonWords(adjusted.reason)}.`, demoted: false, rows: [] }];
+  const withheld = withheldIn(first, adjusted), ratios = adjusted.ratios.filter(({ term }) => term === 'group');
+  return [{
+    key: 'all-times', heading: heading(adjusted), note: 'Whether the ratio changes with time since surgery is being worked out.', demoted: false,
+    rows: ratios.map((ratio) => forestRow(groups, ratio, place, { withheld: withheld.has(ratio) })),
+  }];
+});
 
 /** Hazard ratios against the reference on one logarithmic axis; by period first where one ratio for all times would mislead. */
 export const forestFigure = (analysis: Analysis): ForestFigure => forest((place) => parts(analysis, place));

@@ -6,6 +6,7 @@ import type { View } from '../../../lib/contract/view';
 import type { ChapterReport } from '../../../lib/reports/chapters/chapterReport';
 import { readingOrder } from '../../../lib/reports/chapters/sections';
 import type { ComparisonReport, EmptyReport } from '../../../lib/reports/comparisonReport';
+import type { FirstReport } from '../../../lib/reports/firstReport';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
 import type { Progress } from '../../worker/workbench';
 
@@ -23,11 +24,11 @@ const none: Chapters = {};
 const keyOf = ({ question, source }: ComparisonReport) => JSON.stringify([question, source]);
 
 /** Answers the chapters of a settled answer one after another. Of another view the ones before stay until the new ones arrive. */
-export function useChapters(shown: ComparisonReport | EmptyReport | null, view: View | null, settled: boolean): Chapters {
+export function useChapters(shown: ComparisonReport | EmptyReport | FirstReport | null, view: View | null, settled: boolean): Chapters {
   const { worker } = useWorkbench();
   const [state, setState] = useState<{ readonly key: string; readonly chapters: Chapters }>({ key: '', chapters: none });
   useEffect(() => {
-    if (worker === null || shown === null || shown.status === 'empty' || view === null || !settled) return undefined;
+    if (worker === null || shown?.status !== 'ok' || view === null || !settled) return undefined;
     const key = keyOf(shown);
     let current = true;
     const show = (name: ChapterName, arriving: Arriving) => {
