@@ -37,7 +37,7 @@ describe('a chapter of an answer', () => {
     const first = await counts({});
     expect(first).toBeGreaterThan(0);
     expect(await counts({})).toBe(0);
-    expect(await counts({ horizonYears: 2 })).toBe(first);
+    expect(await counts({ horizonYears: 2 }), 'columns are kept, the follow-up within 2 years is not').toBeGreaterThan(0);
     await database.close();
   });
 
