@@ -45,7 +45,7 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
       <p className="source">{source}.</p>
       <FrozenPlan />
       <Contents parts={[groups, curves, ratios, ...sections, cautions]} />
-      {whole !== null && (
+      {whole === null ? <p className="soft waits">The answer in words is being worked out.</p> : (
         <div className="beside">
           <InWords readings={whole.readings} />
           <DataTable table={whole.tables.attrition} provenance={provenance} note={false} />
@@ -54,7 +54,7 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
       {whole !== null && whole.notes.length > 0 && <ul className="notes">{whole.notes.map((note) => <li key={note}>{note}</li>)}</ul>}
       <section id={groups.id}>
         <h2>{groups.heading}</h2>
-        {whole === null ? <p className="soft">Being worked out, with the answer in words.</p> : <DataTable table={whole.tables.groups} provenance={provenance} captionHidden />}
+        {whole === null ? <p className="soft waits">Being worked out.</p> : <DataTable table={whole.tables.groups} provenance={provenance} captionHidden />}
         {whole?.comparability.map((sentence) => <p key={sentence} className="caution">{sentence}</p>)}
       </section>
       <section id={curves.id}>
