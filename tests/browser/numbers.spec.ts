@@ -14,7 +14,7 @@ function expectSame(found: Numbers, wanted: Numbers, digits: number): void {
   expect(found.percents).toHaveLength(wanted.percents.length);
   close(found.percents.flat(), wanted.percents.flat(), digits);
   close(found.ratios.flat(), wanted.ratios.flat(), digits);
-  close(found.p, wanted.p, digits);
+  close(found.p, wanted.p, digits - 1); // a p-value moves about z² times as much as its z: 16 times here
 }
 
 test('the numbers on the screen are those of the command line', async ({ page }) => {
