@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import { Area, CartesianGrid, ComposedChart, Line, ReferenceLine, XAxis, YAxis } from 'recharts';
 import type { FigureLine, TimeFigure, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
@@ -24,7 +25,7 @@ const axisHeight = 44, left = 46;
 const tick = { fill: 'var(--ink)', fontSize: 12 };
 
 /** Lines against time since surgery with their bands, and the numbers at risk under their times. */
-export function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
+export const CurveChart = memo(function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
   const { lastDay, valueTicks, unit, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
   const labels = new Map(ticks.map(({ at, label }) => [at, label]));
@@ -63,4 +64,4 @@ export function CurveChart({ figure, lines, few, width, marked = false, small = 
       {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} lines={lines} readings={figure.readings.length} onRead={onRead} />}
     </ComposedChart>
   );
-}
+});

@@ -1,5 +1,5 @@
 'use client';
-import { memo, useRef, useState } from 'react';
+import { memo, useDeferredValue, useRef, useState } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { ProtectedTable } from '../../lib/reports/table';
 import type { TimeFigure } from '../../lib/reports/timeFigure';
@@ -19,11 +19,16 @@ interface Props {
   readonly source: string;
 }
 
+const OnPaper = memo(function OnPaper({ figure }: { readonly figure: TimeFigure }) {
+  return <CurveChart figure={{ ...figure, atRisk: figure.outsideAtRisk ?? figure.atRisk }} lines={figure.paper} few={false} width={printWidth} marked={figure.shape === 'steps'} />;
+});
+
 /** Lines against time, their reading at one time, and the same in print and as a file. Drawn again only when it is another figure. */
 export const FigureOverTime = memo(function FigureOverTime({ figure, table, provenance, source }: Props) {
   const [chosen, setChosen] = useState<number | null>(null);
   const paper = useRef<HTMLDivElement>(null);
   const narrow = useNarrow();
+  const onPaper = useDeferredValue<TimeFigure | null>(figure, null); // the screen first: each drawing takes a while
   const position = Math.min(chosen ?? figure.firstReading, figure.readings.length - 1);
   const reading = figure.readings[position];
   return (
@@ -32,7 +37,7 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
         <CurveChart figure={figure} lines={figure.lines} few={narrow} {...(reading !== undefined && { reading, onRead: setChosen })} />
       </div>
       <div className="paper" ref={paper} aria-hidden>
-        <CurveChart figure={{ ...figure, atRisk: figure.outsideAtRisk ?? figure.atRisk }} lines={figure.paper} few={false} width={printWidth} marked={figure.shape === 'steps'} />
+        {onPaper === figure && <OnPaper figure={figure} />}
         <PaperNote figures={[figure]} policy={table.policy} />
       </div>
       {reading !== undefined && (

@@ -1,6 +1,6 @@
 'use client';
 import Link from 'next/link';
-import { useMemo } from 'react';
+import { useCallback, useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
 import { comparisonWithoutUnrecorded } from '../../lib/contract/unrecorded';
 import { Question } from '../../lib/contract/question';
@@ -25,16 +25,20 @@ function go(question: Question, view: View, amends: boolean) {
 export function CompareView() {
   const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromAddress(search), [search]);
-  const answer = useAnswer(asked.status === 'ok' ? asked : null);
-  const chapters = useChapters(answer.report, asked.status === 'ok' ? asked.view : null, answer.progress === null);
-  if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
-  const { question, view } = asked;
-  const ask: Ask<Question> = (changed, amends) => {
+  const ok = asked.status === 'ok' ? asked : null;
+  const answer = useAnswer(ok);
+  const chapters = useChapters(answer.report, ok?.view ?? null, answer.progress === null);
+  // The same functions while the question stands: parts of the page that have not changed are not drawn again whenever progress is told.
+  const ask = useCallback<Ask<Question>>((changed, amends) => {
     const checked = Question.safeParse(changed);
     if (!checked.success) return checked.error.issues.map(({ message }) => message).join('; ');
-    go(checked.data, view, amends);
+    if (ok !== null) go(checked.data, ok.view, amends);
     return null;
-  };
+  }, [ok]);
+  const setView = useCallback((view: View) => { if (ok !== null) go(ok.question, view, false); }, [ok]);
+  const setReference = useCallback((reference: string) => { if (ok !== null) go({ ...ok.question, reference }, ok.view, false); }, [ok]);
+  if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
+  const { question, view } = asked;
   const without = loaded === null ? null : comparisonWithoutUnrecorded(question, loaded.recorded);
   return (
     <>
@@ -44,10 +48,7 @@ export function CompareView() {
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
       {answer.report !== null && (
-        <Answer
-          report={answer.report} chapters={chapters} pending={answer.progress !== null} view={view}
-          setView={(changed) => { go(question, changed, false); }} setReference={(reference) => { go({ ...question, reference }, view, false); }}
-        />
+        <Answer report={answer.report} chapters={chapters} pending={answer.progress !== null} view={view} setView={setView} setReference={setReference} />
       )}
     </>
   );

@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import type { View } from '../../lib/contract/view';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import type { FirstReport } from '../../lib/reports/firstReport';
@@ -15,7 +16,7 @@ interface Props {
 }
 
 /** The curves of percent revised, with the choice of what they show and how. */
-export function CurvesFigure({ report, competing, view, setView }: Props) {
+export const CurvesFigure = memo(function CurvesFigure({ report, competing, view, setView }: Props) {
   const choice = competing?.status === 'arrived' ? competing.report.curves : undefined;
   const censored = view.deaths === 'censored';
   const figure = censored ? report.figures.curves : choice?.figure, table = censored ? report.tables.curves : choice?.table;
@@ -29,4 +30,4 @@ export function CurvesFigure({ report, competing, view, setView }: Props) {
       {choice?.prompt != null && <p className="caution">{choice.prompt}</p>}
     </div>
   );
-}
+});

@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import type { FirstReport } from '../../lib/reports/firstReport';
 import { DataTable } from '../parts/DataTable';
@@ -15,7 +16,7 @@ interface Props {
 }
 
 /** Hazard ratios against the reference, drawn and in full. */
-export function HazardRatios({ id, heading, report, competing, setReference }: Props) {
+export const HazardRatios = memo(function HazardRatios({ id, heading, report, competing, setReference }: Props) {
   const { figures: { forest }, groups, reference, tables, provenance, source } = report;
   if (groups.length < 2) {
     return (
@@ -48,4 +49,4 @@ export function HazardRatios({ id, heading, report, competing, setReference }: P
       )}
     </section>
   );
-}
+});

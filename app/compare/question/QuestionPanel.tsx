@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import { comparisonFactor } from '../../../lib/cohort/comparison';
 import { withJoint } from '../../../lib/contract/editQuestion';
 import type { ProcedureCohort, Question } from '../../../lib/contract/question';
@@ -12,7 +13,7 @@ import { Settings } from './Settings';
 import '../../parts/question.css';
 
 /** The question as a sentence, each part of which can be edited. */
-export function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask<Question> }) {
+export const QuestionPanel = memo(function QuestionPanel({ question, ask }: { readonly question: Question; readonly ask: Ask<Question> }) {
   const edits = useEdits(ask), { change, endEdit } = edits, phrase = phrasesOf(edits);
   const { labelOf } = comparisonFactor(question);
   const words = questionWords(question, labelOf);
@@ -33,4 +34,4 @@ export function QuestionPanel({ question, ask }: { readonly question: Question; 
       <Settings question={question} change={change} endEdit={endEdit} />
     </section>
   );
-}
+});
