@@ -45,9 +45,9 @@ function newColumns(database: Database): Columns {
   const read = (expression: Query): Promise<Read> =>
     kept.get(`positions ${keyOf(expression)}`, async () => narrowed((await database.query(everyRow(expression))).integers('position')), ({ positions }) => positions.byteLength);
   const tableOf = (column: string): Promise<string> => kept.get(`table ${column}`, async () => {
-    const name = `temp.${quoteName(`values of ${column}`)}`;
-    await database.query(sql(`CREATE TEMP TABLE IF NOT EXISTS ${name.slice('temp.'.length)} AS SELECT DISTINCT ${quoteName(column)}, coalesce(${wholeNumberSql(column)}::INTEGER + 1, 0) AS position FROM followup`));
-    return name;
+    const name = quoteName(`values of ${column}`);
+    await database.query(sql(`CREATE TEMP TABLE IF NOT EXISTS ${name} AS SELECT DISTINCT ${quoteName(column)}, coalesce(${wholeNumberSql(column)}::INTEGER + 1, 0) AS position FROM followup`));
+    return `temp.${name}`;
   }, () => 0);
   const overValues: Columns['overValues'] = async (column, query) => {
     const asked = query(await tableOf(column));
