@@ -1,8 +1,9 @@
 'use client';
 import { memo } from 'react';
-import { Area, CartesianGrid, ComposedChart, Line, ReferenceLine, XAxis, YAxis } from 'recharts';
 import type { FigureLine, TimeFigure, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
+import { bandPath, linePath } from './plane/paths';
+import { Plane, type Places } from './plane/Plane';
 import { ReadingMarks } from './ReadingMarks';
 import { RiskStrip, stripHeight } from './RiskStrip';
 
@@ -22,46 +23,51 @@ interface Props {
 
 const mostMarked = 60; // more would hide the line
 const axisHeight = 44, left = 46;
-const tick = { fill: 'var(--ink)', fontSize: 12 };
 
 /** Lines against time since surgery with their bands, and the numbers at risk under their times. */
 export const CurveChart = memo(function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
   const { lastDay, valueTicks, unit, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
-  const labels = new Map(ticks.map(({ at, label }) => [at, label]));
   const strip = small ? 0 : stripHeight(figure.groups.length);
-  const height = (small ? 160 : 340) + axisHeight + strip;
-  const type = shape === 'steps' && !marked ? 'stepAfter' : 'linear';
+  const stepped = shape === 'steps' && !marked;
   return (
-    <ComposedChart
-      {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
-      margin={{ top: 12, right: 26, bottom: strip, left: 0 }} accessibilityLayer={false}
+    <Plane
+      width={width} height={(small ? 160 : 340) + axisHeight + strip} margin={{ top: 12, right: 26, bottom: strip }}
+      across={{ from: 0, to: lastDay, ticks, space: axisHeight, title: timeLabel }}
+      up={{ from: valueTicks[0] ?? 0, to: valueTicks.at(-1) ?? 100, ticks: valueTicks.map((at) => ({ at, label: `${at}${unit}` })), space: left, scale }}
     >
-      <CartesianGrid vertical={false} stroke="var(--rule)" />
-      <XAxis
-        type="number" dataKey="day" domain={[0, lastDay]} allowDataOverflow ticks={ticks.map(({ at }) => at)} interval={0} height={axisHeight}
-        tickFormatter={(day: number) => labels.get(day) ?? ''} stroke="var(--ink)" tick={tick}
-        label={{ value: timeLabel, position: 'insideBottom', offset: 2, fill: 'var(--ink-soft)', fontSize: 12 }}
-      />
-      <YAxis
-        width={left} scale={scale} domain={[valueTicks[0] ?? 0, valueTicks.at(-1) ?? 100]} allowDataOverflow ticks={[...valueTicks]} interval={0} unit={unit}
-        stroke="var(--ink)" tick={tick}
-      />
-      {even !== null && <ReferenceLine y={even} stroke="var(--ink-soft)" />}
-      {bands && lines.map(({ group, thin, points }, i) => !thin && (
-        <Area
-          key={i} data={points} dataKey="band" type={type} stroke="none" fill={seriesColour(group)} fillOpacity={0.14}
-          isAnimationActive={false} activeDot={false} connectNulls={false}
-        />
-      ))}
-      {lines.map(({ label, group, thin, points }, i) => (
-        <Line
-          key={i} data={points} dataKey="value" name={label} type={type} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)}
-          strokeWidth={thin ? 1 : 2} strokeOpacity={thin ? 0.75 : 1} dot={marked && points.length <= mostMarked ? { r: 2.5, strokeDasharray: '' } : false} activeDot={false} isAnimationActive={false} connectNulls={false}
-        />
-      ))}
-      {!small && <RiskStrip ticks={ticks} figure={figure} />}
-      {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} lines={lines} readings={figure.readings.length} onRead={onRead} />}
-    </ComposedChart>
+      {(places) => (
+        <>
+          <Lines lines={lines} bands={bands} even={even} stepped={stepped} marked={marked} {...places} />
+          {!small && <RiskStrip ticks={ticks} figure={figure} {...places} />}
+          {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} lines={lines} readings={figure.readings.length} onRead={onRead} {...places} />}
+        </>
+      )}
+    </Plane>
   );
 });
+
+interface LinesProps extends Places, Pick<TimeFigure, 'lines' | 'bands' | 'even'> { readonly stepped: boolean; readonly marked: boolean }
+
+function Lines({ lines, bands, even, stepped, marked, x, y, plot, clip }: LinesProps) {
+  return (
+    <>
+      {bands && lines.map(({ group, thin, points }, i) => !thin && (
+        <path
+          key={i} data-band={i} clipPath={clip} fill={seriesColour(group)} fillOpacity={0.14}
+          d={bandPath(points.map(({ day, band }) => (band === null ? null : [x(day), y(band[0]), y(band[1])])), stepped)}
+        />
+      ))}
+      {even !== null && <line x1={plot.x} x2={plot.x + plot.width} y1={y(even)} y2={y(even)} stroke="var(--ink-soft)" />}
+      {lines.map(({ label, group, thin, points }, i) => {
+        const at = points.map(({ day, value }) => (value === null ? null : [x(day), y(value)] as const));
+        return (
+          <g key={i} stroke={seriesColour(group)} strokeWidth={thin ? 1 : 2} strokeOpacity={thin ? 0.75 : 1}>
+            <path data-line={label} clipPath={clip} fill="none" strokeDasharray={seriesDash(group)} d={linePath(at, stepped)} />
+            {marked && points.length <= mostMarked && at.map((place, p) => place !== null && <circle key={p} cx={place[0]} cy={place[1]} r={2.5} fill="var(--paper)" />)}
+          </g>
+        );
+      })}
+    </>
+  );
+}

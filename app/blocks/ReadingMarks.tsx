@@ -1,11 +1,11 @@
 'use client';
 import type { PointerEvent } from 'react';
-import { usePlotArea, useXAxisScale, useYAxisScale } from 'recharts';
 import { positionAt } from '../../lib/reports/positionAt';
 import type { FigureLine, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour } from '../parts/series';
+import type { Places } from './plane/Plane';
 
-interface Props {
+interface Props extends Places {
   readonly reading: TimeReading;
   readonly lines: readonly FigureLine[];
   readonly readings: number;
@@ -13,9 +13,7 @@ interface Props {
 }
 
 /** Where all lines are being read; moves with the pointer. */
-export function ReadingMarks({ reading, lines, readings, onRead }: Props) {
-  const plot = usePlotArea(), x = useXAxisScale(), y = useYAxisScale();
-  if (plot === undefined || x === undefined || y === undefined) return null;
+export function ReadingMarks({ reading, lines, readings, onRead, x, y, plot }: Props) {
   const at = x(reading.day);
   const follow = ({ clientX, currentTarget }: PointerEvent<SVGRectElement>) => {
     const { left, width } = currentTarget.getBoundingClientRect();

@@ -1,20 +1,19 @@
-'use client';
-import { usePlotArea, useXAxisScale } from 'recharts';
 import type { AxisTick } from '../../lib/reports/timeAxis';
 import type { TimeFigure } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
+import type { Places } from './plane/Plane';
 
 const head = 22, perGroup = 33, axis = 44;
 
 /** Height of the strip in CSS pixels. */
 export const stripHeight = (groups: number): number => head + groups * perGroup;
 
-/** Numbers at risk under the ticks of the time axis: drawn with the axis' own scale. */
-export function RiskStrip({ ticks, figure }: { readonly ticks: readonly AxisTick[]; readonly figure: TimeFigure }) {
-  const plot = usePlotArea(), scale = useXAxisScale();
-  if (plot === undefined || scale === undefined) return null;
+interface Props extends Places { readonly ticks: readonly AxisTick[]; readonly figure: TimeFigure }
+
+/** Numbers at risk under the ticks of the time axis. */
+export function RiskStrip({ ticks, figure, plot, x: scale }: Props) {
   const top = plot.y + plot.height + axis;
-  const columns = ticks.map(({ at }) => ({ at, x: scale(at) ?? 0, tick: figure.timeTicks.findIndex((t) => t.at === at) }));
+  const columns = ticks.map(({ at }) => ({ at, x: scale(at), tick: figure.timeTicks.findIndex((t) => t.at === at) }));
   return (
     <g className="risk-strip" fontSize={11.5}>
       <text x={4} y={top + 13} fill="var(--ink-soft)">At risk</text>

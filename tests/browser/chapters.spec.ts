@@ -115,11 +115,11 @@ test('the curves answer another question when deaths compete, and the address ke
   await page.getByRole('radio', { name: 'As patients live' }).click();
   await expect(page.locator('.curves figcaption')).toContainText('cumulative incidence (Aalen–Johansen)');
   await page.getByRole('radio', { name: 'Both' }).click();
-  await expect(page.locator('[data-chart="revision-curves-both"] .recharts-line-curve')).toHaveCount(4);
+  await expect(page.locator('[data-chart="revision-curves-both"] [data-line]')).toHaveCount(4);
   await expect(page.locator('.curves .reading dd')).toHaveCount(4);
   expect(page.url()).toContain('deaths=both');
   await page.reload();
-  await expect(page.locator('[data-chart="revision-curves-both"] .recharts-line-curve')).toHaveCount(4, { timeout: 60_000 });
+  await expect(page.locator('[data-chart="revision-curves-both"] [data-line]')).toHaveCount(4, { timeout: 60_000 });
 });
 
 test('drawings and tables of the further parts can be taken away whole', async ({ page }) => {

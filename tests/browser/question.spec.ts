@@ -35,7 +35,7 @@ test.describe('a surgeon asks how pegged and keeled components compare', () => {
       expect(percent).toBeGreaterThan(lower ?? NaN);
       expect(upper).toBeGreaterThan(percent ?? NaN);
     }
-    await expect(page.locator('[data-chart="revision-curves"] .recharts-line-curve')).toHaveCount(2);
+    await expect(page.locator('[data-chart="revision-curves"] [data-line]')).toHaveCount(2);
     await expect(page.locator('[data-table="forest"] tr[data-hr]').first()).toBeVisible();
     await expect(page.locator('[data-table="who-got-what"]')).toContainText('75 years and over');
     await expect(page.getByText('This is not a recall notice')).toBeVisible();
@@ -92,7 +92,7 @@ test.describe('a question that has no answer says why', () => {
   test('there is nothing to compare with', async ({ page }) => {
     await open(page, './?compare=design&class=anatomic_total&group=all_poly_keeled');
     await expect(page.locator('.answer')).toContainText('There is one group only');
-    await expect(page.locator('[data-chart="revision-curves"] .recharts-line-curve')).toHaveCount(1);
+    await expect(page.locator('[data-chart="revision-curves"] [data-line]')).toHaveCount(1);
   });
 
   test('the link is damaged', async ({ page }) => {
@@ -111,7 +111,7 @@ test('the curves can be seen closer, in days, and without bands, and the address
   await answered(page);
   expect(page.url()).toContain('axis=days&span=2&bands=no');
   await expect(page.locator('[data-chart="revision-curves"]')).toContainText('Days since surgery');
-  await expect(page.locator('[data-chart="revision-curves"] .recharts-area-area')).toHaveCount(0);
+  await expect(page.locator('[data-chart="revision-curves"] [data-band]')).toHaveCount(0);
   await page.reload();
   await answered(page);
   await expect(page.locator('[data-chart="revision-curves"]')).toContainText('Days since surgery');

@@ -11,7 +11,7 @@ for (let run = 0; run < runs; ++run) {
   for (const took of [cold, warm]) {
     const page = await browser.newPage();
     await page.goto(address);
-    await page.locator('[data-chart="revision-curves"] .recharts-line-curve').first().waitFor({ timeout: 120_000 });
+    await page.locator('[data-chart="revision-curves"] [data-line]').first().waitFor({ timeout: 120_000 });
     took.push(await page.evaluate(() => new Promise<number>((resolve) => { requestAnimationFrame(() => { setTimeout(() => { resolve(performance.now()); }); }); })));
     await page.close();
   }

@@ -10,7 +10,7 @@ import { reasonOf, summary, type Cell } from './timing';
 
 // In a process of its own: the built site in Chromium, used as a person does, each time to the frame in which the answer is seen.
 const [folder = '', runsAsked = '3'] = process.argv.slice(2), runs = Number(runsAsked);
-const curves: Shown = { selector: '[data-chart="revision-curves"]', changed: '[data-chart="revision-curves"] .recharts-line-curve' };
+const curves: Shown = { selector: '[data-chart="revision-curves"]', changed: '[data-chart="revision-curves"] [data-line]' };
 const complete = '.answer[data-pending="false"]';
 
 const { address, server } = await serve(site, Number(process.env['WORKBENCH_PORT'] ?? 4190));
