@@ -1,55 +1,41 @@
-import { Field, Float64, Int32, makeData, makeVector, Schema, Table, Utf8, type Vector } from 'apache-arrow';
-import type { NewColumn } from './database';
+import { DateDay, Field, Float64, Int32, makeData, makeVector, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
+import type { NewColumn, NumberColumn, TextColumn } from './newColumn';
 
 /**
  * Columns of values as an Arrow table. Its buffers are filled here: the library's own builders make code from text where values can be
  * null, which the page's policy forbids.
  */
 export function arrowTable(columns: readonly NewColumn[]): Table {
-  const vectors = columns.map((column) => [column.name, vectorOf(column)] as const);
+  const vectors = columns.map((column) => [column.name, column.type === 'VARCHAR' ? texts(column) : numbers(column)] as const);
   return new Table(new Schema(vectors.map(([name, { type }]) => new Field(name, type, true))), Object.fromEntries(vectors));
 }
 
-function vectorOf({ type, values }: NewColumn): Vector {
-  const length = values.length, nullBitmap = new Uint8Array((length + 7) >> 3);
-  let nullCount = 0;
-  for (let i = 0; i < length; i++) {
-    if (values[i] === null) nullCount++;
-    else nullBitmap[i >> 3]! |= 1 << (i & 7);
-  }
-  const common = { length, nullCount, nullBitmap };
-  if (type === 'VARCHAR') return makeVector(makeData({ type: new Utf8(), ...common, ...textBuffers(values) }));
-  const data = type === 'INTEGER' ? new Int32Array(length) : new Float64Array(length);
-  for (let i = 0; i < length; i++) data[i] = Number(values[i] ?? 0);
-  return data instanceof Int32Array ? makeVector(makeData({ type: new Int32(), ...common, data })) : makeVector(makeData({ type: new Float64(), ...common, data }));
+function numbers({ type, values, valid }: NumberColumn): Vector {
+  const common = { length: values.length, ...(valid !== null && { nullBitmap: valid, nullCount: -1 }) };
+  if (values instanceof Uint8Array) return makeVector(makeData({ type: new Uint8(), data: values, ...common }));
+  if (values instanceof Float64Array) return makeVector(makeData({ type: new Float64(), data: values, ...common }));
+  return type === 'DATE' ? makeVector(makeData({ type: new DateDay(), data: values, ...common })) : makeVector(makeData({ type: new Int32(), data: values, ...common }));
 }
 
-function textBuffers(values: NewColumn['values']): { valueOffsets: Int32Array; data: Uint8Array } {
-  const encoder = new TextEncoder(), valueOffsets = new Int32Array(values.length + 1);
-  let data = new Uint8Array(16 * values.length + 64), at = 0;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i];
-    if (value !== null && value !== undefined) {
-      const text = String(value);
-      if (at + 3 * text.length > data.length) { // a unit of a string is at most three bytes
-        const larger = new Uint8Array(2 * data.length + 3 * text.length);
-        larger.set(data);
-        data = larger;
-      }
-      const ascii = putAscii(text, data, at);
-      at = ascii === text.length ? at + ascii : at + encoder.encodeInto(text, data.subarray(at)).written;
+function texts({ words, places }: TextColumn): Vector {
+  const length = places.length, valueOffsets = new Int32Array(length + 1), nullBitmap = new Uint8Array((length + 7) >> 3);
+  let bytes = 0, nullCount = 0;
+  for (const place of places) if (place >= 0) bytes += words[place]!.length;
+  const data = new Uint8Array(bytes);
+  let at = 0;
+  for (let i = 0; i < length; i++) {
+    const place = places[i]!;
+    if (place < 0) {
+      nullCount++;
+    } else {
+      const word = words[place]!;
+      // Most are short, for which a call costs more than the work.
+      if (word.length > 24) data.set(word, at);
+      else for (let k = 0; k < word.length; k++) data[at + k] = word[k]!;
+      at += word.length;
+      nullBitmap[i >> 3]! |= 1 << (i & 7);
     }
     valueOffsets[i + 1] = at;
   }
-  return { valueOffsets, data: data.subarray(0, at) };
-}
-
-/** Most cells are short and ASCII, for which a call of the encoder costs more than the work. Returns how many letters were put before one that is not. */
-function putAscii(text: string, data: Uint8Array, at: number): number {
-  for (let i = 0; i < text.length; i++) {
-    const letter = text.charCodeAt(i);
-    if (letter > 127) return i;
-    data[at + i] = letter;
-  }
-  return text.length;
+  return makeVector(makeData({ type: new Utf8(), length, nullCount, nullBitmap, valueOffsets, data }));
 }

@@ -1,3 +1,5 @@
+import type { NewColumn } from './newColumn';
+
 export { quoteName, quoteText } from '../intake/sql/quoting';
 
 export type Parameter = string | number | boolean | null;
@@ -25,19 +27,12 @@ export interface Database {
   close(): Promise<void>;
 }
 
-/** A column of values to make a table of. */
-export interface NewColumn {
-  readonly name: string;
-  readonly type: 'VARCHAR' | 'INTEGER' | 'DOUBLE';
-  readonly values: readonly (string | number | null)[];
-}
-
 /** A database that can still take in data. Once sealed it reads nothing from outside and its settings are locked; SQL goes on. */
 export interface LoadingDatabase extends Database {
   /** Makes bytes readable by SQL as a file; they are of no use to others afterwards. Returns the path to give to `read_csv`. */
   registerBytes(name: string, bytes: Uint8Array<ArrayBuffer>): Promise<string>;
   dropFile(path: string): Promise<void>;
-  /** Creates the table from the columns. */
+  /** Creates a table that is passing, `passing(table)`, from the columns. */
   createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;
   seal(): Promise<void>;
   /** Makes a running query fail. The database may be of no use afterwards: close it. */
@@ -60,6 +55,9 @@ export class QueryError extends Error {
 }
 
 export const sql = (text: string, ...params: readonly Parameter[]): Query => ({ sql: text, params });
+
+/** A table in the database that is not compressed. */
+export const passing = (table: string): string => `memory.main.${table}`;
 
 /**
  * What both engines run when they open. No extension is installed or loaded by itself. Tables go into an attached database that is

@@ -1,10 +1,9 @@
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import {
-  DOUBLE, DuckDBDataChunk, DuckDBInstance, DuckDBTypeId, INTEGER, VARCHAR, type DuckDBConnection, type DuckDBMaterializedResult, type DuckDBValue,
-} from '@duckdb/node-api';
-import { openingStatements, quoteName, QueryError, type LoadingDatabase, type NewColumn, type Query, type ResultSet } from './database';
+import { DuckDBInstance, DuckDBTypeId, type DuckDBMaterializedResult, type DuckDBValue } from '@duckdb/node-api';
+import { openingStatements, passing, quoteName, QueryError, type LoadingDatabase, type Query, type ResultSet } from './database';
+import { append } from './nodeAppend';
 
 /** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
 export async function openNodeDatabase(): Promise<LoadingDatabase> {
@@ -37,7 +36,7 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     dropFile: (path) => rm(path, { force: true }),
     createFrom: async (table, columns) => {
       const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
-      await run({ sql: `CREATE TABLE ${quoteName(table)} (${definition})`, params: [] });
+      await run({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
       await append(connection, table, columns);
     },
     seal: async () => {
@@ -54,20 +53,6 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
       await rm(folder, { recursive: true, force: true });
     },
   };
-}
-
-const chunkRows = 2048;
-const columnTypes = { VARCHAR, INTEGER, DOUBLE };
-
-async function append(connection: DuckDBConnection, table: string, columns: readonly NewColumn[]): Promise<void> {
-  const rows = columns[0]?.values.length ?? 0;
-  const appender = await connection.createAppender(table);
-  for (let from = 0; from < rows; from += chunkRows) {
-    const chunk = DuckDBDataChunk.create(columns.map((c) => columnTypes[c.type]), Math.min(chunkRows, rows - from));
-    chunk.setColumns(columns.map((c) => c.values.slice(from, from + chunkRows)));
-    appender.appendDataChunk(chunk);
-  }
-  appender.closeSync();
 }
 
 const narrow: ReadonlySet<DuckDBTypeId> = new Set([

@@ -3,7 +3,7 @@ import { tableToIPC } from 'apache-arrow';
 import { v4 } from 'uuid';
 import { arrowResult } from './arrowResult';
 import { arrowTable } from './arrowTable';
-import { openingStatements, QueryError, sql, type LoadingDatabase, type Query } from './database';
+import { openingStatements, passing, QueryError, sql, type LoadingDatabase, type Query } from './database';
 import { whenEnded } from './life';
 
 /** Where the site keeps the engine: addresses of our own origin. */
@@ -95,8 +95,8 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
     },
     dropFile: async (path) => { await answer(() => duckdb.dropFile(path)); },
     // The whole stream with its end in one buffer: when the end comes apart, the engine reads the rows from memory it has let go of.
-    createFrom: (table, columns) => run(sql(`CREATE TABLE ${table}`), () =>
-      connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { name: table, create: true })),
+    createFrom: (table, columns) => run(sql(`CREATE TABLE ${passing(table)}`), () =>
+      connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { schema: 'memory', name: table, create: true })),
     seal: async () => {
       await execute('SET enable_external_access = false');
       await execute('SET lock_configuration = true');

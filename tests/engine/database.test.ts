@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { QueryError, sql, type LoadingDatabase } from '../../lib/engine/database';
+import { passing, QueryError, sql, type LoadingDatabase } from '../../lib/engine/database';
+import { numberColumn, textColumn } from '../../lib/engine/newColumn';
 import { engines } from './engines';
 
 describe.each(engines)('DuckDB, $engine', ({ open }) => {
@@ -65,13 +66,19 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
     await expect(failed).rejects.toSatisfy((error: Error) => ![error.message, error.stack, JSON.stringify(error.cause)].some((text) => text?.includes('P-77123')));
   });
 
-  it('takes in columns', async () => {
+  it('takes in columns, beyond one batch', async () => {
+    const every = <T>(make: (i: number) => T): (T | null)[] => Array.from({ length: 5001 }, (_, i) => (i % 3 === 2 ? null : make(i)));
+    const id = every((i) => (i % 2 === 0 ? `ü${i}` : `a word of more than twelve letters, ${i}`)), whole = every((i) => i - 7), part = every((i) => i / 4 - 1);
     await database.createFrom('columns_in', [
-      { name: 'id', type: 'VARCHAR', values: ['a', null, 'ü'] }, { name: 'n', type: 'INTEGER', values: [1, 2, null] },
-      { name: 'x', type: 'DOUBLE', values: [0.5, null, -1] },
+      textColumn('id', id), numberColumn('n', 'INTEGER', whole), numberColumn('x', 'DOUBLE', part), numberColumn('k', 'UTINYINT', every((i) => i % 256)),
+      numberColumn('d', 'DATE', every(() => 15_000)), numberColumn('all', 'INTEGER', Array.from({ length: 5001 }, (_, i) => i)),
     ]);
-    const rows = await database.query(sql('SELECT * FROM columns_in'));
-    expect([rows.texts('id'), rows.texts('n'), rows.texts('x')]).toEqual([['a', null, 'ü'], ['1', '2', null], ['0.5', null, '-1']]);
+    const rows = await database.query(sql(`SELECT * FROM ${passing('columns_in')}`));
+    expect(rows.texts('id')).toEqual(id);
+    const shown = (numbers: readonly (number | null)[]): (string | null)[] => numbers.map((number) => (number === null ? null : String(number)));
+    expect([rows.texts('n'), rows.texts('x'), rows.texts('k')]).toEqual([shown(whole), shown(part), shown(every((i) => i % 256))]);
+    expect(rows.texts('d')).toEqual(every(() => '2011-01-26'));
+    expect([...rows.integers('all')]).toEqual(Array.from({ length: 5001 }, (_, i) => i));
   });
 });
 

@@ -45,7 +45,7 @@ async function takeIn(
 ): Promise<void> {
   const path = await database.registerBytes(`${table}.csv`, block.bytes);
   try {
-    await stageTable(database, table, recordsOf(path, block, header, present), present);
+    await stageTable(database, table, recordsOf(path, block, header, present), { fields: present });
   } catch (error) {
     if (!cannotRead(error)) throw error;
     refuse('unreadable', `the engine can't read the records from ${(block.from + 1).toLocaleString('en')} on`, { file: file.name });

@@ -73,7 +73,7 @@ async function readPart(database: LoadingDatabase, table: TableName, { source, m
     for (const [k, mapping] of mappings.entries()) {
       const before = await countOf(database, staging(table));
       const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
-      await stageTable(database, table, recordsSql(rows, source.mapping, mapping, { first: base + k, every: mappings.length }), new Set(present), originalOf);
+      await stageTable(database, table, recordsSql(rows, source.mapping, mapping, { first: base + k, every: mappings.length }), { fields: new Set(present), original: originalOf });
       const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
         (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
       const records = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;

@@ -1,64 +1,72 @@
-import { parquetScan, parquetSchema, type AsyncBuffer, type ParquetRowRange, type ParquetScan } from 'hyparquet';
+import { parquetScan, parquetSchema, type AsyncBuffer, type ParquetRowRange } from 'hyparquet';
 import { compressors } from 'hyparquet-compressors';
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
-import { quoteName, quoteText, sql, type LoadingDatabase, type NewColumn } from '../database';
+import { passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
+import { numberColumn } from '../newColumn';
+import { codeType } from './codeTypes';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
+import { openColumn, type ReadColumn } from './parquetColumn';
+import { parquetValues, type ParquetValues } from './parquetValues';
 import { shownColumn } from '../../intake/columns';
 import { problem, Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
+import { typedFields, type TypedField } from './typedColumns';
 
-const rowsAtOnce = 122_880; // bounds the memory of decoded values; as many as the engine keeps together
+const rowsAtOnce = 122_880, cellsAtOnce = 4_000_000; // bound the memory of decoded values; so many rows the engine keeps together
 
 /** A Parquet file whose columns are known to fit the table, with what its path says of all its rows and no column of it does. */
 export interface ParquetTable {
   readonly file: ExtractFile;
-  readonly scan: ParquetScan;
-  readonly names: readonly string[];
+  readonly rows: number;
+  readonly ranges: readonly ParquetRowRange[];
+  readonly columns: ReadonlyMap<string, ReadColumn>; // of the table's fields
+  readonly names: readonly string[]; // of all its columns
   readonly values: ReadonlyMap<string, string | null>;
 }
 
 /** Reads the footer of a Parquet file and checks its columns. */
 export async function openParquet(table: TableName, file: ExtractFile, inPath: ReadonlyMap<string, string | null>): Promise<ParquetTable> {
   const buffer: AsyncBuffer = { byteLength: file.content.size, slice: (start, end) => file.content.slice(start, end).arrayBuffer() };
-  const scan = await decoding(file, () => parquetScan({ file: buffer, compressors }));
-  const names = parquetSchema(scan.metadata).children.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
+  const { metadata, ranges } = await decoding(file, () => parquetScan({ file: buffer, compressors }));
+  const { children } = parquetSchema(metadata), names = children.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
   const problems = headerProblems(file.name, [...names, ...values.keys()], fieldsOf(table));
   if (problems.length > 0) throw new Refusal(problems);
-  return { file, scan, names, values };
+  const columns = new Map<string, ReadColumn>();
+  for (const { name } of fieldsOf(table)) {
+    const column = children.find(({ element }) => element.name === name);
+    if (column !== undefined) columns.set(name, await decoding(file, () => openColumn({ file: buffer, compressors, metadata }, column)));
+  }
+  return { file, rows: Number(metadata.num_rows), ranges: ranges.flatMap(split), columns, names, values };
 }
 
 /**
- * Decodes the Parquet files of a table one after the other, a group of rows at a time, and stages their records: while the engine takes one in, the
- * next is decoded. Values go through the same text checks as those of a CSV file. A column that some part lacks is empty there.
+ * Decodes the Parquet files of a table one after the other, some groups of rows at a time, and stages their records: while the engine takes some in,
+ * the next are decoded. A column that some part lacks is empty there.
  */
 export async function readParquet(
   database: LoadingDatabase, table: TableName, parts: readonly ParquetTable[], { signal, onRead }: Reading,
 ): Promise<StagedTable> {
-  const fields = fieldsOf(table).map(({ name }) => name), of = parts.reduce((sum, { scan }) => sum + rowsIn(scan), 0);
+  const fields = fieldsOf(table).map(({ name }) => name), of = parts.reduce((sum, { rows }) => sum + rows, 0);
   await createStaging(database, table);
   let from = 0;
-  for (const { file, scan } of parts) {
-    if (rowsIn(scan) > 0) await rememberPart(database, { table, file: file.name, source: table, fromRecord: from, rows: rowsIn(scan), every: 1, line: 1 });
-    from += rowsIn(scan);
+  for (const { file, rows } of parts) {
+    if (rows > 0) await rememberPart(database, { table, file: file.name, source: table, fromRecord: from, rows, every: 1, line: 1 });
+    from += rows;
   }
-  const decoded = decodedPieces(parts, fields, signal);
+  const decoded = decodedPieces(table, parts, signal);
   let next = decoded.next();
   for (;;) {
     const found = await next;
     if (found.done === true) break;
     next = decoded.next();
     next.catch(() => undefined); // awaited above, after the engine's turn
-    const { columns, values, first, rows } = found.value, constants = fields.filter((name) => values.has(name)), read = columns.map(({ name }) => name);
-    await database.createFrom('rows_in', columns);
-    const record = `(row_number() OVER () - 1 + ${first})::INTEGER AS record`;
-    const constant = (name: string): string => { const value = values.get(name) ?? null; return `${value === null ? 'NULL' : quoteText(value)}::VARCHAR AS ${quoteName(name)}`; };
-    await stageTable(database, table, `(SELECT ${[record, ...read.map(quoteName), ...constants.map(constant)].join(', ')} FROM rows_in)`, new Set([...read, ...constants]));
-    await database.query(sql('DROP TABLE rows_in'));
-    onRead((first + rows) / of, { done: first + rows, of });
+    await takeIn(database, table, found.value);
+    const done = found.value.first + found.value.rows;
+    onRead(done / of, { done, of });
   }
   await settleCells(database, table);
   const known = new Set(parts.flatMap(({ names, values }) => [...names, ...values.keys()]));
@@ -69,33 +77,64 @@ export async function readParquet(
   };
 }
 
-const rowsIn = (scan: ParquetScan): number => Number(scan.metadata.num_rows);
-
 interface DecodedPiece {
-  readonly columns: readonly NewColumn[];
+  readonly columns: readonly ParquetValues[];
   readonly values: ParquetTable['values'];
   readonly first: number; // number of its first row among those of all parts
   readonly rows: number;
 }
 
-async function* decodedPieces(parts: readonly ParquetTable[], fields: readonly string[], signal: AbortSignal): AsyncGenerator<DecodedPiece, void> {
+async function takeIn(database: LoadingDatabase, table: TableName, { columns, values, first, rows }: DecodedPiece): Promise<void> {
+  const records = numberColumn('record', 'INTEGER', Array.from({ length: rows }, (_, i) => first + i)), names = columns.map(({ column }) => column.name);
+  const typed = new Set(columns.flatMap(({ column, typed: isTyped }) => (isTyped ? [column.name] : [])));
+  const inPath = [...values].flatMap(([name, value]) => (value === null || !fieldsOf(table).some((field) => field.name === name) ? [] : [[name, value] as const]));
+  const cells = [
+    ...typedFields(table).filter(({ name }) => names.includes(name)).map((field) => (typed.has(field.name) ? ofType(field) : quoteName(field.name))),
+    ...inPath.map(([name, value]) => `${quoteText(value)} AS ${quoteName(name)}`),
+  ];
+  await database.createFrom('rows_in', [records, ...columns.map(({ column }) => column)]);
+  const source = `(SELECT ${['record', ...cells].join(', ')} FROM ${passing('rows_in')})`;
+  await stageTable(database, table, source, { fields: new Set([...names, ...inPath.map(([name]) => name)]), typed });
+  await database.query(sql(`DROP TABLE ${passing('rows_in')}`));
+}
+
+/** A code comes as its place in the list. */
+const ofType = ({ name, list, codes }: TypedField): string => {
+  const column = quoteName(name);
+  return list === null ? column : `([${codes.map(({ code }) => quoteText(code)).join(', ')}]::${codeType(list)}[])[${column}] AS ${column}`;
+};
+
+async function* decodedPieces(table: TableName, parts: readonly ParquetTable[], signal: AbortSignal): AsyncGenerator<DecodedPiece, void> {
   let from = 0;
-  for (const { file, scan, names, values } of parts) {
-    for (const range of scan.ranges.flatMap(pieces)) {
-      const columns: NewColumn[] = [];
-      for (const column of fields.filter((name) => names.includes(name))) {
+  for (const { file, rows, ranges, columns: inFile, values } of parts) {
+    for (const piece of pieces(ranges, inFile.size)) {
+      const columns: ParquetValues[] = [];
+      for (const field of typedFields(table)) {
         signal.throwIfAborted();
-        columns.push(newColumn(file.name, column, await decoding(file, () => scan.readColumn({ column, ...range }))));
+        const read = inFile.get(field.name), column = read === undefined ? null : parquetValues(file.name, field, await decoding(file, () => read(piece)));
+        if (column !== null) columns.push(column);
       }
-      yield { columns, values, first: from + range.rowStart, rows: range.rowEnd - range.rowStart };
+      const start = piece[0]?.rowStart ?? 0, end = piece.at(-1)?.rowEnd ?? 0;
+      yield { columns, values, first: from + start, rows: end - start };
     }
-    from += rowsIn(scan);
+    from += rows;
   }
 }
 
-function pieces({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
+function split({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
   const starts = Array.from({ length: Math.ceil((rowEnd - rowStart) / rowsAtOnce) }, (_, i) => rowStart + i * rowsAtOnce);
   return starts.map((from) => ({ rowStart: from, rowEnd: Math.min(from + rowsAtOnce, rowEnd) }));
+}
+
+/** Neighbouring ranges, as many as may be held in memory at once. */
+function pieces(ranges: readonly ParquetRowRange[], columns: number): ParquetRowRange[][] {
+  const most = Math.max(rowsAtOnce, cellsAtOnce / columns), found: ParquetRowRange[][] = [];
+  for (const range of ranges) {
+    const last = found.at(-1), start = last?.[0]?.rowStart ?? 0;
+    if (last !== undefined && range.rowEnd - start <= most) last.push(range);
+    else found.push([range]);
+  }
+  return found;
 }
 
 async function decoding<T>(file: ExtractFile, work: () => Promise<T>): Promise<T> {
@@ -106,29 +145,3 @@ async function decoding<T>(file: ExtractFile, work: () => Promise<T>): Promise<T
     throw new Refusal([problem('damaged_parquet', `this is no Parquet file, or it is damaged or cut short (${reason})`, { file: file.name })]);
   }
 }
-
-/** Numbers stay numbers, anything else becomes the text that a CSV file would hold. */
-function newColumn(file: string, name: string, values: ArrayLike<unknown>): NewColumn {
-  if (values instanceof Int32Array || values instanceof Int16Array || values instanceof Int8Array || values instanceof Uint8Array || values instanceof Uint16Array) {
-    return { name, type: 'INTEGER', values: Array.from(values) };
-  }
-  let numbers = true;
-  for (let i = 0; numbers && i < values.length; i++) numbers = values[i] === null || values[i] === undefined || typeof values[i] === 'number';
-  if (numbers) {
-    return { name, type: 'DOUBLE', values: Array.from(values, (value) => (typeof value === 'number' ? value : null)) };
-  }
-  return { name, type: 'VARCHAR', values: Array.from(values, (value) => asText(file, name, value)) };
-}
-
-function asText(file: string, field: string, value: unknown): string | null {
-  if (value === null || value === undefined || value === '') return null;
-  if (typeof value === 'string') return value;
-  if (typeof value === 'bigint' || typeof value === 'number' || typeof value === 'boolean') return String(value);
-  if (value instanceof Date) return isoText(value);
-  throw new Refusal([problem('parquet_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file, field })]);
-}
-
-const isoText = (date: Date): string => {
-  const text = date.toISOString();
-  return text.endsWith('T00:00:00.000Z') ? text.slice(0, 10) : text; // a time of day is not a calendar day, and will say so
-};

@@ -1,6 +1,7 @@
 import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
-import { sql, type LoadingDatabase } from '../database';
+import { passing, sql, type LoadingDatabase } from '../database';
+import { textColumn } from '../newColumn';
 import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 
@@ -18,7 +19,7 @@ export interface SourceEnd {
   readonly skipped: readonly number[];
 }
 
-const table = 'rows_in';
+const table = passing('rows_in');
 /** The SQL column of a column of the file. */
 export const pieceColumn = ({ names }: OpenedSource, name: string): string => `c${names.indexOf(name)}`;
 
@@ -75,7 +76,7 @@ async function* rowPieces(database: LoadingDatabase, source: OpenedSource, colum
     }, signal);
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
-    await database.createFrom(table, columns.map((name, i) => ({ name: pieceColumn(source, name), type: 'VARCHAR', values: cells[i] ?? [] })));
+    await database.createFrom('rows_in', columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? [])));
     const taken = await countOf(database, table);
     if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
     yield { from: `(SELECT (row_number() OVER () - 1 + ${start})::INTEGER AS row, * FROM ${table})`, rows: end - start, fraction: end / rows.rows };

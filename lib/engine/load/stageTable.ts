@@ -2,11 +2,11 @@ import type { TableName } from '../../contract/tables';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import { codeType } from './codeTypes';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
-import { typedColumns } from './typedColumns';
+import { typedColumns, type Present } from './typedColumns';
 
 /** Makes `staging(table)`, empty. */
 export async function createStaging(database: LoadingDatabase, table: TableName): Promise<void> {
-  const { definition } = typedColumns(table, new Set());
+  const { definition } = typedColumns(table);
   const columns = belongsToProcedure(table)
     ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
   // AS, and not a definition: the type of models could not be exchanged any more once a table is defined by it.
@@ -14,13 +14,11 @@ export async function createStaging(database: LoadingDatabase, table: TableName)
 }
 
 /**
- * Types the records of `source` (SQL with the column `record` and text columns), applies every check of a single cell and adds them to
- * `staging(table)`. `original` names the column of the source that holds what stands in the person's file, to be shown where it fails. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
+ * Types the records of `source` (SQL with the column `record` and those that are present), applies every check of a single cell and adds them to
+ * `staging(table)`. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
  */
-export async function stageTable(
-  database: LoadingDatabase, table: TableName, source: string, present: ReadonlySet<string>, original?: (field: string) => string,
-): Promise<void> {
-  const typed = typedColumns(table, present, original).select(source), into = `INSERT INTO ${staging(table)}`;
+export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present): Promise<void> {
+  const typed = typedColumns(table, present).select(source), into = `INSERT INTO ${staging(table)}`;
   if (!belongsToProcedure(table)) {
     await database.query(sql(`${into} ${typed}`));
     return;
@@ -40,7 +38,7 @@ export async function stageNothing(database: LoadingDatabase, table: TableName):
 
 /** Moves what failed a check of a single cell from the staged table to the findings. */
 export async function settleCells(database: LoadingDatabase, table: TableName): Promise<void> {
-  const { checks } = typedColumns(table, new Set());
+  const { checks } = typedColumns(table);
   const target = staging(table);
   const named = checks.map(({ field, rule }, index) => `(${index}, ${quoteText(field.name)}, ${quoteText(rule)})`).join(', ');
   const c = `(VALUES ${named}) AS c(id, field, rule)`;

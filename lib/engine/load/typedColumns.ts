@@ -21,43 +21,58 @@ export interface TypedColumns {
   readonly select: (source: string) => string;
 }
 
-const firstDay = '1900-01-01', lastDay = '2100-12-31'; // calendar days outside are slips of the pen or markers for `unknown`
+export const firstDay = '1900-01-01', lastDay = '2100-12-31'; // calendar days outside are slips of the pen or markers for `unknown`
 const longestShown = 200;
 
-/**
- * @param present names of the fields that the source has; the others are read as empty
- * @param original the column of the source that holds what stands in the file; without it, the field's own
- */
-export function typedColumns(table: TableName, present: ReadonlySet<string>, original?: (field: string) => string): TypedColumns {
-  const fields = fieldsOf(table).map((field) => (isCatalogued(table, field) ? { ...field, kind: 'model' as const } : field));
-  const checks = fields.flatMap(cellChecks);
-  const setsAside = ({ field }: CellCheck): boolean => setsRecordAside(field);
-  const indexed = checks.map((check, index) => ({ check, index }));
-  const ofRecord = indexed.filter(({ check }) => setsAside(check));
-  const ofValue = indexed.filter(({ check }) => !setsAside(check));
+/** What a source of records holds. */
+export interface Present {
+  readonly fields: ReadonlySet<string>; // the others are read as empty
+  /** Fields that it holds in their own type, every value within the limits of the field; the others are text. */
+  readonly typed?: ReadonlySet<string>;
+  /** The column that holds what stands in the file; without it, the field's own. */
+  readonly original?: (field: string) => string;
+}
+
+export function typedColumns(table: TableName, { fields: present, typed, original }: Present = { fields: new Set() }): TypedColumns {
+  const fields = typedFields(table), checks = fields.flatMap(cellChecks);
+  /** Nothing but its absence can be wrong with it. */
+  const isSound = ({ name }: TypedField): boolean => !present.has(name) || typed?.has(name) === true;
+  const indexed = checks.map((check, index) => ({ check, index })).filter(({ check: { field, rule } }) => rule === 'missing' || !isSound(field));
+  const ofRecord = indexed.filter(({ check }) => setsRecordAside(check.field));
+  const ofValue = indexed.filter(({ check }) => !setsRecordAside(check.field));
   const seen = ({ name }: TypedField): string => `${original === undefined ? 'v' : 'o'}_${name}`;
   // A cell of several lines may have swallowed other records through a stray quote, with their keys.
-  const shown = ({ field }: CellCheck): string => (field.identifies ? 'NULL' : `CASE WHEN NOT contains(${seen(field)}, chr(10)) THEN left(${seen(field)}, ${longestShown}) END`);
+  const shown = ({ field }: CellCheck): string =>
+    (field.identifies || isSound(field) ? 'NULL' : `CASE WHEN NOT contains(${seen(field)}, chr(10)) THEN left(${seen(field)}, ${longestShown}) END`);
   const cell = ({ check, index }: { check: CellCheck; index: number }): string =>
     `CASE WHEN ${check.where} THEN {'check': ${index}::UTINYINT, 'value': ${shown(check)}::VARCHAR} END`;
   const anyOf = (some: typeof indexed): string => (some.length === 0 ? 'false' : some.map(({ check }) => check.where).join(' OR '));
-  const failed = `CASE ${ofRecord.map(({ check, index }) => `WHEN ${check.where} THEN ${index}`).join(' ')} END`;
-  const failedCell = `coalesce(${ofRecord.map(cell).join(', ')})`;
+  const failed = ofRecord.length === 0 ? 'NULL' : `CASE ${ofRecord.map(({ check, index }) => `WHEN ${check.where} THEN ${index}`).join(' ')} END`;
+  const cells = [
+    ...(ofRecord.length === 0 ? [] : [`WHEN ${anyOf(ofRecord)} THEN [coalesce(${ofRecord.map(cell).join(', ')})]`]),
+    ...(ofValue.length === 0 ? [] : [`WHEN ${anyOf(ofValue)} THEN [${ofValue.map(cell).join(', ')}]`]),
+  ];
+  const source = (f: TypedField): string => (isSound(f) ? `${present.has(f.name) ? quoteName(f.name) : 'NULL'}::${typeOf(f)}` : `${quoteName(f.name)}::VARCHAR`);
+  const originals = original === undefined ? [] : fields.filter((f) => !isSound(f)).map((f) => `${quoteName(original(f.name))}::VARCHAR AS o_${f.name}`);
 
-  const select = (source: string): string => `
-    SELECT record, ${fields.map((f) => `CASE WHEN ${accepted(f)} THEN p_${f.name} END AS ${quoteName(f.name)}`).join(', ')},
-      (${failed})::UTINYINT AS failed,
-      CASE WHEN ${anyOf(ofRecord)} THEN [${failedCell}] ${ofValue.length === 0 ? '' : `WHEN ${anyOf(ofValue)} THEN [${ofValue.map(cell).join(', ')}]`} END AS cells
-    FROM (SELECT *, ${fields.map((f) => `${parsed(f)} AS p_${f.name}`).join(', ')}
-      FROM (SELECT record, ${fields.map((f) => `${present.has(f.name) ? quoteName(f.name) : 'NULL'}::VARCHAR AS v_${f.name}`).join(', ')}${
-        original === undefined ? '' : fields.map((f) => `, ${present.has(f.name) ? quoteName(original(f.name)) : 'NULL'}::VARCHAR AS o_${f.name}`).join('')}
-        FROM ${source}))`;
+  // What is wrong is worked out for odd records only, of which there are few.
+  const select = (from: string): string => `
+    SELECT record, ${fields.map((f) => `${isSound(f) ? `v_${f.name}` : kept(f)} AS ${quoteName(f.name)}`).join(', ')},
+      CASE WHEN odd THEN ${failed} END::UTINYINT AS failed,
+      ${cells.length === 0 ? 'NULL' : `CASE WHEN odd THEN CASE ${cells.join(' ')} END END`} AS cells
+    FROM (SELECT *, ${anyOf(indexed)} AS odd
+      FROM (SELECT ${['*', ...fields.filter((f) => !isSound(f)).map((f) => `${parsed(f)} AS p_${f.name}`)].join(', ')}
+        FROM (SELECT ${['record', ...fields.map((f) => `${source(f)} AS v_${f.name}`), ...originals].join(', ')} FROM ${from})))`;
   const definition = [['record', 'INTEGER'], ...fields.map((f) => [f.name, typeOf(f)] as const), ['failed', 'UTINYINT'], ['cells', 'STRUCT("check" UTINYINT, "value" VARCHAR)[]']] as const;
   return { checks, definition, select };
 }
 
+/** The fields of a table as the database types them. */
+export const typedFields = (table: TableName): readonly TypedField[] =>
+  fieldsOf(table).map((field) => (isCatalogued(table, field) ? { ...field, kind: 'model' as const } : field));
+
 /** A field that holds a key of the catalogue is typed by `model_code`, made of it before: its models, or any text where there is none. */
-type TypedField = Omit<Field, 'kind'> & { readonly kind: FieldKind | 'model' };
+export type TypedField = Omit<Field, 'kind'> & { readonly kind: FieldKind | 'model' };
 const isCatalogued = (table: TableName, { name }: Field): boolean => tables[table].references.some(({ field, to }) => field === name && to === 'models');
 
 const typeRules: Record<TypedField['kind'], RuleId> = {
@@ -98,6 +113,9 @@ function parsed(field: TypedField): string {
     case 'codes': return `CASE WHEN list_has_all([${field.codes.map((c) => quoteText(c.code)).join(', ')}], string_split(${v}, ';')) THEN ${v} END`;
   }
 }
+
+/** What becomes of a cell: null where it can't be accepted. */
+const kept = (field: TypedField): string => (accepted(field) === 'true' ? `p_${field.name}` : `CASE WHEN ${accepted(field)} THEN p_${field.name} END`);
 
 function accepted(field: TypedField): string {
   const p = `p_${field.name}`;

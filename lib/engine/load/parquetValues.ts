@@ -1,0 +1,111 @@
+import { problem, Refusal } from '../../intake/refusal';
+import { numberColumn, textColumn, type NewColumn } from '../newColumn';
+import type { Decoded } from './parquetColumn';
+import { firstDay, lastDay, type TypedField } from './typedColumns';
+
+/** A column to be taken in. `typed`: every value has the type of its field and lies within its limits; a code is then its place in the list, from 1. */
+export interface ParquetValues {
+  readonly column: NewColumn;
+  readonly typed: boolean;
+}
+
+/**
+ * Typed where all values fit the field. Otherwise what a CSV file would hold, for the checks of text to find what is wrong: numbers stay numbers,
+ * anything else becomes text. Null: no row has a value.
+ */
+export function parquetValues(file: string, field: TypedField, decoded: Decoded): ParquetValues | null {
+  if (decoded.kind === 'words') return ofWords(field, decoded);
+  const { name } = field, values = oneList(decoded.parts);
+  if (values.every((value) => value === null)) return null;
+  if (decoded.kind === 'days') return ofDays(field, values as (number | null)[]);
+  const numbers = values.map((value) => (typeof value === 'bigint' ? Number(value) : value));
+  if (numbers.every((value) => value === null || typeof value === 'number')) {
+    if (fits(field, numbers)) return { column: numberColumn(name, field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers), typed: true };
+    if (decoded.parts.every(isWhole)) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
+    if (!values.some((value) => typeof value === 'bigint')) return { column: numberColumn(name, 'DOUBLE', numbers), typed: false };
+  }
+  return { column: textColumn(name, values.map((value) => asText(file, name, value))), typed: false };
+}
+
+function ofWords(field: TypedField, decoded: Decoded): ParquetValues | null {
+  const words = decoded.words.map(utf8), rows = decoded.parts.reduce((sum, { length }) => sum + length, 0);
+  const places = new Int32Array(rows).fill(-1), used = new Uint8Array(words.length);
+  let at = 0, longest = 0;
+  for (const part of decoded.parts) {
+    for (let i = 0; i < part.length; i++, at++) {
+      const place = part[i];
+      if (typeof place !== 'number' || words[place]!.length === 0) continue;
+      places[at] = place;
+      used[place] = 1;
+      if (words[place]!.length > longest) longest = words[place]!.length;
+    }
+  }
+  if (longest === 0) return null;
+  const codes = field.kind === 'code' ? codesOf(field, words, used) : null;
+  if (codes !== null) return { column: codeColumn(field.name, places, codes), typed: true };
+  const typed = field.kind === 'text' && longest <= (field.maxLength ?? Infinity); // a character has one byte at least
+  return { column: { name: field.name, type: 'VARCHAR', words, places }, typed };
+}
+
+function codeColumn(name: string, places: Int32Array, codes: Uint8Array): NewColumn {
+  const values = new Uint8Array(places.length), valid = new Uint8Array((places.length + 7) >> 3);
+  for (let i = 0; i < places.length; i++) {
+    if (places[i]! < 0) continue;
+    values[i] = codes[places[i]!]!;
+    valid[i >> 3]! |= 1 << (i & 7);
+  }
+  return { name, type: 'UTINYINT', values, valid };
+}
+
+/** The places in the list, from 1, of the words that rows have; null where one is not in it. */
+function codesOf({ codes }: TypedField, words: readonly Uint8Array[], used: Uint8Array): Uint8Array | null {
+  const placeOf = new Map(codes.map(({ code }, i) => [code, i + 1])), found = new Uint8Array(words.length);
+  for (const [i, word] of words.entries()) {
+    if (used[i] === 0) continue;
+    const place = placeOf.get(decoder.decode(word));
+    if (place === undefined) return null;
+    found[i] = place;
+  }
+  return found;
+}
+
+const decoder = new TextDecoder(), encoder = new TextEncoder();
+
+/** Bytes that are no UTF-8 become what a decoder makes of them: the engine must not see them. */
+function utf8(word: Uint8Array): Uint8Array {
+  return word.some((byte) => byte > 127) ? encoder.encode(decoder.decode(word)) : word;
+}
+
+const milliseconds = 86_400_000, earliest = Date.parse(firstDay) / milliseconds, latest = Date.parse(lastDay) / milliseconds;
+
+function ofDays({ name, kind }: TypedField, days: readonly (number | null)[]): ParquetValues {
+  const typed = kind === 'date' && days.every((day) => day === null || (day >= earliest && day <= latest));
+  return typed ? { column: numberColumn(name, 'DATE', days), typed } : { column: textColumn(name, days.map((day) => (day === null ? null : isoText(new Date(day * milliseconds))))), typed };
+}
+
+const least = 1e-9; // nearer to 0, the engine's text of a number has an exponent, which not every field may have
+
+function fits({ kind, min, max }: TypedField, numbers: readonly (number | null)[]): boolean {
+  if (!(kind === 'integer' || kind === 'number') || min === null || max === null) return false;
+  return numbers.every((x) => x === null || (x >= min && x <= max && (Number.isInteger(x) || (kind === 'number' && Math.abs(x) >= least))));
+}
+
+function oneList(parts: readonly ArrayLike<unknown>[]): unknown[] {
+  return parts.flatMap((part) => Array.from(part, (value) => (value === '' ? null : value ?? null)));
+}
+
+const isWhole = (part: ArrayLike<unknown>): boolean =>
+  part instanceof Int32Array || part instanceof Int16Array || part instanceof Int8Array || part instanceof Uint8Array || part instanceof Uint16Array;
+
+function asText(file: string, field: string, value: unknown): string | null {
+  if (value === null || typeof value === 'string') return value;
+  if (typeof value === 'bigint' || typeof value === 'number' || typeof value === 'boolean') return String(value);
+  if (value instanceof Date) return isoText(value);
+  throw new Refusal([problem('parquet_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file, field })]);
+}
+
+function isoText(date: Date): string {
+  if (Number.isNaN(date.getTime())) return String(date); // beyond what a date can be
+  const text = date.toISOString();
+  return text.endsWith('T00:00:00.000Z') ? text.slice(0, 10) : text; // a time of day is not a calendar day, and will say so
+}

@@ -1,0 +1,51 @@
+/** A column of values to make a table of, as many as the other columns have. */
+export type NewColumn = TextColumn | NumberColumn;
+
+/** Texts: row i holds `words[places[i]]`, or null where the place is −1. */
+export interface TextColumn {
+  readonly name: string;
+  readonly type: 'VARCHAR';
+  readonly words: readonly Uint8Array[]; // UTF-8
+  readonly places: Int32Array;
+}
+
+const arrays = { UTINYINT: Uint8Array, INTEGER: Int32Array, DATE: Int32Array, DOUBLE: Float64Array } as const;
+export type NumberType = keyof typeof arrays;
+
+/** Numbers; a DATE is days from 1970-01-01. Bit i of `valid`, from the lowest of each byte, is 1 where row i is not null; null: no row is. */
+export interface NumberColumn {
+  readonly name: string;
+  readonly type: NumberType;
+  readonly values: Uint8Array | Int32Array | Float64Array;
+  readonly valid: Uint8Array | null;
+}
+
+export const rowsOf = (column: NewColumn): number => (column.type === 'VARCHAR' ? column.places : column.values).length;
+
+const encoder = new TextEncoder();
+
+export function textColumn(name: string, texts: readonly (string | null)[]): TextColumn {
+  const known = new Map<string, number>(), words: Uint8Array[] = [];
+  const place = (text: string): number => {
+    let at = known.get(text);
+    if (at === undefined) {
+      at = words.push(encoder.encode(text)) - 1;
+      known.set(text, at);
+    }
+    return at;
+  };
+  return { name, type: 'VARCHAR', words, places: Int32Array.from(texts, (text) => (text === null ? -1 : place(text))) };
+}
+
+export function numberColumn(name: string, type: NumberType, numbers: readonly (number | null)[]): NumberColumn {
+  const values = new arrays[type](numbers.length), valid = new Uint8Array((numbers.length + 7) >> 3);
+  let known = 0;
+  for (let i = 0; i < numbers.length; i++) {
+    const number = numbers[i] ?? null;
+    if (number === null) continue;
+    values[i] = number;
+    valid[i >> 3]! |= 1 << (i & 7);
+    known++;
+  }
+  return { name, type, values, valid: known === numbers.length ? null : valid };
+}
