@@ -41,6 +41,8 @@ export interface SampleAddresses { readonly description: string; readonly databa
 
 /** What the page asks of the worker that holds the registry and does the work. */
 export interface Workbench {
+  /** The compiled code of the database engine, which the page began to fetch before this worker was there; null: that failed, and is tried again when it is needed. */
+  useEngine(code: WebAssembly.Module | null): Promise<void>;
   /** Holds the lock for as long as the worker lives, and tells of the end of the engine that holds the registry. Answers once the lock is held. */
   watch(lock: string, onRegistryLost: (reason: string) => void): Promise<void>;
   /** Loads the files; the registry loaded before stays when they are refused. `tryAnyway`: even if the memory will probably not be enough. `sample`: the saved sample registry instead. */

@@ -12,7 +12,7 @@ import { loadExtract, type LoadResult } from '../../lib/engine/loadExtract';
 import type { LoadedExtract } from '../../lib/engine/loadedExtract';
 import { openSaved, type SavedExtract } from '../../lib/engine/savedExtract';
 import { setAsideCsv } from '../../lib/engine/setAsideCsv';
-import { openWasmDatabase } from '../../lib/engine/wasm';
+import { openWasmDatabase, type WasmEngine } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
 import { firstReport } from '../../lib/reports/firstReport';
@@ -23,6 +23,7 @@ import { planReport } from '../../lib/reports/planning/planReport';
 import { ownCasesTable } from '../../lib/reports/units/ownCasesTable';
 import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
+import { compiledEngine } from './compiledEngine';
 import { extractFile, inspectionAnswers } from './inspectionAnswers';
 import { newestOnly, superseded } from './newestOnly';
 import { screeningAnswers } from './screeningAnswers';
@@ -52,7 +53,9 @@ const explaining = newestOnly();
 const monitoring = monitoringAnswers(registry);
 const trusting = qualityAnswers(registry);
 
-const engine = { wasm: '/duckdb/duckdb-eh.wasm', worker: '/engine.worker.js' };
+let given: (code: WebAssembly.Module | null) => void = () => undefined;
+const begun = new Promise<WebAssembly.Module | null>((resolve) => { given = resolve; });
+const engine: WasmEngine = { worker: '/engine.worker.js', code: async () => await begun ?? compiledEngine() };
 let heldBytes = 0; // a database gives back what it once needed only when it is closed
 let tellLost: (reason: string) => void = () => undefined;
 
@@ -116,6 +119,11 @@ function keep<N extends ChapterName>(chapters: { [M in ChapterName]?: Chapters[M
 }
 
 const workbench: Workbench = {
+  async useEngine(code) {
+    given(code);
+    await Promise.resolve();
+  },
+
   async watch(lock, onRegistryLost) {
     tellLost = onRegistryLost;
     await holdWhileAlive(lock);

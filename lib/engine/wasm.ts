@@ -6,10 +6,10 @@ import { arrowTable } from './arrowTable';
 import { openingStatements, passing, QueryError, sql, type LoadingDatabase, type Query } from './database';
 import { whenEnded } from './life';
 
-/** Where the site keeps the engine: addresses of our own origin. */
-export interface WasmUrls {
-  readonly wasm: string;
+/** The engine: the address of its worker, of our own origin, and its compiled code, which all databases share. */
+export interface WasmEngine {
   readonly worker: string;
+  readonly code: () => Promise<WebAssembly.Module>;
 }
 
 /** What becomes of an engine whose worker may end at any time. */
@@ -30,12 +30,13 @@ function newLife(): Life {
  * Opens an empty in-memory DuckDB in a worker of its own.
  * @param onLost hears why, when the engine fails as a whole before it is closed
  */
-export async function openWasmDatabase({ wasm, worker }: WasmUrls, onLost: (reason: string) => void = () => undefined): Promise<LoadingDatabase> {
+export async function openWasmDatabase({ worker, code }: WasmEngine, onLost: (reason: string) => void = () => undefined): Promise<LoadingDatabase> {
   const lock = `engine-${v4()}`, thread = new Worker(worker, { name: lock }), life = newLife(), closed = new AbortController();
   thread.addEventListener('error', (event) => { life.lose(event instanceof ErrorEvent && event.message !== '' ? event.message : 'its worker did not start'); });
   const duckdb = new AsyncDuckDB(new VoidLogger(), thread);
   try {
-    await Promise.race([duckdb.instantiate(wasm), life.lost]);
+    thread.postMessage(await code());
+    await Promise.race([duckdb.instantiate('compiled'), life.lost]);
     whenEnded(lock, closed.signal, () => { life.lose('its worker has ended'); });
     const database = await wasmDatabase(duckdb, life);
     life.lost.catch((error: unknown) => { if (!closed.signal.aborted) onLost(error instanceof Error ? error.message : String(error)); });

@@ -41,14 +41,18 @@ function buildPages() {
   if (status !== 0) throw new Error(`next build failed with exit status ${String(status)}`);
 }
 
-/** `headers.json`: the headers that whoever serves the site must send, by the address of each page; `*` for everything else. */
+/**
+ * `headers.json`: the headers that whoever serves the site must send, by the address of each page; that of a folder with `*` for what is in it, `*` for everything else.
+ * The name of a file in `_next/static` holds a hash of what is in it, so that it need never be asked for again; of anything else a browser asks whether it has changed.
+ */
 function writeHeaders() {
+  const asked = { 'Cache-Control': 'no-cache' }, kept = { 'Cache-Control': 'public, max-age=31536000, immutable' };
   const pages = readdirSync(site, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.html')).sort();
   const headers = pages.map((file) => {
     const address = `/${basename(file) === 'index.html' ? file.slice(0, -'index.html'.length) : file}`;
-    return [address, securityHeaders(inlineScriptHashes(readFileSync(join(site, file), 'utf8')))] as const;
+    return [address, { ...securityHeaders(inlineScriptHashes(readFileSync(join(site, file), 'utf8'))), ...asked }] as const;
   });
-  writeFileSync(join(site, 'headers.json'), `${JSON.stringify({ '*': securityHeaders([]), ...Object.fromEntries(headers) }, null, 2)}\n`);
+  writeFileSync(join(site, 'headers.json'), `${JSON.stringify({ '*': { ...securityHeaders([]), ...asked }, '/_next/static/*': { ...securityHeaders([]), ...kept }, ...Object.fromEntries(headers) }, null, 2)}\n`);
 }
 
 /** Builds the whole site into `out/`. */

@@ -24,10 +24,12 @@ async function listen(server: Server, port: number): Promise<boolean> {
 /** Serves a built site on a port of the loopback address, the wanted one or the next that is free, and gives back the address. */
 export async function serve(site: string, wantedPort: number): Promise<{ readonly address: string; readonly server: Server }> {
   const headers = Headers.parse(JSON.parse(readFileSync(join(site, 'headers.json'), 'utf8')));
+  const folders = Object.keys(headers).filter((name) => name.endsWith('/*'));
   const files = sirv(site, { gzip: true, etag: true });
   const server = createServer((request, response) => {
     const [pathname = '/'] = (request.url ?? '/').split('?', 1);
-    for (const [name, value] of Object.entries(headers[pathname] ?? headers['*'] ?? {})) response.setHeader(name, value);
+    const folder = folders.find((name) => pathname.startsWith(name.slice(0, -1))) ?? '*';
+    for (const [name, value] of Object.entries(headers[pathname] ?? headers[folder] ?? {})) response.setHeader(name, value);
     files(request, response, () => {
       response.statusCode = 404;
       response.end('Not found\n');

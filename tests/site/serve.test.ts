@@ -30,12 +30,14 @@ describe('the server', () => {
   let address = '', close = (): void => undefined;
   beforeAll(async () => {
     mkdirSync(join(site, 'data'));
+    mkdirSync(join(site, 'static'));
+    writeFileSync(join(site, 'static/a1.js'), 'self.name');
     writeFileSync(join(site, 'index.html'), '<p>home</p>');
     writeFileSync(join(site, 'data/index.html'), '<p>data</p>');
     writeFileSync(join(site, 'worker.js'), 'self.name');
     writeFileSync(join(site, 'engine.wasm'), wasm);
     writeFileSync(join(site, 'engine.wasm.gz'), gzipSync(wasm));
-    writeFileSync(join(site, 'headers.json'), JSON.stringify({ '*': securityHeaders([]), '/data/': securityHeaders([`'sha256-x'`]) }));
+    writeFileSync(join(site, 'headers.json'), JSON.stringify({ '*': securityHeaders([]), '/data/': securityHeaders([`'sha256-x'`]), '/static/*': { ...securityHeaders([]), 'Cache-Control': 'immutable' } }));
     const served = await serve(site, 47_310);
     address = served.address;
     close = () => { served.server.close(); };
@@ -58,6 +60,11 @@ describe('the server', () => {
   it('gives a page the hashes of its own scripts, whatever its query', async () => {
     expect((await fetch(`${address}data/?a=1`)).headers.get('content-security-policy')).toContain('sha256-x');
     expect((await fetch(address)).headers.get('content-security-policy')).not.toContain('sha256-x');
+  });
+
+  it('gives the files of a folder the headers of that folder, and no others', async () => {
+    expect((await fetch(`${address}static/a1.js`)).headers.get('cache-control')).toBe('immutable');
+    expect((await fetch(`${address}worker.js`)).headers.get('cache-control')).not.toBe('immutable');
   });
 
   it('sends WebAssembly compressed and by its right type', async () => {
