@@ -16,6 +16,7 @@ import { Answer } from './Answer';
 import { useChapters } from './chapters/useChapters';
 import { QuestionPanel } from './question/QuestionPanel';
 import { useAnswer } from './useAnswer';
+import { useOpening } from './useOpening';
 
 /** Puts a question and its view into the address; the page follows the address. */
 function go(question: Question, view: View, amends: boolean) {
@@ -26,7 +27,8 @@ export function CompareView() {
   const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromAddress(search), [search]);
   const ok = asked.status === 'ok' ? asked : null;
-  const answer = useAnswer(ok);
+  const answer = useAnswer(ok), opening = useOpening(search);
+  const shown = answer.report ?? (answer.failed === null ? opening : null);
   const chapters = useChapters(answer.report, ok?.view ?? null, answer.progress === null);
   // The same functions while the question stands: parts of the page that have not changed are not drawn again whenever progress is told.
   const ask = useCallback<Ask<Question>>((changed, amends) => {
@@ -47,8 +49,8 @@ export function CompareView() {
       <RegistryState />
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
-      {answer.report !== null && (
-        <Answer report={answer.report} chapters={chapters} pending={answer.progress !== null} view={view} setView={setView} setReference={setReference} />
+      {shown !== null && (
+        <Answer report={shown} chapters={chapters} pending={answer.progress !== null || shown === opening} view={view} setView={setView} setReference={setReference} />
       )}
     </>
   );

@@ -15,6 +15,7 @@ const sample = { sample: { description: '/sample/extract.json', database: '/samp
 export interface WorkbenchState {
   readonly loaded: LoadedReport | null;
   readonly isSample: boolean;
+  readonly isFirst: boolean; // the sample registry is being opened, and nothing else was asked for before
   readonly given: readonly File[] | MappedFiles | 'sample'; // what the registry was loaded from
   readonly progress: Progress | null; // null: nothing is being loaded
   readonly problems: readonly string[]; // why the last load ended without a registry, or what became of the one that was loaded
@@ -43,7 +44,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
   const latest = useRef<object>(null); // the load that was asked for last
   const asked = useRef<readonly File[] | MappedFiles | 'sample'>('sample');
   const held = useRef<readonly File[] | MappedFiles | 'sample'>('sample'); // what the registry that is loaded came from
-  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, given: 'sample', progress: null, problems: [], canBeTried: false, worker: null });
+  const [state, setState] = useState<Omit<WorkbenchState, 'load' | 'cancel' | 'again'>>({ loaded: null, isSample: true, isFirst: true, given: 'sample', progress: null, problems: [], canBeTried: false, worker: null });
 
   const start = useCallback((what: readonly File[] | MappedFiles | 'sample', tryAnyway: boolean) => {
     const remote = worker.current;
@@ -52,11 +53,11 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
     asked.current = what;
     const show = (part: Partial<typeof state>) => { if (mine === latest.current) setState((s) => ({ ...s, ...part })); };
     const end = (part: Partial<typeof state>) => {
-      show({ ...part, progress: null });
+      show({ ...part, isFirst: false, progress: null });
       if (mine === latest.current) latest.current = null; // progress may arrive after the end
     };
     const onProgress = Comlink.proxy((progress: Progress) => { show({ progress }); });
-    show({ problems: [], canBeTried: false, progress: { label: 'Opening the database', fraction: 0 } });
+    show({ problems: [], canBeTried: false, ...(what !== 'sample' && { isFirst: false }), progress: { label: 'Opening the database', fraction: 0 } });
     remote.load(what === 'sample' ? sample : what, onProgress, tryAnyway).then(
       (result) => {
         if (result.status === 'loaded') {
@@ -79,7 +80,7 @@ export function WorkbenchProvider({ children }: { readonly children: ReactNode }
       const lost = (reason: string, part: Partial<typeof state> = {}): void => {
         if (latest.current === null) asked.current = held.current;
         latest.current = null; // a load that was running is never answered
-        setState((s) => ({ ...s, ...part, loaded: null, progress: null, problems: [`${reason} Nothing of the registry is left; it has to be loaded again.`] }));
+        setState((s) => ({ ...s, ...part, loaded: null, isFirst: false, progress: null, problems: [`${reason} Nothing of the registry is left; it has to be loaded again.`] }));
       };
       const started = startWorker({
         onEnd: () => {

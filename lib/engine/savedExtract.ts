@@ -2,7 +2,7 @@ import type { LoadReport } from '../contract/loadReport';
 import type { ExtractFile } from '../intake/extractFile';
 import { quoteText, sql, type OpenDatabase } from './database';
 import { loadExtract, type LoadResult } from './loadExtract';
-import type { Source } from './loadedExtract';
+import type { LoadedExtract, Source } from './loadedExtract';
 
 /** What came out of loading an extract, to go with the database file that holds it. */
 export interface SavedExtract {
@@ -11,8 +11,11 @@ export interface SavedExtract {
   readonly memoryNeeded: number; // bytes
 }
 
-/** Loads an extract, saves what the load made of it as a database file, and closes it. The engine must be able to write files. Throws where the extract is refused. */
-export async function saveExtract(open: OpenDatabase, files: readonly ExtractFile[], path: string): Promise<SavedExtract> {
+/**
+ * Loads an extract, saves what the load made of it as a database file, and closes it after `ask`. The engine must be able to write files.
+ * Throws where the extract is refused.
+ */
+export async function saveExtract(open: OpenDatabase, files: readonly ExtractFile[], path: string, ask: (extract: LoadedExtract) => Promise<void> = () => Promise.resolve()): Promise<SavedExtract> {
   const result = await loadExtract(async () => {
     const database = await open();
     return {
@@ -26,7 +29,11 @@ export async function saveExtract(open: OpenDatabase, files: readonly ExtractFil
     };
   }, files);
   if (result.status === 'refused') throw new Error(result.problems.map(({ message }) => message).join('\n'));
-  await result.extract.database.close();
+  try {
+    await ask(result.extract);
+  } finally {
+    await result.extract.database.close();
+  }
   return { source: result.extract.source, report: result.report, memoryNeeded: result.memoryNeeded };
 }
 

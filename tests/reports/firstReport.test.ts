@@ -1,11 +1,13 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '@/lib/analysis/analyse';
 import type { FirstAnswer } from '@/lib/analysis/result';
+import { openingQuestion } from '@/lib/contract/openingQuestion';
 import { Question } from '@/lib/contract/question';
 import { View } from '@/lib/contract/view';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import { comparisonReport } from '@/lib/reports/comparisonReport';
 import { firstReport } from '@/lib/reports/firstReport';
+import { openingReport } from '@/lib/site/openingReport';
 import { loadSample } from '../analysis/sampleExtract';
 
 let extract: LoadedExtract;
@@ -31,6 +33,12 @@ describe('how an answer begins', () => {
     expect(figures.curves).toEqual(whole.figures.curves);
     expect(whole.tables).toMatchObject({ percent: tables.percent, curves: tables.curves, rates: tables.rates });
     expect(figures.forest.parts[0]!.rows.map(({ text, counts }) => [text, counts])).toEqual(whole.figures.forest.parts.find(({ key }) => key === 'all-times')!.rows.map(({ text, counts }) => [text, counts]));
+  });
+
+  it('is the same after a way through JSON: the site keeps that of the opening question', async () => {
+    const opening = await openingReport(extract);
+    expect(opening.question).toEqual(openingQuestion);
+    expect(JSON.parse(JSON.stringify(opening))).toEqual(opening);
   });
 
   it('says nothing first where there is nothing to compare', async () => {

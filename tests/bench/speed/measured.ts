@@ -30,7 +30,7 @@ export const InChromium = z.object({
 });
 export type InChromium = z.infer<typeof InChromium>;
 
-export const FirstView = z.object({ cold: Cell, warm: Cell });
+export const FirstView = z.object({ cold: Cell, warm: Cell, wholeCold: Cell, wholeWarm: Cell });
 export type FirstView = z.infer<typeof FirstView>;
 
 /** All that is known of one size. `load`: load average of the machine at its beginning. */

@@ -83,7 +83,7 @@ frame after the one in which the new drawing is made. The estimates of both are 
 | --- | --- | --- | --- | --- |
 ${goals.join('\n')}
 
-First view of the sample registry on loopback, ms: nothing kept ${cellText(view?.cold)}, warm ${cellText(view?.warm)}. From CSV and with stages: \`loading.md\`.
+First view of the sample registry on loopback, ms: nothing kept ${cellText(view?.cold)}, warm ${cellText(view?.warm)}; it begins with what was kept of the opening question when the site was built. To the whole answer of the engine: nothing kept ${cellText(view?.wholeCold)}, warm ${cellText(view?.wholeWarm)}. From CSV and with stages: \`loading.md\`.
 
 ${all.map(sizeText).join('\n')}`;
 }
