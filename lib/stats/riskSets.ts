@@ -2,7 +2,6 @@ import type { Cells } from './cells';
 import { checkCells } from './checkCells';
 import { distinctTimes, firstAtLeast, firstsAbove } from './distinctTimes';
 import { rangeSum, rangeTree } from './rangeSums';
-import { taken } from './subset';
 
 /**
  * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
@@ -27,31 +26,44 @@ interface Buckets { readonly start: Int32Array; readonly cells: Int32Array }
 export function riskSets(cells: Cells): RiskSets {
   checkCells(cells);
   const { exit, entry, event, count } = cells, size = exit.length;
-  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : { time: new Float64Array(1), place: new Int32Array(size) };
-  const withEvent = indexesWhere(size, (i) => event[i] === 1);
-  const { time: times } = distinctTimes(taken(exit, withEvent, new Float64Array(withEvent.length)));
-  const afterExit = firstsAbove(times, exit), afterEntry = entry && firstsAbove(times, entry);
-  const width = times.length + 1, keyOf = (i: number, place: number): number => strata.place[i]! * width + place;
-  const { keys, before } = numbered(Float64Array.from(withEvent, (i) => keyOf(i, afterExit[i]! - 1)), strata.time.length * width);
+  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null, ofCell = strata?.place;
+  const { time: times } = distinctTimes(eventTimes(cells));
+  const afterExit = firstsAbove(times, exit), afterEntry = entry && firstsAbove(times, entry), width = times.length + 1;
+  const withEvent = new Float64Array(size);
+  let having = 0;
+  for (let i = 0; i < size; ++i) if (event[i] === 1) withEvent[having++] = (ofCell ? ofCell[i]! * width : 0) + afterExit[i]! - 1;
+  const { keys, before } = numbered(withEvent.subarray(0, having), (strata?.time.length ?? 1) * width);
 
-  const first = new Int32Array(size), last = new Int32Array(size), start = new Int32Array(size), events = new Float64Array(keys.length);
+  const first = new Int32Array(size), last = new Int32Array(size), events = new Float64Array(keys.length);
+  const staying = new Int32Array(size), late = new Int32Array(entry ? size : 0);
+  let stayed = 0, cameLate = 0;
   for (let i = 0; i < size; ++i) {
-    start[i] = before(keyOf(i, 0));
-    first[i] = afterEntry && entry[i]! >= 0 ? before(keyOf(i, afterEntry[i]!)) : start[i]!;
-    last[i] = before(keyOf(i, afterExit[i]!)) - 1;
-    if (event[i] === 1) events[last[i]!]! += count[i]!;
+    const key = ofCell ? ofCell[i]! * width : 0, start = before(key), from = afterEntry && entry[i]! >= 0 ? before(key + afterEntry[i]!) : start, to = before(key + afterExit[i]!) - 1;
+    first[i] = from;
+    last[i] = to;
+    if (event[i] === 1) events[to]! += count[i]!;
+    if (from > to) continue;
+    staying[stayed++] = i;
+    if (from > start) late[cameLate++] = i;
   }
-  const leaving = buckets(last, keys.length, indexesWhere(size, (i) => first[i]! <= last[i]!));
-  const entering = buckets(first, keys.length, leaving.cells.filter((i) => first[i]! > start[i]!));
+  const leaving = buckets(last, keys.length, staying.subarray(0, stayed));
+  const entering = buckets(first, keys.length, buckets(last, keys.length, late.subarray(0, cameLate)).cells);
   return {
     time: keys.map((key) => times[key % width]!),
-    stratum: Int32Array.from(keys, (key) => strata.time[Math.floor(key / width)]!),
+    stratum: Int32Array.from(keys, (key) => strata?.time[Math.floor(key / width)] ?? 0),
     events,
     first,
     last,
     leaving,
     entering,
   };
+}
+
+function eventTimes({ exit, event }: Cells): Float64Array {
+  const times = new Float64Array(exit.length);
+  let having = 0;
+  for (let i = 0; i < exit.length; ++i) if (event[i] === 1) times[having++] = exit[i]!;
+  return times.subarray(0, having);
 }
 
 const mostKeys = 2 ** 24; // beyond, a table of them needs too much memory
@@ -68,13 +80,6 @@ function numbered(given: Float64Array, limit: number): { readonly keys: Float64A
   const keys = new Float64Array(below[limit]!);
   for (let key = 0; key < limit; ++key) if (below[key + 1] !== below[key]) keys[below[key]!] = key;
   return { keys, before: (key) => below[key]! };
-}
-
-function indexesWhere(size: number, holds: (i: number) => boolean): Int32Array {
-  const indexes = new Int32Array(size);
-  let kept = 0;
-  for (let i = 0; i < size; ++i) if (holds(i)) indexes[kept++] = i;
-  return indexes.slice(0, kept);
 }
 
 /** The given cells by their number in `of`, in the given order within each. */

@@ -33,16 +33,16 @@ export function coxModel(cells: Cells, design: Design, ties: Ties): CoxModel {
   const sets = riskSets(cells);
   const weight = new Float64Array(patterns);
   const patternOf = columns === 0 ? new Int32Array(cells.exit.length) : design.pattern;
-  patternOf.forEach((p, i) => { weight[p]! += cells.count[i]!; });
+  for (let i = 0; i < patternOf.length; ++i) weight[patternOf[i]!]! += cells.count[i]!;
   const x = columns === 0 ? new Float64Array(0) : design.values.slice();
   const centre = new Float64Array(columns), scale = new Float64Array(columns).fill(1);
   for (let j = 0; j < columns; ++j) standardise(x, j, columns, weight, centre, scale);
 
   const eventX = new Float64Array(sets.time.length * columns);
-  patternOf.forEach((p, i) => {
-    if (cells.event[i] !== 1) return;
-    for (let j = 0; j < columns; ++j) eventX[sets.last[i]! * columns + j]! += cells.count[i]! * x[p * columns + j]!;
-  });
+  for (let i = 0; i < patternOf.length; ++i) {
+    if (cells.event[i] !== 1) continue;
+    for (let j = 0, to = sets.last[i]! * columns, from = patternOf[i]! * columns; j < columns; ++j) eventX[to + j]! += cells.count[i]! * x[from + j]!;
+  }
   return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX, lingering: null };
 }
 
@@ -50,9 +50,10 @@ function checkDesign(cells: Cells, { names, values, pattern }: Design, patterns:
   if (names.length === 0) return;
   if (!Number.isInteger(patterns)) throw new RangeError(`values must have ${names.length} columns in each row: ${values.length} values`);
   if (pattern.length !== cells.exit.length) throw new RangeError(`pattern must have one entry per cell (${cells.exit.length}): ${pattern.length}`);
-  pattern.forEach((p, i) => {
+  for (let i = 0; i < pattern.length; ++i) {
+    const p = pattern[i]!;
     if (!(p >= 0 && p < patterns)) throw new RangeError(`cell ${i}: pattern must be from 0 to ${patterns - 1}: ${p}`);
-  });
+  }
   values.forEach((v, k) => {
     if (!Number.isFinite(v)) throw new RangeError(`pattern ${Math.floor(k / names.length)}: ${names[k % names.length]!} must be finite: ${v}`);
   });

@@ -1,6 +1,6 @@
 import type { CoxModel } from './coxModel';
 import { addLaterMembers } from './lingering';
-import { membersInOrder } from './membersInOrder';
+import { membersByPattern } from './membersByPattern';
 import { riskSums, type RiskSums } from './riskSums';
 import { tieSums, type TieSums } from './tieSums';
 
@@ -61,29 +61,38 @@ export function information(state: CoxState, weight?: Float64Array): Float64Arra
   return result;
 }
 
+/** x is taken apart into the usual value u and the difference from it: Σ w x x′ = Σ w d d′ + (Σ w d) u′ + u (Σ w d)′ + (Σ w) u u′. */
 function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
-  const { columns, patterns, x } = model;
+  const { columns, patterns } = model, { start, column, value, usual } = membersByPattern(model).covariates;
   const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
   const share = hazardShares(model, weighted((t) => t.hazard), weighted((t) => t.spared)), result = new Float64Array(columns * columns);
+  const ofDifferences = new Float64Array(columns);
+  let total = 0;
   for (let p = 0; p < patterns; ++p) {
-    const w = share[p]! * sums.relativeHazard[p]!;
-    if (w === 0) continue;
-    for (let i = 0; i < columns; ++i) {
-      const wx = w * x[p * columns + i]!;
-      if (wx !== 0) for (let j = 0; j <= i; ++j) result[i * columns + j]! += wx * x[p * columns + j]!;
+    const w = share[p]! * sums.relativeHazard[p]!, first = start[p]!, end = start[p + 1]!;
+    total += w;
+    for (let z = first; z < end; ++z) { // columns ascend within a pattern
+      const wd = w * value[z]!, row = column[z]! * columns;
+      ofDifferences[column[z]!]! += wd;
+      for (let y = first; y <= z; ++y) result[row + column[y]!]! += wd * value[y]!;
     }
+  }
+  for (let i = 0; i < columns; ++i) {
+    for (let j = 0; j <= i; ++j) result[i * columns + j]! += ofDifferences[i]! * usual[j]! + usual[i]! * (ofDifferences[j]! + total * usual[j]!);
   }
   return result;
 }
 
 /** Σ over the procedures of each pattern of the hazard in the sets they are members of, those with the event spared theirs. */
 function hazardShares(model: CoxModel, hazard: Float64Array, spared: Float64Array): Float64Array {
-  const { cells, design, sets, patterns, lingering } = model, { start, pattern, count, fromStart, hasEvent } = membersInOrder(model), share = new Float64Array(patterns);
-  for (let k = 0, running = 0; k < hazard.length; ++k) {
-    running = (sets.stratum[k] === sets.stratum[k - 1] ? running : 0) + hazard[k]!;
-    for (let b = start[k]!; b < start[k + 1]!; ++b) {
-      share[pattern[b]!]! += count[b]! * ((fromStart[b] === 1 ? running : 0) - (hasEvent[b] === 1 ? spared[k]! : 0));
-    }
+  const { cells, design, sets, patterns, lingering } = model, { fromStart, withEvent } = membersByPattern(model);
+  const running = hazard.slice(), share = new Float64Array(patterns);
+  for (let k = 1; k < running.length; ++k) if (sets.stratum[k] === sets.stratum[k - 1]) running[k]! += running[k - 1]!;
+  for (let p = 0; p < patterns; ++p) {
+    let sum = 0;
+    for (let b = fromStart.start[p]!; b < fromStart.start[p + 1]!; ++b) sum += fromStart.count[b]! * running[fromStart.set[b]!]!;
+    for (let b = withEvent.start[p]!; b < withEvent.start[p + 1]!; ++b) sum -= withEvent.count[b]! * spared[withEvent.set[b]!]!;
+    share[p] = sum;
   }
   if (sets.entering.cells.length === 0 && lingering === null) return share;
   const later = new Float64Array(cells.count.length);

@@ -1,7 +1,7 @@
 import { addToRange, spread } from '../rangeSums';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
-import { membersInOrder } from './membersInOrder';
+import { membersByPattern, type CellsOfPatterns, type SparseCovariates } from './membersByPattern';
 
 /** Weighted sums over each risk set at one coefficient vector; the weight of a procedure is its relative hazard e^(x′β). */
 export interface RiskSums {
@@ -17,8 +17,8 @@ export interface RiskSums {
 }
 
 /**
- * One pass from late to early times, in which members join at their exit; with delayed entry they are added to the range of their sets,
- * and one pass back for those that linger.
+ * Members are added pattern by pattern to the set of their exit, and summed from late to early times; with delayed entry they are added to the
+ * range of their sets, and one pass back for those that linger.
  */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const { cells, design: { pattern }, sets, columns, patterns, x } = model;
@@ -28,30 +28,14 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
 
   const size = sets.time.length, width = columns + 1;
   const s0 = new Float64Array(size), s1 = new Float64Array(size * columns), e0 = new Float64Array(size), e1 = new Float64Array(size * columns);
-  const { entering, stratum } = sets, { start, pattern: patternOf, count, fromStart, hasEvent, covariates } = membersInOrder(model);
-  const { start: from, column, value, usual } = covariates, running = new Float64Array(columns); // Σ weight · (x − usual x)
-  for (let k = size - 1, total = 0; k >= 0; --k) {
-    if (stratum[k] !== stratum[k + 1]) {
-      running.fill(0);
-      total = 0;
-    }
-    let ofEvents = 0;
-    const row = k * columns;
-    for (let b = start[k]!; b < start[k + 1]!; ++b) {
-      const p = patternOf[b]!, w = count[b]! * relativeHazard[p]!, first = from[p]!, last = from[p + 1]!;
-      if (fromStart[b] === 1) {
-        total += w;
-        for (let z = first; z < last; ++z) running[column[z]!]! += w * value[z]!;
-      }
-      if (hasEvent[b] === 0) continue;
-      ofEvents += w;
-      for (let z = first; z < last; ++z) e1[row + column[z]!]! += w * value[z]!;
-    }
-    s0[k] = total;
-    e0[k] = ofEvents;
-    for (let j = 0; j < columns; ++j) {
-      s1[row + j] = running[j]! + usual[j]! * total;
-      e1[row + j]! += usual[j]! * ofEvents;
+  const { fromStart, withEvent, covariates } = membersByPattern(model), { usual } = covariates, { entering, stratum } = sets;
+  const joining = addedWeights(fromStart, covariates, relativeHazard, s0), having = addedWeights(withEvent, covariates, relativeHazard, e0);
+  for (let k = size - 1; k > 0; --k) if (stratum[k] === stratum[k - 1]) s0[k - 1]! += s0[k]!;
+  for (let j = 0; j < columns; ++j) {
+    for (let k = size - 1, running = 0; k >= 0; --k) { // of weight · (x − usual x)
+      running = (stratum[k] === stratum[k + 1] ? running : 0) + joining[j * size + k]!;
+      s1[k * columns + j] = running + usual[j]! * s0[k]!;
+      e1[k * columns + j] = having[j * size + k]! + usual[j]! * e0[k]!;
     }
   }
   if (entering.cells.length > 0) enterLate();
@@ -91,4 +75,18 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
       });
     }
   }
+}
+
+/** Adds the weight of the cells at their sets; returns their weight · (x − usual x), columns × sets, so that what one loop writes is near together. */
+function addedWeights({ start, set, count }: CellsOfPatterns, covariates: SparseCovariates, relativeHazard: Float64Array, sums: Float64Array): Float64Array {
+  const { start: from, column, value, usual } = covariates, size = sums.length, products = new Float64Array(usual.length * size);
+  for (let p = 0; p < relativeHazard.length; ++p) {
+    const weight = relativeHazard[p]!, first = start[p]!, end = start[p + 1]!;
+    for (let b = first; b < end; ++b) sums[set[b]!]! += weight * count[b]!;
+    for (let z = from[p]!; z < from[p + 1]!; ++z) {
+      const row = column[z]! * size, product = weight * value[z]!;
+      for (let b = first; b < end; ++b) products[row + set[b]!]! += product * count[b]!;
+    }
+  }
+  return products;
 }
