@@ -29,34 +29,38 @@ export function riskSets(cells: Cells): RiskSets {
   const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null, ofCell = strata?.place;
   const { time: times } = distinctTimes(eventTimes(cells));
   const afterExit = firstsAbove(times, exit), afterEntry = entry && firstsAbove(times, entry), width = times.length + 1;
-  const withEvent = new Float64Array(size);
-  let having = 0;
-  for (let i = 0; i < size; ++i) if (event[i] === 1) withEvent[having++] = (ofCell ? ofCell[i]! * width : 0) + afterExit[i]! - 1;
-  const { keys, before } = numbered(withEvent.subarray(0, having), (strata?.time.length ?? 1) * width);
-
-  const first = new Int32Array(size), last = new Int32Array(size), events = new Float64Array(keys.length);
-  const staying = new Int32Array(size), late = new Int32Array(entry ? size : 0);
-  let stayed = 0, cameLate = 0;
-  for (let i = 0; i < size; ++i) {
-    const key = ofCell ? ofCell[i]! * width : 0, start = before(key), from = afterEntry && entry[i]! >= 0 ? before(key + afterEntry[i]!) : start, to = before(key + afterExit[i]!) - 1;
-    first[i] = from;
-    last[i] = to;
-    if (event[i] === 1) events[to]! += count[i]!;
-    if (from > to) continue;
-    staying[stayed++] = i;
-    if (from > start) late[cameLate++] = i;
+  const { keys, before } = numbered(eventKeys(event, afterExit, ofCell, width), (strata?.time.length ?? 1) * width);
+  const first = new Int32Array(size), last = new Int32Array(size), late: number[] = [];
+  for (let i = 0, of = -1, from = 0, start = 0; i < size; ++i) {
+    if (ofCell === undefined ? of < 0 : ofCell[i] !== of) {
+      of = ofCell ? ofCell[i]! : 0;
+      from = of * width;
+      start = before(from);
+    }
+    first[i] = start;
+    last[i] = before(from + afterExit[i]!) - 1;
+    if (afterEntry === undefined || !(entry![i]! >= 0)) continue;
+    first[i] = before(from + afterEntry[i]!);
+    if (start < first[i]! && first[i]! <= last[i]!) late.push(i);
   }
-  const leaving = buckets(last, keys.length, staying.subarray(0, stayed));
-  const entering = buckets(first, keys.length, buckets(last, keys.length, late.subarray(0, cameLate)).cells);
+  const events = new Float64Array(keys.length);
+  for (let i = 0; i < size; ++i) if (event[i] === 1) events[last[i]!]! += count[i]!;
   return {
     time: keys.map((key) => times[key % width]!),
     stratum: Int32Array.from(keys, (key) => strata?.time[Math.floor(key / width)] ?? 0),
     events,
     first,
     last,
-    leaving,
-    entering,
+    leaving: membersByLast(first, last, keys.length),
+    entering: buckets(first, keys.length, buckets(last, keys.length, late).cells),
   };
+}
+
+/** Per cell with the event: stratum × width + the place of its time. */
+function eventKeys(event: Uint8Array, afterExit: Int32Array, stratum: Int32Array | undefined, width: number): Float64Array {
+  const keys: number[] = [];
+  for (let i = 0; i < event.length; ++i) if (event[i] === 1) keys.push((stratum ? stratum[i]! * width : 0) + afterExit[i]! - 1);
+  return Float64Array.from(keys);
 }
 
 function eventTimes({ exit, event }: Cells): Float64Array {
@@ -74,16 +78,26 @@ function numbered(given: Float64Array, limit: number): { readonly keys: Float64A
     const { time: keys } = distinctTimes(given);
     return { keys, before: (key) => firstAtLeast(keys, key) };
   }
-  const below = new Int32Array(limit + 1);
-  for (const key of given) below[key + 1] = 1;
-  for (let key = 0; key < limit; ++key) below[key + 1]! += below[key]!;
-  const keys = new Float64Array(below[limit]!);
-  for (let key = 0; key < limit; ++key) if (below[key + 1] !== below[key]) keys[below[key]!] = key;
-  return { keys, before: (key) => below[key]! };
+  const before = new Int32Array(limit + 1);
+  for (const key of given) before[key + 1] = 1;
+  for (let key = 0; key < limit; ++key) before[key + 1]! += before[key]!;
+  const keys = new Float64Array(before[limit]!);
+  for (let key = 0; key < limit; ++key) if (before[key + 1] !== before[key]) keys[before[key]!] = key;
+  return { keys, before: (key) => before[key]! };
+}
+
+/** The cells that are members of any set, by their last one. */
+function membersByLast(first: Int32Array, last: Int32Array, size: number): Buckets {
+  const start = new Int32Array(size + 1);
+  for (let i = 0; i < last.length; ++i) if (first[i]! <= last[i]!) start[last[i]! + 1]! += 1;
+  for (let k = 0; k < size; ++k) start[k + 1]! += start[k]!;
+  const cells = new Int32Array(start[size]!), next = start.slice();
+  for (let i = 0; i < last.length; ++i) if (first[i]! <= last[i]!) cells[next[last[i]!]!++] = i;
+  return { start, cells };
 }
 
 /** The given cells by their number in `of`, in the given order within each. */
-function buckets(of: Int32Array, size: number, cells: Int32Array): Buckets {
+function buckets(of: Int32Array, size: number, cells: readonly number[] | Int32Array): Buckets {
   const start = new Int32Array(size + 1), next = new Int32Array(size + 1), sorted = new Int32Array(cells.length);
   for (const i of cells) ++start[of[i]! + 1]!;
   for (let k = 0; k < size; ++k) next[k + 1] = start[k + 1]! += start[k]!;
