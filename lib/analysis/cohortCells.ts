@@ -48,9 +48,9 @@ export function reducedCohort({ cells, radices }: PackedCells, groups: readonly 
     cohort: {
       cells: {
         exit: cells.exit,
-        event: new Uint8Array(cells.outcome),
+        event: cells.outcome,
         count: cells.procedures,
-        ...(cells.entry.some((day) => day >= 0) && { entry: cells.entry.map((day) => (day < 0 ? -Infinity : day)) }),
+        ...(cells.entry?.some((day) => day >= 0) && { entry: cells.entry }),
         ...clustersOf(question, cells.cluster),
       },
       group: taken(groupOfPattern, pattern, new Int32Array(pattern.length)),
@@ -62,9 +62,9 @@ export function reducedCohort({ cells, radices }: PackedCells, groups: readonly 
 }
 
 /** Where no hospital or surgeon is recorded at all there are no clusters of them; patients are their own where they are not known. */
-function clustersOf({ cluster }: Question, numbers: Float64Array): Pick<Cells, 'cluster'> {
-  if (cluster === 'none' || (cluster !== 'patient' && numbers.every((number) => number < 0))) return {};
-  return { cluster: new Int32Array(numbers) };
+function clustersOf({ cluster }: Question, numbers: Int32Array | null): Pick<Cells, 'cluster'> {
+  if (numbers === null || (cluster !== 'patient' && numbers.every((number) => number < 0))) return {};
+  return { cluster: numbers };
 }
 
 /** The cohort by cells, counted by the database: for any number of combinations of the factors. */
@@ -73,8 +73,8 @@ export async function cellsOfDatabase(database: Database, conditions: readonly F
   const result = await database.query(cellsQuery(conditions, factors, ranges, question));
   return {
     cells: {
-      pattern: result.numbers('pattern'), entry: result.numbers('entry_day'), exit: result.numbers('exit_day'),
-      outcome: result.numbers('outcome'), cluster: result.numbers('cluster'), procedures: result.numbers('procedures'),
+      pattern: result.numbers('pattern'), entry: result.numbers('entry_day').map((day) => (day < 0 ? -Infinity : day)), exit: result.numbers('exit_day'),
+      outcome: Uint8Array.from(result.numbers('outcome')), cluster: question.cluster === 'none' ? null : Int32Array.from(result.numbers('cluster')), procedures: result.numbers('procedures'),
     },
     radices: patternRadices(ranges),
   };
@@ -92,7 +92,7 @@ async function cellRanges(
 }
 
 /** Numbers the values of an ascending list from 0. */
-function numbered(values: Float64Array): { place: Int32Array; distinct: readonly number[] } {
+function numbered(values: Float64Array | Int32Array): { place: Int32Array; distinct: readonly number[] } {
   const place = new Int32Array(values.length), distinct: number[] = [];
   for (let i = 0; i < values.length; ++i) {
     if (i === 0 || values[i] !== values[i - 1]) distinct.push(values[i]!);

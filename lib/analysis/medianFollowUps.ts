@@ -5,19 +5,16 @@ import { eventTables } from '../stats/eventTable';
 import { medianFollowUp } from '../stats/medianFollowUp';
 import { cohortRows } from './rows/cohortRows';
 import { countCells } from './rows/countCells';
-import { levelAddend } from './rows/crossTable';
+import { endsOfFollowUp } from './rows/endsOfFollowUp';
 
 /** Median follow-up of each group in days, whatever the horizon; NaN: not reached. */
 export async function medianFollowUps(
   database: Database, conditions: readonly Fragment[], factor: ComparisonFactor, groups: readonly ComparedGroup[],
 ): Promise<readonly number[]> {
   const rows = await cohortRows(database, conditions, factor);
-  const { pattern, entry, exit, outcome, procedures } = await countCells(rows.columns, {
-    patterns: { addends: [levelAddend(rows, 1)], count: rows.counts.length },
-    outcome: await rows.columns.coded({ sql: "ending <> 'censored'", params: [], column: 'ending' }),
-    horizon: Infinity,
-  });
-  const cells = { exit, entry: entry.map((day) => (day < 0 ? -Infinity : day)), event: new Uint8Array(outcome), count: procedures };
+  const ends = await endsOfFollowUp(rows.columns, { sql: "ending <> 'censored'", params: [], column: 'ending' }, Infinity);
+  const { pattern, entry, exit, outcome, procedures } = countCells({ counted: rows.levels, numbers: rows.levels, patterns: Int32Array.from(rows.counts.keys()), ends });
+  const cells = { exit, event: outcome, count: procedures, ...(entry && { entry }) };
   const groupOfLevel = rows.counts.map((_, level) => groups.findIndex(({ code }) => code + 2 === level)), group = new Int32Array(pattern.length);
   for (const [i, level] of pattern.entries()) group[i] = groupOfLevel[level]!;
   return eventTables(cells, group, groups.length).map((table) => {

@@ -1,9 +1,8 @@
 import type { Fragment } from '../cohort/sql';
 import type { Question } from '../contract/question';
-import type { Expression } from '../engine/columns';
 import type { Database } from '../engine/database';
 import { cohortRows, type Levels } from './rows/cohortRows';
-import { crossTable } from './rows/crossTable';
+import { howManyMeet } from './rows/howManyMeet';
 
 /** Of how many procedures of a cohort patient, hospital and surgeon are recorded. */
 export interface UsersRecorded { readonly procedures: number; readonly patient: number; readonly hospital: number; readonly surgeon: number }
@@ -11,16 +10,12 @@ export interface UsersRecorded { readonly procedures: number; readonly patient: 
 /** @param factor whatever the cohort is asked for by, so that it is not looked for again */
 export async function usersRecorded(database: Database, conditions: readonly Fragment[], factor: Levels | null = null): Promise<UsersRecorded> {
   const rows = await cohortRows(database, conditions, factor);
-  const recorded = async (expression: Expression): Promise<number> => {
-    const { values, total } = await crossTable(rows, expression);
-    return values.reduce((sum, value, place) => (value === 1 ? sum + total(place) : sum), 0);
-  };
-  return {
-    procedures: rows.counts.reduce((sum, n) => sum + n, 0),
-    patient: await recorded({ sql: 'patient_known', params: [] }),
-    hospital: await recorded({ sql: 'hospital IS NOT NULL', params: [], column: 'hospital' }),
-    surgeon: await recorded({ sql: 'surgeon IS NOT NULL', params: [], column: 'surgeon' }),
-  };
+  const [patient, hospital, surgeon] = await howManyMeet(rows, [
+    { sql: 'patient_known', params: [] },
+    { sql: 'hospital IS NOT NULL', params: [], column: 'hospital' },
+    { sql: 'surgeon IS NOT NULL', params: [], column: 'surgeon' },
+  ]);
+  return { procedures: rows.counts.reduce((sum, n) => sum + n, 0), patient: patient!, hospital: hospital!, surgeon: surgeon! };
 }
 
 /**

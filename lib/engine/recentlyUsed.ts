@@ -2,6 +2,7 @@
 export interface RecentlyUsed {
   /** What is kept under the key, or else what `make` gives. What fails is not kept. */
   get<T>(key: string, make: () => Promise<T>, bytesOf: (value: T) => number): Promise<T>;
+  has(key: string): boolean;
 }
 
 export function recentlyUsed(mostBytes: number): RecentlyUsed {
@@ -12,6 +13,7 @@ export function recentlyUsed(mostBytes: number): RecentlyUsed {
     kept.delete(key);
   };
   return {
+    has: (key) => kept.has(key),
     async get<T>(key: string, make: () => Promise<T>, bytesOf: (value: T) => number): Promise<T> {
       const known = kept.get(key);
       if (known !== undefined) {

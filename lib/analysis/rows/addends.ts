@@ -3,8 +3,8 @@ import type { Coded, Positions } from '../../engine/columns';
 /** What each row of `followup` adds to its sum, by its position in a column. */
 export interface Addend { readonly positions: Positions; readonly adds: Int32Array }
 
-/** Added to a sum that it makes negative: the row is left out. Sums of others stay below `mostSum`, and up to 31 of these may meet. */
-export const leftOut = -(2 ** 26), mostSum = 2 ** 26;
+/** Added to a sum that it makes negative: the row is left out. Sums of others stay below 2^26, and up to 31 of these may meet. */
+export const leftOut = -(2 ** 26);
 
 export const addendOf = ({ positions, values, occurs }: Coded, add: (value: number) => number): Addend =>
   ({ positions, adds: Int32Array.from(values, (value, position) => (occurs[position] === 1 ? add(value) : 0)) });

@@ -15,26 +15,70 @@ export interface CohortRows {
 
 export type Levels = Pick<ComparisonFactor, 'code' | 'column'>;
 
-/** Who meets the conditions; without a factor all are of level 0. The last few cohorts are kept with the columns. */
+/**
+ * Who meets the conditions; without a factor all are of level 0. Cohorts are kept with the columns, and one that asks for more than a kept one is counted from
+ * that. Where most conditions are those of the question before, the cohort that they make is kept too: the next change of the same filter starts from it.
+ */
 export function cohortRows(database: Database, conditions: readonly Fragment[], factor: Levels | null): Promise<CohortRows> {
-  const columns = columnsOf(database), tests = conditions.map(expressionOf), level = factor === null ? null : codeExpression(factor);
-  return columns.get(`rows ${JSON.stringify([tests, level])}`, async () => {
-    const addends: Addend[] = [];
-    for (const test of tests) addends.push(addendOf(await columns.coded(test), (met) => (met === 1 ? 0 : leftOut)));
-    const { positions: { length } } = await columns.column('exit_day'), coded = level === null ? null : await columns.coded(level), values = coded?.values ?? Float64Array.of(0);
-    if (coded !== null) addends.push(addendOf(coded, (value) => (Number.isNaN(value) ? 1 : value + 2)));
-    const own = coded === null ? 2 : 0, counts = new Float64Array(values.reduce((most, value) => (value > most ? value : most), -1) + 3);
-    const levels = counts.length <= 2 ** 8 ? new Uint8Array(length) : counts.length <= 2 ** 16 ? new Uint16Array(length) : new Int32Array(length);
-    eachBlock(length, addends, (sums, from) => {
-      for (let i = 0; i < sums.length; ++i) {
-        if (sums[i]! < 0) continue;
-        levels[from + i] = sums[i]! + own;
-        counts[sums[i]! + own]! += 1;
-      }
-    });
-    return { columns, levels, counts };
+  const tests = new Map(conditions.map((condition) => [JSON.stringify(expressionOf(condition)), expressionOf(condition)]));
+  return rowsThatMeet(columnsOf(database), tests, factor, true);
+}
+
+type Tests = ReadonlyMap<string, Expression>;
+const asked = new WeakMap<Columns, Map<string, Tests[]>>(); // by factor, the last one first
+const remembered = 16;
+
+function rowsThatMeet(columns: Columns, tests: Tests, factor: Levels | null, isAsked: boolean): Promise<CohortRows> {
+  const level = factor === null ? null : codeExpression(factor), ofLevel = JSON.stringify(level), ofColumns = asked.get(columns) ?? new Map<string, Tests[]>();
+  const keyOf = (of: Tests): string => `rows ${ofLevel} ${[...of.keys()].sort().join(' ')}`, others = (ofColumns.get(ofLevel) ?? []).filter((other) => keyOf(other) !== keyOf(tests));
+  asked.set(columns, ofColumns);
+  ofColumns.set(ofLevel, [...others.slice(0, isAsked ? 0 : 1), tests, ...others.slice(isAsked ? 0 : 1)].slice(0, remembered));
+  return columns.get(keyOf(tests), async () => {
+    const within = (other: Tests): Tests => new Map([...tests].filter(([test]) => other.has(test)));
+    const shared = others.length === 0 ? new Map<string, Expression>() : within(others[0]!);
+    const kept = others.filter((other) => within(other).size === other.size && columns.has(keyOf(other))).reduce<Tests>((most, other) => (other.size > most.size ? other : most), new Map());
+    const wider = shared.size > kept.size && 2 * shared.size >= tests.size ? shared : kept;
+    if (wider.size > 0 && wider.size < tests.size) {
+      return narrowedRows(await rowsThatMeet(columns, wider, factor, false), [...tests].filter(([test]) => !wider.has(test)).map(([, test]) => test));
+    }
+    return everyRow(columns, [...tests.values()], level);
   }, ({ levels }) => levels.byteLength);
 }
+
+async function everyRow(columns: Columns, tests: readonly Expression[], level: Expression | null): Promise<CohortRows> {
+  const addends: Addend[] = [];
+  for (const test of tests) addends.push(await testAddend(columns, test));
+  const { positions: { length } } = await columns.column('exit_day'), coded = level === null ? null : await columns.coded(level), values = coded?.values ?? Float64Array.of(0);
+  if (coded !== null) addends.push(addendOf(coded, (value) => (Number.isNaN(value) ? 1 : value + 2)));
+  const own = coded === null ? 2 : 0, numbers = values.reduce((most, value) => (value > most ? value : most), -1) + 3;
+  return { columns, ...levelsOf(length, addends, own, numbers) };
+}
+
+/** Those of a cohort who meet further conditions. */
+async function narrowedRows(rows: CohortRows, tests: readonly Expression[]): Promise<CohortRows> {
+  const addends = [levelAddend(rows, 1)];
+  for (const test of tests) addends.push(await testAddend(rows.columns, test));
+  return { columns: rows.columns, ...levelsOf(rows.levels.length, addends, 0, rows.counts.length) };
+}
+
+const testAddend = async (columns: Columns, test: Expression): Promise<Addend> => addendOf(await columns.coded(test), (met) => (met === 1 ? 0 : leftOut));
+
+/** The sum of the addends and `more` as a row's number, below `numbers`; 0 where the sum is negative. */
+function levelsOf(length: number, addends: readonly Addend[], more: number, numbers: number): Pick<CohortRows, 'levels' | 'counts'> {
+  const levels = numbers <= 2 ** 8 ? new Uint8Array(length) : numbers <= 2 ** 16 ? new Uint16Array(length) : new Int32Array(length), counts = new Float64Array(numbers);
+  eachBlock(length, addends, (sums, from) => {
+    for (let i = 0; i < sums.length; ++i) {
+      if (sums[i]! < 0) continue;
+      levels[from + i] = sums[i]! + more;
+      counts[sums[i]! + more]! += 1;
+    }
+  });
+  return { levels, counts };
+}
+
+/** The number of the level, times another; others are left out. */
+export const levelAddend = ({ levels, counts }: Pick<CohortRows, 'levels' | 'counts'>, times: number): Addend =>
+  ({ positions: levels, adds: Int32Array.from(counts, (_, position) => (position === 0 ? leftOut : position * times)) });
 
 /** The code of a level as an expression. */
 export const codeExpression = ({ code, column }: Levels): Expression => ({ sql: code, params: [], ...(column !== undefined && { column }) });

@@ -1,50 +1,52 @@
-import type { Coded, Columns, Positions } from '../../engine/columns';
-import { eachBlock, rowsAtOnce, type Addend } from './addends';
-import { cellList, type CountedCells } from './cellList';
+import type { Positions } from '../../engine/columns';
+import { rowsAtOnce } from './addends';
+import { cellList, type CountedCells, type CountTable } from './cellList';
+import type { EndsOfFollowUp } from './endsOfFollowUp';
 import { rowList } from './rowList';
 
-/** What tells the cells of a cohort apart, besides entry. */
+/** What tells the cells of a cohort apart. Everything is by row of `followup`. */
 export interface CellParts {
-  /** Their sum is the number of a row's pattern, negative where it is left out; `patterns` is above every one. */
-  readonly patterns: { readonly addends: readonly Addend[]; readonly count: number };
-  /** What ended follow-up within the horizon, a whole number from 0 to 3. */
-  readonly outcome: Coded;
-  /** In days; later exits are censored (outcome 0) there. */
-  readonly horizon: number;
-  /** The cluster of the row at this place; -1: one of its own. Absent: nobody is in a cluster. */
+  /** 0: not counted. */
+  readonly counted: Positions;
+  /** A number, and the pattern that it stands for. */
+  readonly numbers: Positions;
+  readonly patterns: Int32Array;
+  readonly ends: EndsOfFollowUp;
+  /** -1: a cluster of its own. Absent: nobody is in a cluster. */
   readonly clusterOf?: (row: number) => number;
 }
 
-const mostInTable = 2 ** 23; // 32 MB of counts
-
 /**
- * Counts alike rows in one pass. Those at risk from the start and in no cluster are counted in a table with a place for every pattern, day and outcome where
- * it is small enough; the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
+ * Counts alike rows. Those at risk from the start and in no cluster are counted in a table with a place for every end of follow-up of the large patterns;
+ * the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
  */
-export async function countCells(columns: Columns, { patterns, outcome, horizon, clusterOf }: CellParts): Promise<CountedCells> {
-  const exits = await columns.column('exit_day'), entries = await columns.column('entry_day');
-  const days = Math.min(horizon, Math.max(0, exits.occurs.length - 2)) + 1, anyLate = entries.occurs.length > 1;
-  const ends = 4 * days, table = patterns.count * ends <= mostInTable ? new Int32Array(patterns.count * ends) : null;
-  const outcomes = Uint8Array.from(outcome.values, (value) => value || 0);
-  const sorted = rowList(), block = new Int32Array(rowsAtOnce);
-  const { positions: exit } = exits, { positions: entry } = entries, { positions: ended } = outcome;
-  eachBlock(exit.length, patterns.addends, (sums, from) => {
-    endsOf(exit, ended, from, horizon, outcomes, block, sums.length);
-    for (let i = 0; i < sums.length; ++i) {
-      const pattern = sums[i]!;
-      if (pattern < 0) continue;
-      const late = anyLate ? entry[from + i]! : 0, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
-      if (table !== null && late === 0 && cluster < 0) table[pattern * ends + block[i]!]! += 1;
-      else sorted.push(pattern, late, block[i]!, cluster + 1);
+export function countCells({ counted, numbers, patterns, ends: { end, above, late }, clusterOf }: CellParts): CountedCells {
+  const { places, inTable } = largePatterns(counted, numbers, patterns.length, above), table = new Int32Array(inTable.length * above), sorted = rowList();
+  const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce);
+  for (let from = 0; from < counted.length; from += rowsAtOnce) {
+    const to = Math.min(counted.length, from + rowsAtOnce);
+    counts.set(counted.subarray(from, to)); // into one kind of array, for one fast loop
+    number.set(numbers.subarray(from, to));
+    ending.set(end.subarray(from, to));
+    for (let i = 0; i < to - from; ++i) {
+      if (counts[i] === 0) continue;
+      const place = places[number[i]!]!, entry = late === null ? 0 : late[from + i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
+      if (place >= 0 && entry === 0 && cluster < 0) table[place + ending[i]!]! += 1;
+      else sorted.push(patterns[number[i]!]!, entry, ending[i]!, cluster + 1);
     }
-  });
-  return cellList(table, ends, sorted);
+  }
+  const tables: CountTable[] = inTable.map((of, t) => ({ pattern: patterns[of]!, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);
+  return cellList(tables, sorted, { late: late !== null, clusters: clusterOf !== undefined });
 }
 
-/** Exit up to the horizon and outcome as one number for a block of rows: 4 × days + outcome. */
-function endsOf(exit: Positions, ended: Positions, from: number, horizon: number, outcomes: Uint8Array, into: Int32Array, rows: number): void {
-  for (let i = 0; i < rows; ++i) {
-    const day = exit[from + i]! - 1;
-    into[i] = day > horizon ? 4 * horizon : 4 * day + outcomes[ended[from + i]!]!;
-  }
+const mostPlaces = 2 ** 22; // 16 MB of counts
+const placesToRow = 64; // with more places than this for each of its rows, a table takes longer to read than the rows to sort
+
+/** The largest patterns, by their numbers, and per number where its counts are in a table of them; -1: not there. */
+function largePatterns(counted: Positions, numbers: Positions, patterns: number, above: number): { readonly places: Int32Array; readonly inTable: readonly number[] } {
+  const rows = new Int32Array(patterns), places = new Int32Array(patterns).fill(-1);
+  for (let row = 0; row < counted.length; ++row) if (counted[row]! > 0) rows[numbers[row]!]! += 1;
+  const large = [...rows.keys()].filter((number) => rows[number]! * placesToRow >= above).sort((a, b) => rows[b]! - rows[a]!).slice(0, Math.floor(mostPlaces / above));
+  large.forEach((number, t) => { places[number] = t * above; });
+  return { places, inTable: large };
 }

@@ -1,6 +1,6 @@
-import type { Expression, Positions } from '../../engine/columns';
-import { addendOf, eachBlock, leftOut } from './addends';
-import type { CohortRows } from './cohortRows';
+import type { Expression } from '../../engine/columns';
+import { addendOf, eachBlock } from './addends';
+import { levelAddend, type CohortRows } from './cohortRows';
 
 /** Procedures of a cohort by level and by the value of another expression. */
 export interface CrossTable {
@@ -17,12 +17,6 @@ export async function crossTable(rows: CohortRows, expression: Expression): Prom
   const distinct = [...new Set(coded.values.filter((_, position) => coded.occurs[position] === 1))].sort((a, b) => (Number.isNaN(a) ? 1 : Number.isNaN(b) ? -1 : a - b)), width = distinct.length;
   const placeOf = new Map(distinct.map((value, place) => [value, place])); // a map finds NaN
   const counts = new Float64Array(rows.counts.length * width);
-  eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => {
-    for (const sum of sums) if (sum >= 0) counts[sum]! += 1;
-  });
+  eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => { for (let i = 0; i < sums.length; ++i) if (sums[i]! >= 0) counts[sums[i]!]! += 1; });
   return { values: distinct, count: (code, place) => counts[(code + 2) * width + place] ?? 0, total: (place) => rows.counts.reduce((sum, _, level) => sum + counts[level * width + place]!, 0) };
 }
-
-/** The number of the level, times another. */
-export const levelAddend = ({ levels, counts }: { readonly levels: Positions; readonly counts: Float64Array }, times: number) =>
-  ({ positions: levels, adds: Int32Array.from(counts, (_, position) => (position === 0 ? leftOut : position * times)) });

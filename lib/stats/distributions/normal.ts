@@ -13,10 +13,17 @@ export function normalUpperTail(z: number): number {
 /** Two-sided p-value of a standard normal statistic: 0 only where it is below the smallest double. */
 export const normalP = (z: number): number => 2 * normalUpperTail(Math.abs(z));
 
+let last = { probability: 0.5, z: 0 }; // the limits of a curve ask for the same one at every step
+
 /** z with Pr(Z ≤ z) = probability. Halley's method from Abramowitz & Stegun 26.2.23. */
 export function normalQuantile(probability: number): number {
   if (!(probability >= 0 && probability <= 1)) throw new RangeError(`probability must be from 0 to 1: ${probability}`);
   if (probability > 0.5) return -normalQuantile(1 - probability);
+  if (probability !== last.probability) last = { probability, z: lowerQuantile(probability) };
+  return last.z;
+}
+
+function lowerQuantile(probability: number): number {
   if (probability === 0) return -Infinity;
   const t = Math.sqrt(-2 * Math.log(probability));
   let z = t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
