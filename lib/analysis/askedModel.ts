@@ -1,6 +1,7 @@
 import type { NotEstimable } from '../stats/cells';
 import type { AskedCohort } from './askedCohort';
 import { completeCases, nowhereRecorded } from './completeCases';
+import { patternCounts } from './levelCounts';
 import { mergeCells } from './mergeCells';
 import { modelOf, type Model } from './model';
 import type { CoxResult } from './result';
@@ -28,7 +29,7 @@ export function askedModel({ groups, reference, adjustments, strata, cohort }: C
     model: modelOf(stratified(complete, strata.map((s) => s.codes)), groups, reference, adjustments),
     adjustedFor: [...adjustments.map((a) => a.coding.label), ...strata.map((s) => `${s.label} (stratified)`)],
     leftOut,
-    procedures: complete.cells.count.reduce((sum, n) => sum + n, 0),
+    procedures: patternCounts(complete).procedures.reduce((sum, n) => sum + n, 0),
   };
 }
 

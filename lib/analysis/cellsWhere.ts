@@ -5,6 +5,7 @@ import type { CohortCells } from './cohortCells';
 export function cellsWhere(cohort: CohortCells, keep: (pattern: number) => boolean): CohortCells {
   const { cells, group, pattern, groupOfPattern } = cohort;
   const keeps = groupOfPattern.map((_, p) => (keep(p) ? 1 : 0));
+  if (!keeps.includes(0)) return cohort;
   const indexes = new Int32Array(pattern.length);
   let kept = 0;
   for (let i = 0; i < pattern.length; ++i) if (keeps[pattern[i]!] === 1) indexes[kept++] = i;

@@ -3,13 +3,19 @@ import type { Column } from './designMatrix';
 
 export interface LevelCount { readonly procedures: number; readonly events: number }
 
-/** Procedures and events of interest per pattern. */
-function patternCounts({ cells: { count, event }, pattern, groupOfPattern }: CohortCells) {
-  const procedures = new Float64Array(groupOfPattern.length), events = new Float64Array(groupOfPattern.length);
-  pattern.forEach((p, i) => {
-    procedures[p]! += count[i]!;
-    if (event[i] === 1) events[p]! += count[i]!;
-  });
+interface PatternCounts { readonly procedures: Float64Array; readonly events: Float64Array }
+const known = new WeakMap<CohortCells, PatternCounts>();
+
+/** Procedures and events of interest per pattern; counted once for each cohort. */
+export function patternCounts(cohort: CohortCells): PatternCounts {
+  const before = known.get(cohort);
+  if (before) return before;
+  const { cells: { count, event }, pattern, groupOfPattern } = cohort, procedures = new Float64Array(groupOfPattern.length), events = new Float64Array(groupOfPattern.length);
+  for (let i = 0; i < pattern.length; ++i) {
+    procedures[pattern[i]!]! += count[i]!;
+    if (event[i] === 1) events[pattern[i]!]! += count[i]!;
+  }
+  known.set(cohort, { procedures, events });
   return { procedures, events };
 }
 

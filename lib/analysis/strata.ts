@@ -1,11 +1,12 @@
 import type { CohortCells } from './cohortCells';
+import { patternCounts } from './levelCounts';
 
 /** A factor that gives each level its own baseline hazard; its code per pattern. */
 export interface Stratification { readonly label: string; readonly codes: Int32Array }
 
 /** What is to be said of strata that are not recorded of everyone. */
-export const strataNotes = ({ cells: { count }, pattern }: CohortCells, strata: readonly Stratification[]): readonly string[] => strata.flatMap(({ label, codes }) => {
-  const missing = pattern.reduce((sum, p, i) => (codes[p]! < 0 ? sum + count[i]! : sum), 0), all = count.reduce((sum, n) => sum + n, 0);
+export const strataNotes = (cohort: CohortCells, strata: readonly Stratification[]): readonly string[] => strata.flatMap(({ label, codes }) => {
+  const { procedures } = patternCounts(cohort), missing = procedures.reduce((sum, n, p) => (codes[p]! < 0 ? sum + n : sum), 0), all = procedures.reduce((sum, n) => sum + n, 0);
   if (missing === 0) return [];
   return [missing === all ? `${label} is not recorded: stratifying by it changes nothing.`
     : `${label} is not recorded for ${missing.toLocaleString('en')} procedures: they are a stratum of their own.`];

@@ -42,7 +42,7 @@ describe('a model fitted to cells joined across clusters', () => {
   });
 
   it('keeps every procedure and every stratum, and what cannot be joined', () => {
-    const { cells: rows, row, pattern } = joinedCells(cells, design.pattern), counted = new Float64Array(rows.exit.length);
+    const { cells: rows, row, pattern } = joinedCells(cells, design.pattern, 'together'), counted = new Float64Array(rows.exit.length);
     row.forEach((r, i) => {
       counted[r]! += cells.count[i]!;
       expect([rows.exit[r], rows.stratum![r], rows.entry![r], pattern[r], rows.event[r] === 1]).toEqual([cells.exit[i], cells.stratum![i], cells.entry![i], design.pattern[i], cells.event[i] === 1]);

@@ -13,7 +13,7 @@ export interface ClusteredFit {
 
 /** `cox` with its covariance over clusters. Coefficients do not depend on clusters, so the model is fitted to far fewer cells than tell clusters apart. */
 export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}): ClusteredFit | NotEstimable {
-  const { cluster, count } = cells, joined = cluster && joinedCells(cells, design.pattern);
+  const { cluster, count } = cells, joined = cluster && joinedCells(cells, design.pattern, 'together');
   const fit = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
   if (fit.status !== 'ok') return fit;
   return { status: 'ok', fit, robust: joined ? robustCovariance(fit, { members: { row: joined.row, count, cluster } }) : null };

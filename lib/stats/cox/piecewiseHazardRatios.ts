@@ -35,9 +35,9 @@ export interface PiecewiseFit {
  * Hazards are compared within the period among those still at risk in it.
  */
 export function piecewiseHazardRatios(cells: Cells, design: Design, varying: readonly number[], cuts: readonly number[], options: PiecewiseOptions = {}): PiecewiseFit | NotEstimable {
-  const periods = cuts.length + 1, clustered = options.robust && cells.cluster ? joinedCells(cells, design.pattern) : null;
+  const periods = cuts.length + 1, clustered = options.robust && cells.cluster ? joinedCells(cells, design.pattern, 'together') : null;
   const own = clustered ? { ...design, pattern: clustered.pattern } : design, split = splitTime(clustered?.cells ?? cells, cuts);
-  const apart = periodDesign(own, varying, split, periods), joined = joinedCells(byPeriod(split, cuts), apart.pattern);
+  const apart = periodDesign(own, varying, split, periods), joined = joinedCells(byPeriod(split, cuts), apart.pattern, 'together');
   const model = coxModel(joined.cells, { ...apart, pattern: joined.pattern }, options.ties ?? 'efron');
   const fit = fitCox({ ...model, cells: withEntry(joined, split) });
   if (fit.status !== 'ok') return fit;
