@@ -24,24 +24,3 @@ export function rangeSum(tree: Float64Array, first: number, last: number, sum: F
     for (let j = 0, at = node * width; j < width; ++j) sum[j]! += tree[at + j]!;
   }
 }
-
-/** Adds the vector to each of the sets first … last of a tree of `size` sets, rows of the vector's length; read by `spread`. */
-export function addToRange(tree: Float64Array, size: number, first: number, last: number, vector: Float64Array): void {
-  for (let l = first + size, r = last + size + 1; l < r; l >>= 1, r >>= 1) {
-    if (l & 1) addTo(l++);
-    if (r & 1) addTo(--r);
-  }
-  function addTo(node: number): void {
-    const at = node * vector.length;
-    for (let j = 0; j < vector.length; ++j) tree[at + j]! += vector[j]!;
-  }
-}
-
-/** What was added to each set, sets × width. */
-export function spread(tree: Float64Array, size: number, width: number): Float64Array {
-  for (let node = 2; node < 2 * size; ++node) {
-    const at = node * width, parent = (node >> 1) * width;
-    for (let j = 0; j < width; ++j) tree[at + j]! += tree[parent + j]!;
-  }
-  return tree.subarray(size * width);
-}

@@ -1,3 +1,4 @@
+import { addRowExactly, exactSums } from '../exactSums';
 import { rangeSum, rangeTree } from '../rangeSums';
 import { begins, type RiskSets } from '../riskSets';
 
@@ -31,24 +32,28 @@ export function overMembership(values: Float64Array, width: number, sets: RiskSe
     const k = last[i]!;
     if (first[i]! <= k && begins(sets, first[i]!)) for (let j = 0; j < width; ++j) result[i * width + j] = running[k * width + j]!;
   }
-  addLaterMembers(result, values, width, sets, lingering);
+  if (sets.entering.cells.length > 0) {
+    const late = overLateEntries(values, width, sets);
+    sets.entering.cells.forEach((i, b) => { result.set(late.subarray(b * width, (b + 1) * width), i * width); });
+  }
+  if (lingering) addLingering(result, values, width, lingering);
   return result;
 }
 
-/** Adds, in the rows of cells with delayed entry and of those that linger, what `overMembership` sums for them. */
-export function addLaterMembers(result: Float64Array, values: Float64Array, width: number, { first, last, entering }: RiskSets, lingering: Lingering | null): void {
-  if (entering.cells.length > 0) {
-    const tree = rangeTree(values, width), sum = new Float64Array(width);
-    let from = -1, to = -1;
-    for (const i of entering.cells) {
-      if (first[i] !== from || last[i] !== to) rangeSum(tree, (from = first[i]!), (to = last[i]!), sum); // many share a range
-      result.set(sum, i * width);
-    }
+/** Per cell of `entering`, the sum of the vectors over its sets; those cells × width. */
+export function overLateEntries(values: Float64Array, width: number, { first, last, stratum, entering: { cells } }: RiskSets): Float64Array {
+  const sums = exactSums(values.length), { high, low } = sums, result = new Float64Array(cells.length * width);
+  high.set(values);
+  for (let k = 1; k < stratum.length; ++k) if (stratum[k] === stratum[k - 1]) addRowExactly(sums, width, k - 1, k);
+  for (let b = 0; b < cells.length; ++b) {
+    const to = last[cells[b]!]! * width, from = (first[cells[b]!]! - 1) * width;
+    for (let j = 0; j < width; ++j) result[b * width + j] = high[to + j]! - high[from + j]! + (low[to + j]! - low[from + j]!);
   }
-  if (lingering) addLingering(result, values, width, lingering);
+  return result;
 }
 
-function addLingering(result: Float64Array, values: Float64Array, width: number, { cell, from, to, share, group, remaining }: Lingering): void {
+/** Adds, in the rows of cells that linger, what `overMembership` sums for them. */
+export function addLingering(result: Float64Array, values: Float64Array, width: number, { cell, from, to, share, group, remaining }: Lingering): void {
   const trees = remaining.map((weight) => rangeTree(values.map((v, at) => v * weight[Math.floor(at / width)]!), width));
   const sum = new Float64Array(width);
   cell.forEach((i, m) => {

@@ -1,5 +1,5 @@
 import type { CoxModel } from './coxModel';
-import { addLaterMembers } from './lingering';
+import { addLingering, overLateEntries } from './lingering';
 import { membersByPattern } from './membersByPattern';
 import { riskSums, type RiskSums } from './riskSums';
 import { tieSums, type TieSums } from './tieSums';
@@ -30,13 +30,10 @@ export function coxState(model: CoxModel, beta: Float64Array): CoxState {
 /** Σ over sets of weight · contribution to the score; without weights, the gradient of the log likelihood. */
 export function score({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
   const { columns, eventX } = model, result = new Float64Array(columns);
-  ties.forEach(({ hazard, spared }, k) => {
-    const w = weight ? weight[k]! : 1;
-    for (let j = 0; j < columns; ++j) {
-      const at = k * columns + j;
-      result[j]! += w * (eventX[at]! - (hazard * sums.s1[at]! - spared * sums.e1[at]!));
-    }
-  });
+  for (let k = 0; k < ties.length; ++k) {
+    const { hazard, spared } = ties[k]!, w = weight ? weight[k]! : 1;
+    for (let j = 0, at = k * columns; j < columns; ++j, ++at) result[j]! += w * (eventX[at]! - (hazard * sums.s1[at]! - spared * sums.e1[at]!));
+  }
   return result;
 }
 
@@ -94,9 +91,11 @@ function hazardShares(model: CoxModel, hazard: Float64Array, spared: Float64Arra
     for (let b = withEvent.start[p]!; b < withEvent.start[p + 1]!; ++b) sum -= withEvent.count[b]! * spared[withEvent.set[b]!]!;
     share[p] = sum;
   }
-  if (sets.entering.cells.length === 0 && lingering === null) return share;
+  const late = sets.entering.cells, ofLate = late.length > 0 ? overLateEntries(hazard, 1, sets) : hazard;
+  for (let b = 0; b < late.length; ++b) share[design.pattern[late[b]!]!]! += cells.count[late[b]!]! * ofLate[b]!;
+  if (lingering === null) return share;
   const later = new Float64Array(cells.count.length);
-  addLaterMembers(later, hazard, 1, sets, lingering);
+  addLingering(later, hazard, 1, lingering);
   for (let i = 0; i < later.length; ++i) share[design.pattern[i]!]! += cells.count[i]! * later[i]!;
   return share;
 }

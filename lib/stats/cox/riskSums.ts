@@ -1,4 +1,4 @@
-import { addToRange, spread } from '../rangeSums';
+import { addExactly, addRowExactly, exactSums } from '../exactSums';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
 import { membersByPattern, type CellsOfPatterns, type SparseCovariates } from './membersByPattern';
@@ -17,8 +17,8 @@ export interface RiskSums {
 }
 
 /**
- * Members are added pattern by pattern to the set of their exit, and summed from late to early times; with delayed entry they are added to the
- * range of their sets, and one pass back for those that linger.
+ * Members are added pattern by pattern to the set of their exit, and summed from late to early times; with delayed entry they are
+ * taken away again before their first set. One pass back for those that linger.
  */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const { cells, design: { pattern }, sets, columns, patterns, x } = model;
@@ -42,21 +42,24 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
+  /** They join at their last set and are taken away before their first. */
   function enterLate(): void {
-    const tree = new Float64Array(2 * size * width), member = new Float64Array(width);
-    entering.cells.forEach((i, b) => {
-      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!, next = entering.cells[b + 1];
-      for (let j = 0; j < columns; ++j) member[j]! += w * x[p * columns + j]!;
-      member[columns]! += w;
-      if (next !== undefined && sets.first[next] === sets.first[i] && sets.last[next] === sets.last[i]) return; // many share a range
-      addToRange(tree, size, sets.first[i]!, sets.last[i]!, member);
-      member.fill(0);
-    });
-    spread(tree, size, width).forEach((v, at) => {
-      const k = Math.floor(at / width), j = at % width;
-      if (j === columns) s0[k]! += v;
-      else s1[k * columns + j]! += v;
-    });
+    const { start: from, column, value } = covariates, late = exactSums(size * width);
+    for (const i of entering.cells) {
+      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!, last = sets.last[i]! * width, before = (sets.first[i]! - 1) * width;
+      addExactly(late, last + columns, w);
+      addExactly(late, before + columns, -w);
+      for (let z = from[p]!; z < from[p + 1]!; ++z) {
+        addExactly(late, last + column[z]!, w * value[z]!);
+        addExactly(late, before + column[z]!, -w * value[z]!);
+      }
+    }
+    for (let k = size - 1; k >= 0; --k) {
+      if (stratum[k] === stratum[k + 1]) addRowExactly(late, width, k + 1, k);
+      const at = k * width, weight = late.high[at + columns]! + late.low[at + columns]!;
+      s0[k]! += weight;
+      for (let j = 0; j < columns; ++j) s1[k * columns + j]! += late.high[at + j]! + late.low[at + j]! + usual[j]! * weight;
+    }
   }
 
   /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
