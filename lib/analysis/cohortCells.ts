@@ -1,6 +1,6 @@
-import { cellRangesQuery, cellsQuery, patternRadices, unpackPattern, type CellRanges } from '../cohort/cells';
 import type { ComparedGroup, ComparisonFactor } from '../cohort/comparison';
 import type { Coding } from '../cohort/covariate';
+import { unpackPattern } from '../cohort/patterns';
 import type { Fragment } from '../cohort/sql';
 import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
@@ -35,14 +35,13 @@ export async function cohortCells(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor, groups: readonly ComparedGroup[],
   factors: readonly CodeSql[], question: Question,
 ): Promise<ReducedCohort> {
-  const counted = await reduceRows(database, conditions, comparison, factors, question) ?? await cellsOfDatabase(database, conditions, [comparison, ...factors], question);
-  return reducedCohort(counted, groups, question);
+  return reducedCohort(await reduceRows(database, conditions, comparison, factors, question), groups, question);
 }
 
-/** The same of both ways of counting: in the columns, and in the database. */
-export function reducedCohort({ cells, radices }: PackedCells, groups: readonly ComparedGroup[], question: Question): ReducedCohort {
+/** Of the patterns that can be, only those that occur are numbered. */
+export function reducedCohort({ cells, packed, radices }: PackedCells, groups: readonly ComparedGroup[], question: Question): ReducedCohort {
   const { place: pattern, distinct } = numbered(cells.pattern);
-  const unpacked = distinct.map((packed) => unpackPattern(packed, radices));
+  const unpacked = distinct.map((number) => unpackPattern(packed[number]!, radices));
   const groupOfPattern = Int32Array.from(unpacked, ([code]) => groups.findIndex((group) => group.code === code));
   return {
     cohort: {
@@ -67,32 +66,8 @@ function clustersOf({ cluster }: Question, numbers: Int32Array | null): Pick<Cel
   return { cluster: numbers };
 }
 
-/** The cohort by cells, counted by the database: for any number of combinations of the factors. */
-export async function cellsOfDatabase(database: Database, conditions: readonly Fragment[], factors: readonly CodeSql[], question: Question): Promise<PackedCells> {
-  const ranges = await cellRanges(database, conditions, factors, question.horizonYears);
-  const result = await database.query(cellsQuery(conditions, factors, ranges, question));
-  return {
-    cells: {
-      pattern: result.numbers('pattern'), entry: result.numbers('entry_day').map((day) => (day < 0 ? -Infinity : day)), exit: result.numbers('exit_day'),
-      outcome: Uint8Array.from(result.numbers('outcome')), cluster: question.cluster === 'none' ? null : Int32Array.from(result.numbers('cluster')), procedures: result.numbers('procedures'),
-    },
-    radices: patternRadices(ranges),
-  };
-}
-
-async function cellRanges(
-  database: Database, conditions: readonly Fragment[], factors: readonly CodeSql[], horizonYears: number,
-): Promise<CellRanges> {
-  const result = await database.query(cellRangesQuery(conditions, factors, horizonYears));
-  const highest = (name: string) => {
-    const value = result.numbers(name)[0];
-    return value === undefined || Number.isNaN(value) ? null : value;
-  };
-  return { lastExit: highest('last_exit') ?? 0, lastEntry: highest('last_entry'), lastCodes: factors.map((_, i) => highest(`last_${i}`)) };
-}
-
 /** Numbers the values of an ascending list from 0. */
-function numbered(values: Float64Array | Int32Array): { place: Int32Array; distinct: readonly number[] } {
+function numbered(values: Int32Array): { place: Int32Array; distinct: readonly number[] } {
   const place = new Int32Array(values.length), distinct: number[] = [];
   for (let i = 0; i < values.length; ++i) {
     if (i === 0 || values[i] !== values[i - 1]) distinct.push(values[i]!);

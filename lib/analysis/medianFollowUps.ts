@@ -13,7 +13,7 @@ export async function medianFollowUps(
 ): Promise<readonly number[]> {
   const rows = await cohortRows(database, conditions, factor);
   const ends = await endsOfFollowUp(rows.columns, { sql: "ending <> 'censored'", params: [], column: 'ending' }, Infinity);
-  const { pattern, entry, exit, outcome, procedures } = countCells({ counted: rows.levels, numbers: rows.levels, patterns: Int32Array.from(rows.counts.keys()), ends });
+  const { pattern, entry, exit, outcome, procedures } = countCells({ counted: rows.levels, numbers: rows.levels, patterns: rows.counts.length, ends });
   const cells = { exit, event: outcome, count: procedures, ...(entry && { entry }) };
   const groupOfLevel = rows.counts.map((_, level) => groups.findIndex(({ code }) => code + 2 === level)), group = new Int32Array(pattern.length);
   for (const [i, level] of pattern.entries()) group[i] = groupOfLevel[level]!;

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cellRangesQuery, cellsQuery, patternRadices, unpackPattern, type CellRanges } from '@/lib/cohort/cells';
+import { unpackPattern } from '@/lib/cohort/patterns';
+import { cellRangesQuery, cellsQuery, radicesOf, type CellRanges } from './oracle/cells';
 import { comparisonFactor } from '@/lib/cohort/comparison';
 import { cohortConditions } from '@/lib/cohort/conditions';
 import { codings } from '@/lib/cohort/covariate';
@@ -17,7 +18,7 @@ async function cellsOf(rows: readonly FollowupRow[], asked: object, covariates: 
   const query = cellsQuery(conditions, factors, ranges, question);
   const cells = await rowsOf(database, query, 'pattern', 'entry_day', 'exit_day', 'outcome', 'cluster', 'procedures');
   await database.close();
-  return cells.map(({ pattern, ...cell }) => ({ codes: unpackPattern(Number(pattern), patternRadices(ranges)), ...cell }));
+  return cells.map(({ pattern, ...cell }) => ({ codes: unpackPattern(Number(pattern), radicesOf(ranges)), ...cell }));
 }
 
 async function rangesOf(database: Database, query: Parameters<Database['query']>[0], factors: number): Promise<CellRanges> {

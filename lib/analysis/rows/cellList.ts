@@ -2,7 +2,7 @@ import type { RowList } from './rowList';
 
 /** Cells in the order of these columns, with what they count. */
 export interface CountedCells {
-  readonly pattern: Int32Array | Float64Array; // a whole number
+  readonly pattern: Int32Array;
   readonly entry: Float64Array | null; // -Infinity: at risk from the start; null: all are
   readonly exit: Float64Array;
   readonly outcome: Uint8Array;

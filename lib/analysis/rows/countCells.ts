@@ -8,9 +8,9 @@ import { rowList } from './rowList';
 export interface CellParts {
   /** 0: not counted. */
   readonly counted: Positions;
-  /** A number, and the pattern that it stands for. */
+  /** The pattern, from 0 to `patterns` − 1. */
   readonly numbers: Positions;
-  readonly patterns: Int32Array;
+  readonly patterns: number;
   readonly ends: EndsOfFollowUp;
   /** -1: a cluster of its own. Absent: nobody is in a cluster. */
   readonly clusterOf?: (row: number) => number;
@@ -21,7 +21,7 @@ export interface CellParts {
  * the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
  */
 export function countCells({ counted, numbers, patterns, ends: { end, above, late }, clusterOf }: CellParts): CountedCells {
-  const { places, inTable } = largePatterns(counted, numbers, patterns.length, above), table = new Int32Array(inTable.length * above), sorted = rowList();
+  const { places, inTable } = largePatterns(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
   const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce);
   for (let from = 0; from < counted.length; from += rowsAtOnce) {
     const to = Math.min(counted.length, from + rowsAtOnce);
@@ -32,10 +32,10 @@ export function countCells({ counted, numbers, patterns, ends: { end, above, lat
       if (counts[i] === 0) continue;
       const place = places[number[i]!]!, entry = late === null ? 0 : late[from + i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
       if (place >= 0 && entry === 0 && cluster < 0) table[place + ending[i]!]! += 1;
-      else sorted.push(patterns[number[i]!]!, entry, ending[i]!, cluster + 1);
+      else sorted.push(number[i]!, entry, ending[i]!, cluster + 1);
     }
   }
-  const tables: CountTable[] = inTable.map((of, t) => ({ pattern: patterns[of]!, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);
+  const tables: CountTable[] = inTable.map((pattern, t) => ({ pattern, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);
   return cellList(tables, sorted, { late: late !== null, clusters: clusterOf !== undefined });
 }
 

@@ -1,13 +1,11 @@
-import { unpackPattern } from '../../cohort/cells';
+import { unpackPattern } from '../../cohort/patterns';
 import type { Expression } from '../../engine/columns';
 import type { CohortRows } from './cohortRows';
 import { combinations } from './combinations';
 
 /** Procedures of a cohort that meet each of a few conditions, which may overlap; counted in one pass. */
 export async function howManyMeet({ columns, levels }: CohortRows, conditions: readonly Expression[]): Promise<readonly number[]> {
-  const known = await combinations(columns, conditions);
-  if (known === null) throw new RangeError(`too many conditions at once: ${conditions.length}`);
-  const { numbers, packed, radices } = known, counts = new Int32Array(packed.length);
+  const { numbers, packed, radices } = await combinations(columns, conditions), counts = new Int32Array(packed.length);
   for (let row = 0; row < levels.length; ++row) if (levels[row]! > 0) counts[numbers[row]!]! += 1;
   return conditions.map((_, c) => counts.reduce((sum, n, number) => (unpackPattern(packed[number]!, radices)[c] === 1 ? sum + n : sum), 0));
 }

@@ -8,22 +8,20 @@ import type { Database } from '../../engine/database';
 import type { CountedCells } from './cellList';
 import { clusterOfRow } from './clusterOfRow';
 import { codeExpression, cohortRows } from './cohortRows';
-import { combinations } from './combinations';
+import { combinations, type Combinations } from './combinations';
 import { countCells } from './countCells';
 import { endsOfFollowUp } from './endsOfFollowUp';
 
-/** Cells with the radices that their patterns are packed by (see `unpackPattern`). */
-export interface PackedCells { readonly cells: CountedCells; readonly radices: readonly number[] }
+/** Cells with their patterns as numbers, ascending by the combination that each is, packed by the radices (see `unpackPattern`). */
+export interface PackedCells extends Pick<Combinations, 'packed' | 'radices'> { readonly cells: CountedCells }
 
-/** The cohort by cells, counted over the columns of `followup`; null where there are too many combinations of the factors for it. */
+/** The cohort by cells, counted over the columns of `followup`. */
 export async function reduceRows(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor,
   factors: readonly Pick<Coding, 'code' | 'column'>[], { outcome, cohort, cluster, horizonYears }: Question,
-): Promise<PackedCells | null> {
+): Promise<PackedCells> {
   const rows = await cohortRows(database, conditions, comparison);
-  const known = await combinations(rows.columns, [comparison, ...factors].map(codeExpression));
-  if (known === null) return null;
+  const { numbers, packed, radices } = await combinations(rows.columns, [comparison, ...factors].map(codeExpression));
   const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears)), clusterOf = await clusterOfRow(rows, cluster);
-  const cells = countCells({ counted: rows.levels, numbers: known.numbers, patterns: known.packed, ends, ...(clusterOf !== undefined && { clusterOf }) });
-  return { cells, radices: known.radices };
+  return { cells: countCells({ counted: rows.levels, numbers, patterns: packed.length, ends, ...(clusterOf !== undefined && { clusterOf }) }), packed, radices };
 }

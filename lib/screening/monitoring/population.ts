@@ -2,7 +2,7 @@ import { completeCases, type Adjustment } from '../../analysis/completeCases';
 import type { CohortCells } from '../../analysis/cohortCells';
 import { designMatrix } from '../../analysis/designMatrix';
 import { covariateTerm } from '../../analysis/model';
-import { patternRadices, unpackPattern } from '../../cohort/cells';
+import { patternRadices, unpackPattern } from '../../cohort/patterns';
 import type { Condition } from '../../cohort/conditions';
 import { codings } from '../../cohort/covariate';
 import { apartCode, monitoredCellsQuery, monitoredFactor, monitoredQuery, type MonitoredFactor } from '../../cohort/monitored';
@@ -125,7 +125,7 @@ const cohortOf = (result: ResultSet, pattern: Int32Array, patterns: number): Coh
 /** Numbers the combinations of factors that a result has from 0, for it and for results with no others. */
 function patternsOf(all: ResultSet, factors: number) {
   const columns = (result: ResultSet) => Array.from({ length: factors }, (_, f) => result.numbers(`factor_${f}`));
-  const radices = patternRadices({ lastExit: 0, lastEntry: null, lastCodes: columns(all).map((codes) => codes.reduce((most, code) => Math.max(most, code), -1)) });
+  const radices = patternRadices(columns(all).map((codes) => codes.reduce((most, code) => Math.max(most, code), -1)));
   const packed = (result: ResultSet) => {
     const codes = columns(result);
     return Float64Array.from({ length: result.rowCount }, (_, i) => codes.reduce((number, code, f) => number * radices[f]! + code[i]! + 1, 0));

@@ -1,9 +1,10 @@
-import type { Question } from '../contract/question';
-import type { Query } from '../engine/database';
-import type { Coding } from './covariate';
-import { daysOfYears } from './days';
-import { eventFragment } from './outcome';
-import { allOf, enumCode, type Fragment } from './sql';
+import type { Coding } from '@/lib/cohort/covariate';
+import { daysOfYears } from '@/lib/cohort/days';
+import { eventFragment } from '@/lib/cohort/outcome';
+import { patternRadices, possiblePatterns } from '@/lib/cohort/patterns';
+import { allOf, enumCode, type Fragment } from '@/lib/cohort/sql';
+import type { Question } from '@/lib/contract/question';
+import type { Query } from '@/lib/engine/database';
 
 type CodeSql = Pick<Coding, 'code'>;
 
@@ -24,19 +25,7 @@ export function cellRangesQuery(conditions: readonly Fragment[], factors: readon
   };
 }
 
-/** Levels of each factor in a pattern: its codes and, as number 0, not recorded. */
-export const patternRadices = (ranges: CellRanges): readonly number[] => ranges.lastCodes.map((last) => (last ?? -1) + 2);
-
-/** The codes that a pattern number stands for, in the order of the factors; -1: not recorded. */
-export function unpackPattern(pattern: number, radices: readonly number[]): readonly number[] {
-  const codes: number[] = [];
-  let rest = pattern;
-  for (const radix of radices.toReversed()) {
-    codes.unshift((rest % radix) - 1);
-    rest = Math.floor(rest / radix);
-  }
-  return codes;
-}
+export const radicesOf = (ranges: CellRanges): readonly number[] => patternRadices(ranges.lastCodes.map((last) => last ?? -1));
 
 /**
  * Patients with several procedures in the cohort share a cluster number; hospitals and surgeons are clusters as they are. A procedure of which the
@@ -70,12 +59,10 @@ FROM followup WHERE ${where.sql} GROUP BY patient HAVING count(*) > 1)\n`,
 export function cellsQuery(
   conditions: readonly Fragment[], factors: readonly CodeSql[], ranges: CellRanges, { outcome, cohort, cluster, horizonYears }: Question,
 ): Query {
-  const radices = patternRadices(ranges);
+  const radices = radicesOf(ranges);
   const days = ranges.lastExit + 1;
   const entries = (ranges.lastEntry ?? -1) + 2;
-  const patterns = radices.reduce((product, radix) => product * radix, 1);
-  if (patterns > Number.MAX_SAFE_INTEGER) throw new RangeError(`too many combinations of covariates and strata: ${patterns}`);
-  const size = patterns * entries * days * 4;
+  const size = possiblePatterns(radices) * entries * days * 4;
   const type = size < 2 ** 32 ? 'UINTEGER' : size < 2 ** 64 ? 'UBIGINT' : 'UHUGEINT';
   const append = (packed: string, radix: number, digit: string) => `(${packed} * ${radix} + (${digit})::${type})`;
 
