@@ -54,6 +54,6 @@ export function cellList(tables: readonly CountTable[], rows: RowList, has: { re
 
 function above0(counts: Int32Array): number {
   let cells = 0;
-  for (let at = 0; at < counts.length; ++at) if (counts[at]! > 0) cells++;
+  for (const count of counts) if (count > 0) cells++;
   return cells;
 }

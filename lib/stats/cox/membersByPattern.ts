@@ -33,11 +33,10 @@ const ofModel = new WeakMap<CoxModel, MembersByPattern>();
 export function membersByPattern(model: CoxModel): MembersByPattern {
   const known = ofModel.get(model);
   if (known) return known;
-  const { cells: { event }, sets } = model, { leaving: { cells } } = sets, size = cells.length;
-  const fromStart = new Int32Array(size), withEvent = new Int32Array(size);
+  const { cells: { event }, sets } = model, { leaving: { cells } } = sets;
+  const fromStart = new Int32Array(cells.length), withEvent = new Int32Array(cells.length);
   let starting = 0, having = 0;
-  for (let b = 0; b < size; ++b) {
-    const i = cells[b]!;
+  for (const i of cells) {
     if (begins(sets, sets.first[i]!)) fromStart[starting++] = i;
     if (event[i] === 1) withEvent[having++] = i;
   }
@@ -53,11 +52,11 @@ export function membersByPattern(model: CoxModel): MembersByPattern {
 /** The given cells, in the given order within each pattern. */
 function byPattern({ cells: { count }, design: { pattern }, sets: { last }, patterns }: CoxModel, cells: Int32Array): CellsOfPatterns {
   const start = new Int32Array(patterns + 1), set = new Int32Array(cells.length), counts = new Float64Array(cells.length);
-  for (let b = 0; b < cells.length; ++b) start[pattern[cells[b]!]! + 1]! += 1;
+  for (const i of cells) start[pattern[i]! + 1]! += 1;
   for (let p = 0; p < patterns; ++p) start[p + 1]! += start[p]!;
   const next = start.slice();
-  for (let b = 0; b < cells.length; ++b) {
-    const i = cells[b]!, at = next[pattern[i]!]!++;
+  for (const i of cells) {
+    const at = next[pattern[i]!]!++;
     set[at] = last[i]!;
     counts[at] = count[i]!;
   }
