@@ -13,32 +13,27 @@ export interface JoinedCells {
   readonly row: Int32Array;
 }
 
-const mostPlaces = 2 ** 23; // beyond, looking cells up costs more than it saves
-
 /**
  * Joins cells of one pattern and stratum with the same whole exit; those with delayed entry stay as they are. Clusters are told apart or not: then the
- * joined cells have none.
+ * joined cells have none. Joined cells come by pattern.
  */
 export function joinedCells({ exit, event, count, entry, stratum, cluster }: Cells, pattern: Int32Array, clusters: 'apart' | 'together'): JoinedCells {
-  const size = exit.length, apart = clusters === 'apart' ? cluster : undefined;
-  let patterns = 0, days = 0;
-  for (let i = 0; i < size; ++i) {
-    if (pattern[i]! >= patterns) patterns = pattern[i]! + 1;
-    if (exit[i]! >= days) days = Math.floor(exit[i]!) + 1;
-  }
-  const places = patterns * days * 2, rowAt = new Int32Array(places <= mostPlaces ? places : 0); // one more than the row
+  const size = exit.length, apart = clusters === 'apart' ? cluster : undefined, order = ascendingOrder(pattern);
+  let days = 0;
+  for (let i = 0; i < size; ++i) if (exit[i]! >= days) days = Math.floor(exit[i]!) + 1;
+  const rowAt = new Int32Array(2 * days); // by exit and event, one more than the last row; that of an earlier pattern does not count
   const row = new Int32Array(size), first = new Int32Array(size), newExit = new Float64Array(size), newEvent = new Uint8Array(size), newCount = new Float64Array(size);
   let rows = 0;
-  for (let i = 0; i < size; ++i) {
-    const had = event[i] === 1 ? 1 : 0, at = (pattern[i]! * days + exit[i]!) * 2 + had;
-    const joins = places <= mostPlaces && !(entry !== undefined && entry[i]! >= 0) && !(apart !== undefined && apart[i]! >= 0) && Number.isInteger(exit[i]);
-    const known = joins ? rowAt[at]! - 1 : -1;
-    if (known >= 0 && (stratum === undefined || stratum[first[known]!] === stratum[i])) {
+  for (let n = 0; n < size; ++n) {
+    const i = order === null ? n : order[n]!, had = event[i] === 1 ? 1 : 0, at = 2 * exit[i]! + had;
+    const joins = !(entry !== undefined && entry[i]! >= 0) && !(apart !== undefined && apart[i]! >= 0) && Number.isInteger(exit[i]);
+    const known = joins ? rowAt[at]! - 1 : -1, before = known >= 0 ? first[known]! : -1;
+    if (before >= 0 && pattern[before] === pattern[i] && (stratum === undefined || stratum[before] === stratum[i])) {
       row[i] = known;
       newCount[known]! += count[i]!;
       continue;
     }
-    if (joins && known < 0) rowAt[at] = rows + 1;
+    if (joins) rowAt[at] = rows + 1;
     first[rows] = i;
     newExit[rows] = exit[i]!;
     newEvent[rows] = had;
@@ -56,4 +51,19 @@ export function joinedCells({ exit, event, count, entry, stratum, cluster }: Cel
     first: at,
     row,
   };
+}
+
+/** The cells in the order of their patterns; null: they are in it. */
+function ascendingOrder(pattern: Int32Array): Int32Array | null {
+  let sorted = true, highest = -1;
+  for (const p of pattern) {
+    if (p < highest) sorted = false;
+    else highest = p;
+  }
+  if (sorted) return null;
+  const next = new Int32Array(highest + 2), order = new Int32Array(pattern.length);
+  for (const p of pattern) next[p + 1]! += 1;
+  for (let p = 0; p <= highest; ++p) next[p + 1]! += next[p]!;
+  for (let i = 0; i < pattern.length; ++i) order[next[pattern[i]!]!++] = i;
+  return order;
 }

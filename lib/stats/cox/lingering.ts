@@ -1,6 +1,6 @@
 import { addRowExactly, exactSums } from '../exactSums';
 import { rangeSum, rangeTree } from '../rangeSums';
-import { begins, type RiskSets } from '../riskSets';
+import type { RiskSets } from '../riskSets';
 
 /**
  * Cells that stay in the later risk sets of their stratum after their exit, as procedures with a competing event do in the model of Fine
@@ -18,26 +18,31 @@ export interface Lingering {
   readonly remaining: readonly Float64Array[];
 }
 
+/** Per cell i, a sum of vectors: row `row[i]` of `sums`. Many cells have the same. */
+export interface MembershipSums { readonly sums: Float64Array; readonly row: Int32Array }
+
 /**
  * Per cell, the sum of the vectors of `width` numbers in `values` (sets × width) over the sets it is a member of, those in which it lingers
- * by its weight there; cells × width.
+ * by its weight there.
  */
-export function overMembership(values: Float64Array, width: number, sets: RiskSets, lingering: Lingering | null): Float64Array {
-  const { first, last, stratum } = sets, size = first.length;
-  const running = values.slice(), result = new Float64Array(size * width);
-  for (let k = 1; k < stratum.length; ++k) {
-    if (stratum[k] === stratum[k - 1]) for (let j = k * width; j < (k + 1) * width; ++j) running[j]! += running[j - width]!;
+export function membershipSums(values: Float64Array, width: number, sets: RiskSets, lingering: Lingering | null): MembershipSums {
+  const { first, last, stratum, entering } = sets, size = stratum.length, row = new Int32Array(first.length);
+  const sums = new Float64Array((1 + size + entering.cells.length) * width); // nothing, from the start to each set, late entries
+  sums.set(values, width);
+  for (let k = 1; k < size; ++k) if (stratum[k] === stratum[k - 1]) for (let at = (k + 1) * width; at < (k + 2) * width; ++at) sums[at]! += sums[at - width]!;
+  for (let i = 0; i < row.length; ++i) row[i] = first[i]! <= last[i]! ? 1 + last[i]! : 0;
+  if (entering.cells.length > 0) {
+    sums.set(overLateEntries(values, width, sets), (1 + size) * width);
+    entering.cells.forEach((i, b) => { row[i] = 1 + size + b; });
   }
-  for (let i = 0; i < size; ++i) {
-    const k = last[i]!;
-    if (first[i]! <= k && begins(sets, first[i]!)) for (let j = 0; j < width; ++j) result[i * width + j] = running[k * width + j]!;
-  }
-  if (sets.entering.cells.length > 0) {
-    const late = overLateEntries(values, width, sets);
-    sets.entering.cells.forEach((i, b) => { result.set(late.subarray(b * width, (b + 1) * width), i * width); });
-  }
-  if (lingering) addLingering(result, values, width, lingering);
-  return result;
+  return lingering === null ? { sums, row } : withLingering({ sums, row }, values, width, lingering);
+}
+
+function withLingering({ sums, row }: MembershipSums, values: Float64Array, width: number, lingering: Lingering): MembershipSums {
+  const own = new Float64Array(row.length * width);
+  for (let i = 0; i < row.length; ++i) for (let j = 0; j < width; ++j) own[i * width + j] = sums[row[i]! * width + j]!;
+  addLingering(own, values, width, lingering);
+  return { sums: own, row: Int32Array.from(row.keys()) };
 }
 
 /** Per cell of `entering`, the sum of the vectors over its sets; those cells × width. */
@@ -52,7 +57,7 @@ export function overLateEntries(values: Float64Array, width: number, { first, la
   return result;
 }
 
-/** Adds, in the rows of cells that linger, what `overMembership` sums for them. */
+/** Adds, in the rows of cells that linger, what `membershipSums` sums for them. */
 export function addLingering(result: Float64Array, values: Float64Array, width: number, { cell, from, to, share, group, remaining }: Lingering): void {
   const trees = remaining.map((weight) => rangeTree(values.map((v, at) => v * weight[Math.floor(at / width)]!), width));
   const sum = new Float64Array(width);

@@ -1,4 +1,4 @@
-import { overMembership } from './lingering';
+import { membershipSums } from './lingering';
 import type { CoxState } from './partialLikelihood';
 
 /**
@@ -12,10 +12,10 @@ export function scoreResiduals({ model, sums: { relativeHazard, s1, e1 }, ties }
     for (let j = 0; j < columns; ++j) increments[k * width + j] = square * s1[k * columns + j]! - squareSpared * e1[k * columns + j]!;
     increments[k * width + columns] = hazard;
   });
-  const expected = overMembership(increments, width, sets, lingering), result = new Float64Array(event.length * columns);
+  const { sums, row: sumOf } = membershipSums(increments, width, sets, lingering), result = new Float64Array(event.length * columns);
   for (let i = 0; i < event.length; ++i) {
-    const row = pattern[i]! * columns, hazard = expected[i * width + columns]!, weight = relativeHazard[pattern[i]!]!;
-    for (let j = 0; j < columns; ++j) result[i * columns + j] = -weight * (x[row + j]! * hazard - expected[i * width + j]!);
+    const at = sumOf[i]! * width, row = pattern[i]! * columns, hazard = sums[at + columns]!, weight = relativeHazard[pattern[i]!]!;
+    for (let j = 0; j < columns; ++j) result[i * columns + j] = -weight * (x[row + j]! * hazard - sums[at + j]!);
     if (event[i] !== 1) continue;
     const k = sets.last[i]!, t = ties[k]!, d = sets.events[k]!;
     for (let j = 0; j < columns; ++j) {
@@ -30,9 +30,9 @@ export function scoreResiduals({ model, sums: { relativeHazard, s1, e1 }, ties }
 /** Martingale residuals, events minus expected events, of one procedure of each cell. */
 export function martingaleResiduals({ model, sums: { relativeHazard }, ties }: CoxState): Float64Array {
   const { cells: { event }, design: { pattern }, sets, lingering } = model;
-  const hazard = overMembership(Float64Array.from(ties, (t) => t.hazard), 1, sets, lingering);
+  const { sums, row } = membershipSums(Float64Array.from(ties, (t) => t.hazard), 1, sets, lingering);
   return Float64Array.from(event, (e, i) => {
     const had = e === 1 ? 1 : 0;
-    return had - relativeHazard[pattern[i]!]! * (hazard[i]! - (had === 1 ? ties[sets.last[i]!]!.spared : 0));
+    return had - relativeHazard[pattern[i]!]! * (sums[row[i]!]! - (had === 1 ? ties[sets.last[i]!]!.spared : 0));
   });
 }
