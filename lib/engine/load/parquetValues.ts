@@ -15,21 +15,20 @@ export interface ParquetValues {
  */
 export function parquetValues(file: string, field: TypedField, decoded: Decoded): ParquetValues | null {
   if (decoded.kind === 'words') return ofWords(field, decoded);
+  if (decoded.parts.every(isEmpty)) return null;
   const { name } = field, values = oneList(decoded.parts);
-  if (values.every((value) => value === null)) return null;
   if (decoded.kind === 'days') return ofDays(field, values as (number | null)[]);
-  const numbers = values.map((value) => (typeof value === 'bigint' ? Number(value) : value));
+  const whole = values.some((value) => typeof value === 'bigint'), numbers = whole ? values.map((value) => (typeof value === 'bigint' ? Number(value) : value)) : values;
   if (numbers.every((value) => value === null || typeof value === 'number')) {
     if (fits(field, numbers)) return { column: numberColumn(name, field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers), typed: true };
     if (decoded.parts.every(isWhole)) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
-    if (!values.some((value) => typeof value === 'bigint')) return { column: numberColumn(name, 'DOUBLE', numbers), typed: false };
+    if (!whole) return { column: numberColumn(name, 'DOUBLE', numbers), typed: false };
   }
   return { column: textColumn(name, values.map((value) => asText(file, name, value))), typed: false };
 }
 
 function ofWords(field: TypedField, decoded: Decoded): ParquetValues | null {
-  const words = decoded.words.map(utf8), rows = decoded.parts.reduce((sum, { length }) => sum + length, 0);
-  const places = new Int32Array(rows).fill(-1), used = new Uint8Array(words.length);
+  const words = decoded.words.map(utf8), places = new Int32Array(rowsOf(decoded.parts)).fill(-1), used = new Uint8Array(words.length);
   let at = 0, longest = 0;
   for (const part of decoded.parts) {
     for (let i = 0; i < part.length; i++, at++) {
@@ -90,9 +89,25 @@ function fits({ kind, min, max }: TypedField, numbers: readonly (number | null)[
   return numbers.every((x) => x === null || (x >= min && x <= max && (Number.isInteger(x) || (kind === 'number' && Math.abs(x) >= least))));
 }
 
-function oneList(parts: readonly ArrayLike<unknown>[]): unknown[] {
-  return parts.flatMap((part) => Array.from(part, (value) => (value === '' ? null : value ?? null)));
+const isNothing = (value: unknown): boolean => value === null || value === undefined || value === '';
+
+function isEmpty(part: ArrayLike<unknown>): boolean {
+  let at = 0;
+  while (at < part.length && isNothing(part[at])) at++;
+  return at === part.length;
 }
+
+function oneList(parts: readonly ArrayLike<unknown>[]): unknown[] {
+  const values = new Array<unknown>(rowsOf(parts)).fill(null);
+  let from = 0;
+  for (const part of parts) {
+    for (let i = 0; i < part.length; i++) if (!isNothing(part[i])) values[from + i] = part[i];
+    from += part.length;
+  }
+  return values;
+}
+
+const rowsOf = (parts: readonly ArrayLike<unknown>[]): number => parts.reduce((sum, { length }) => sum + length, 0);
 
 const isWhole = (part: ArrayLike<unknown>): boolean =>
   part instanceof Int32Array || part instanceof Int16Array || part instanceof Int8Array || part instanceof Uint8Array || part instanceof Uint16Array;

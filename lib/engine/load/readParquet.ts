@@ -16,7 +16,7 @@ import { problem, Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 import { typedFields, type TypedField } from './typedColumns';
 
-const rowsAtOnce = 122_880, cellsAtOnce = 4_000_000; // bound the memory of decoded values; so many rows the engine keeps together
+const rowsAtOnce = 122_880; // bounds the memory of decoded values; as many as the engine keeps together
 
 /** A Parquet file whose columns are known to fit the table, with what its path says of all its rows and no column of it does. */
 export interface ParquetTable {
@@ -93,9 +93,9 @@ async function takeIn(database: LoadingDatabase, table: TableName, { columns, va
     ...inPath.map(([name, value]) => `${quoteText(value)} AS ${quoteName(name)}`),
   ];
   await database.createFrom('rows_in', [records, ...columns.map(({ column }) => column)]);
-  const source = `(SELECT ${['record', ...cells].join(', ')} FROM ${passing('rows_in')})`;
-  await stageTable(database, table, source, { fields: new Set([...names, ...inPath.map(([name]) => name)]), typed });
-  await database.query(sql(`DROP TABLE ${passing('rows_in')}`));
+  const rowsIn = passing('rows_in'), fields = new Set([...names, ...inPath.map(([name]) => name)]);
+  await stageTable(database, table, `(SELECT ${['record', ...cells].join(', ')} FROM ${rowsIn})`, { fields, typed }, names.includes('procedure_id') ? rowsIn : undefined);
+  await database.query(sql(`DROP TABLE ${rowsIn}`));
 }
 
 /** A code comes as its place in the list. */
@@ -107,7 +107,7 @@ const ofType = ({ name, list, codes }: TypedField): string => {
 async function* decodedPieces(table: TableName, parts: readonly ParquetTable[], signal: AbortSignal): AsyncGenerator<DecodedPiece, void> {
   let from = 0;
   for (const { file, rows, ranges, columns: inFile, values } of parts) {
-    for (const piece of pieces(ranges, inFile.size)) {
+    for (const piece of pieces(ranges)) {
       const columns: ParquetValues[] = [];
       for (const field of typedFields(table)) {
         signal.throwIfAborted();
@@ -126,12 +126,12 @@ function split({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
   return starts.map((from) => ({ rowStart: from, rowEnd: Math.min(from + rowsAtOnce, rowEnd) }));
 }
 
-/** Neighbouring ranges, as many as may be held in memory at once. */
-function pieces(ranges: readonly ParquetRowRange[], columns: number): ParquetRowRange[][] {
-  const most = Math.max(rowsAtOnce, cellsAtOnce / columns), found: ParquetRowRange[][] = [];
+/** Neighbouring ranges, until they hold so many rows that the engine keeps them as they come, without copying them to those before. */
+function pieces(ranges: readonly ParquetRowRange[]): ParquetRowRange[][] {
+  const found: ParquetRowRange[][] = [];
   for (const range of ranges) {
-    const last = found.at(-1), start = last?.[0]?.rowStart ?? 0;
-    if (last !== undefined && range.rowEnd - start <= most) last.push(range);
+    const last = found.at(-1), start = last?.[0]?.rowStart ?? 0, end = last?.at(-1)?.rowEnd ?? 0;
+    if (last !== undefined && end - start < rowsAtOnce) last.push(range);
     else found.push([range]);
   }
   return found;

@@ -16,16 +16,18 @@ export async function createStaging(database: LoadingDatabase, table: TableName)
 /**
  * Types the records of `source` (SQL with the column `record` and those that are present), applies every check of a single cell and adds them to
  * `staging(table)`. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
+ * @param keys a table with their keys: most files follow the order of the procedures, so that only those from its least to its greatest are looked through
  */
-export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present): Promise<void> {
+export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present, keys?: string): Promise<void> {
   const typed = typedColumns(table, present).select(source), into = `INSERT INTO ${staging(table)}`;
   if (!belongsToProcedure(table)) {
     await database.query(sql(`${into} ${typed}`));
     return;
   }
+  const near = keys === undefined ? '' : `WHERE procedure_id >= (SELECT min(procedure_id) FROM ${keys}) AND procedure_id <= (SELECT max(procedure_id) FROM ${keys})`;
   await database.query(sql(`${into}
     SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
-    FROM (${typed}) t LEFT JOIN procedures p USING (procedure_id)
+    FROM (${typed}) t LEFT JOIN (SELECT procedure_id, procedure, joint FROM procedures ${near}) p USING (procedure_id)
     LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`));
 }
 
