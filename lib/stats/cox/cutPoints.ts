@@ -3,9 +3,9 @@ import { cholesky, quadraticForm } from '../cholesky';
 import { chiSquareUpperTail } from '../distributions/chiSquare';
 import { product } from '../product';
 import type { CoxFit, CoxOptions } from './cox';
-import { information, score } from './partialLikelihood';
 import { piecewiseHazardRatios, type PiecewiseFit } from './piecewiseHazardRatios';
 import { proportionalHazards, type ProportionalHazardsTest } from './proportionalHazards';
+import { sumsAfter } from './sumsAfter';
 
 /** The best place for one more cut, and whether the data support it. */
 export interface CutTried {
@@ -80,14 +80,15 @@ const ascending = (times: readonly number[]): number[] => [...times].sort((a, b)
 
 /** Candidate times, best first, by the score test of the period's columns having another effect after the time. */
 function scored({ state, maximum, notEstimable, names }: CoxFit, cuts: readonly number[], width: number, minEvents: number): { time: number; chisq: number }[] {
-  const { sets: { time, events } } = state.model, columns = names.length;
-  const eventsIn = (from: number, to: number): number => events.reduce((sum, d, k) => (time[k]! > from && time[k]! <= to ? sum + d : sum), 0);
-  const candidates = ascending([...new Set(time)]).flatMap((t) => {
+  const { time, eventsUpTo, score, information } = sumsAfter(state), columns = names.length, square = columns * columns;
+  const upTo = new Map([...time].map((t, k) => [t, eventsUpTo[k]!])), all = eventsUpTo.at(-1) ?? 0;
+  const eventsIn = (from: number, to: number): number => (upTo.get(to) ?? all) - (upTo.get(from) ?? 0);
+  const candidates = [...time].flatMap((t, k) => {
     const period = cuts.filter((c) => c < t).length, from = cuts[period - 1] ?? -1, to = cuts[period] ?? Infinity;
-    return eventsIn(from, t) >= minEvents && eventsIn(t, to) >= minEvents ? [{ time: t, period }] : [];
+    return eventsIn(from, t) >= minEvents && eventsIn(t, to) >= minEvents ? [{ time: t, k, period }] : [];
   });
-  return candidates.map(({ time: t, period }) => {
-    const after = time.map((u) => (u > t ? 1 : 0)), gradient = score(state, after), own = information(state, after);
+  return candidates.map(({ time: t, k, period }) => {
+    const gradient = score.subarray(k * columns, (k + 1) * columns), own = information.subarray(k * square, (k + 1) * square);
     const explained = product(product(own, maximum.covariance, columns), own, columns);
     const tested = Array.from({ length: width }, (_, v) => period * width + v).filter((j) => notEstimable[j] === null), order = tested.length;
     const left = Float64Array.from({ length: order * order }, (_, k) => {

@@ -42,42 +42,51 @@ export function score({ model, sums, ties }: CoxState, weight?: Float64Array): F
  * The sum of weight · x x′ over sets and members is taken pattern by pattern, from each pattern's share of the hazard.
  */
 export function information(state: CoxState, weight?: Float64Array): Float64Array {
-  const { model: { columns }, sums: { s1, e1 }, ties } = state;
-  const result = crossProducts(state, weight);
-  for (let k = 0; k < ties.length; ++k) {
-    const { square, squareSpared, squareSparedTwice } = ties[k]!, w = weight ? weight[k]! : 1, at = k * columns, isTied = squareSpared !== 0;
-    for (let i = 0; i < columns; ++i) {
-      const a = w * (square * s1[at + i]! - squareSpared * e1[at + i]!), row = i * columns;
-      for (let j = 0; j <= i; ++j) result[row + j]! -= a * s1[at + j]!;
-      if (!isTied) continue;
-      const b = w * (squareSpared * s1[at + i]! - squareSparedTwice * e1[at + i]!);
-      for (let j = 0; j <= i; ++j) result[row + j]! += b * e1[at + j]!;
-    }
-  }
+  const { model: { columns }, ties } = state, result = crossProducts(state, weight);
+  for (let k = 0; k < ties.length; ++k) takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
-/** x is taken apart into the usual value u and the difference from it: Σ w x x′ = Σ w d d′ + (Σ w d) u′ + u (Σ w d)′ + (Σ w) u u′. */
-function crossProducts({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
-  const { columns, patterns } = model, { start, column, value, usual } = membersByPattern(model).covariates;
+/** Takes from the lower triangle of the information that begins at `from` what the means of the covariates in set k are to it, times the weight. */
+export function takeMeans(result: Float64Array, from: number, { model: { columns }, sums: { s1, e1 }, ties }: CoxState, k: number, weight: number): void {
+  const { square, squareSpared, squareSparedTwice } = ties[k]!, at = k * columns, isTied = squareSpared !== 0;
+  for (let i = 0; i < columns; ++i) {
+    const a = weight * (square * s1[at + i]! - squareSpared * e1[at + i]!), row = from + i * columns;
+    for (let j = 0; j <= i; ++j) result[row + j]! -= a * s1[at + j]!;
+    if (!isTied) continue;
+    const b = weight * (squareSpared * s1[at + i]! - squareSparedTwice * e1[at + i]!);
+    for (let j = 0; j <= i; ++j) result[row + j]! += b * e1[at + j]!;
+  }
+}
+
+function crossProducts(state: CoxState, weight?: Float64Array): Float64Array {
+  const { model, ties } = state, result = new Float64Array(model.columns * model.columns);
   const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
-  const share = hazardShares(model, weighted((t) => t.hazard), weighted((t) => t.spared)), result = new Float64Array(columns * columns);
+  addCrossProducts(result, 0, state, hazardShares(model, weighted((t) => t.hazard), weighted((t) => t.spared)));
+  return result;
+}
+
+/**
+ * Adds Σ share · relative hazard · x x′ over patterns to the lower triangle that begins at `from`. x is taken apart into the usual value u and the
+ * difference from it: Σ w x x′ = Σ w d d′ + (Σ w d) u′ + u (Σ w d)′ + (Σ w) u u′.
+ */
+export function addCrossProducts(result: Float64Array, from: number, { model, sums }: CoxState, share: Float64Array): void {
+  const { columns, patterns } = model, { start, column, value, usual } = membersByPattern(model).covariates;
   const ofDifferences = new Float64Array(columns);
   let total = 0;
   for (let p = 0; p < patterns; ++p) {
     const w = share[p]! * sums.relativeHazard[p]!, first = start[p]!, end = start[p + 1]!;
     total += w;
     for (let z = first; z < end; ++z) { // columns ascend within a pattern
-      const wd = w * value[z]!, row = column[z]! * columns;
+      const wd = w * value[z]!, row = from + column[z]! * columns;
       ofDifferences[column[z]!]! += wd;
       for (let y = first; y <= z; ++y) result[row + column[y]!]! += wd * value[y]!;
     }
   }
   for (let i = 0; i < columns; ++i) {
-    for (let j = 0; j <= i; ++j) result[i * columns + j]! += ofDifferences[i]! * usual[j]! + usual[i]! * (ofDifferences[j]! + total * usual[j]!);
+    for (let j = 0; j <= i; ++j) result[from + i * columns + j]! += ofDifferences[i]! * usual[j]! + usual[i]! * (ofDifferences[j]! + total * usual[j]!);
   }
-  return result;
 }
 
 /** Σ over the procedures of each pattern of the hazard in the sets they are members of, those with the event spared theirs. */
