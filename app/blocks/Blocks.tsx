@@ -1,21 +1,24 @@
 'use client';
+import dynamic from 'next/dynamic';
 import { memo } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { Block } from '../../lib/reports/blocks';
 import type { ProtectedTable } from '../../lib/reports/table';
 import { DataTable } from '../parts/DataTable';
 import { SentencesText } from '../parts/SentencesText';
-import { FigureOfMonitoring } from './FigureOfMonitoring';
 import { FigureOverTime } from './FigureOverTime';
 import { ForestPlot } from './ForestPlot';
-import { FunnelPlot } from './FunnelPlot';
 import { BalancePlot } from './BalancePlot';
 import { Choice } from './Choice';
 import { Panels } from './Panels';
-import { PointsPlot } from './PointsPlot';
-import { StackPanels } from './StackPanels';
 import { ZoneMap } from './ZoneMap';
 import './blocks.css';
+
+// With the library of charts, which the first view does without.
+const FigureOfMonitoring = dynamic(() => import('./FigureOfMonitoring').then((m) => m.FigureOfMonitoring), { ssr: false });
+const FunnelPlot = dynamic(() => import('./FunnelPlot').then((m) => m.FunnelPlot), { ssr: false });
+const PointsPlot = dynamic(() => import('./PointsPlot').then((m) => m.PointsPlot), { ssr: false });
+const StackPanels = dynamic(() => import('./StackPanels').then((m) => m.StackPanels), { ssr: false });
 
 interface Props { readonly blocks: readonly Block[]; readonly provenance: Provenance; readonly source: string }
 

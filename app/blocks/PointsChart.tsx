@@ -1,7 +1,7 @@
 'use client';
+import { CartesianGrid, ComposedChart, Line, ReferenceLine, usePlotArea, useXAxisScale, useYAxisScale, XAxis, YAxis } from 'recharts';
 import type { PointMark, PointsFigure } from '../../lib/reports/visits/pointsFigure';
 import { seriesColour } from '../parts/series';
-import { Plane, type Places } from './plane/Plane';
 
 interface Props {
   readonly figure: PointsFigure;
@@ -10,30 +10,42 @@ interface Props {
   readonly width?: number;
 }
 
+const height = 260;
+const tick = { fill: 'var(--ink)', fontSize: 12 };
+
 /** Estimates with their limits, groups side by side at each visit. */
-export function PointsChart({ figure: { places: visits, ticks, groups, unit }, marks, width }: Props) {
+export function PointsChart({ figure: { places, ticks, groups, unit }, marks, width }: Props) {
+  const labelAt = (at: number) => ticks.find((one) => one.at === at)?.label ?? '';
   return (
-    <Plane
-      width={width} height={260} margin={{ top: 12, right: 12, bottom: 0 }}
-      across={{ from: -0.5, to: visits.length - 0.5, ticks: visits.map((label, at) => ({ at, label })), space: 30 }}
-      up={{ from: 0, to: 100, ticks, space: 52, title: unit }}
+    <ComposedChart
+      data={places.map((_, place) => ({ place }))} {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
+      margin={{ top: 12, right: 12, bottom: 0, left: 0 }} accessibilityLayer={false}
     >
-      {(places) => (
-        <>
-          {ticks.filter(({ label }) => label === '0').map(({ at }) => <line key={at} x1={places.plot.x} x2={places.plot.x + places.plot.width} y1={places.y(at)} y2={places.y(at)} stroke="var(--ink)" />)}
-          <Marks marks={marks} groups={groups.length} {...places} />
-        </>
-      )}
-    </Plane>
+      <CartesianGrid vertical={false} stroke="var(--rule)" />
+      <XAxis
+        type="number" dataKey="place" domain={[-0.5, places.length - 0.5]} ticks={places.map((_, i) => i)} interval={0} height={30} stroke="var(--ink)" tick={tick}
+        tickFormatter={(place: number) => places[place] ?? ''}
+      />
+      <YAxis
+        width={52} type="number" domain={[0, 100]} ticks={ticks.map(({ at }) => at)} interval={0} stroke="var(--ink)" tick={tick} tickFormatter={labelAt}
+        label={{ value: unit, angle: -90, position: 'insideLeft', fill: 'var(--ink-soft)', fontSize: 12 }}
+      />
+      {ticks.filter(({ label }) => label === '0').map(({ at }) => <ReferenceLine key={at} y={at} stroke="var(--ink)" strokeWidth={1} />)}
+      {/* nothing is seen of it: an axis has a scale only where something is drawn against it */}
+      <Line data={[{ place: 0, at: 0 }, { place: 0, at: 100 }]} dataKey="at" stroke="none" dot={false} activeDot={false} isAnimationActive={false} />
+      <Marks marks={marks} groups={groups.length} />
+    </ComposedChart>
   );
 }
 
-function Marks({ marks, groups, x, y }: Places & { readonly marks: readonly PointMark[]; readonly groups: number }) {
+function Marks({ marks, groups }: { readonly marks: readonly PointMark[]; readonly groups: number }) {
+  const plot = usePlotArea(), x = useXAxisScale(), y = useYAxisScale();
+  if (plot === undefined || x === undefined || y === undefined) return null;
   const spread = Math.min(0.14, 0.7 / groups);
   return (
     <g className="point-marks">
       {marks.map(({ place, group, at, from, to }, i) => {
-        const cx = x(place + (group - (groups - 1) / 2) * spread), [middle, low, high] = [y(at), y(from), y(to)], colour = seriesColour(group);
+        const cx = x(place + (group - (groups - 1) / 2) * spread) ?? 0, [middle, low, high] = [y(at) ?? 0, y(from) ?? 0, y(to) ?? 0], colour = seriesColour(group);
         return (
           <g key={i} stroke={colour} fill={colour}>
             <path d={`M${cx} ${low} V${high} M${cx - 3} ${low} h6 M${cx - 3} ${high} h6`} strokeWidth={1.6} fill="none" />

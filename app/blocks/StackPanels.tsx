@@ -1,12 +1,11 @@
 'use client';
 import { useRef } from 'react';
+import { Area, CartesianGrid, ComposedChart, XAxis, YAxis } from 'recharts';
 import type { StackFigure } from '../../lib/reports/chapters/stackFigure';
 import type { Provenance } from '../../lib/reports/csv';
 import type { ProtectedTable } from '../../lib/reports/table';
 import { seriesColour } from '../parts/series';
 import { FigureCaption } from './FigureCaption';
-import { bandPath } from './plane/paths';
-import { Plane } from './plane/Plane';
 
 interface Props { readonly figure: StackFigure; readonly table: ProtectedTable; readonly provenance: Provenance; readonly source: string }
 
@@ -42,22 +41,30 @@ export function StackPanels({ figure, table, provenance, source }: Props) {
 /** Neighbours differ in strength as well as in colour. */
 const opacityOf = (layer: number) => (layer % 2 === 0 ? 0.85 : 0.5);
 const fillOf = (layer: number) => ({ fill: seriesColour(layer), fillOpacity: opacityOf(layer) });
+const tick = { fill: 'var(--ink)', fontSize: 12 };
 
 /** `marked`: told at some months only, and straight between. */
 function StackChart({ figure, panel, width, marked = false }: { readonly figure: StackFigure; readonly panel: StackFigure['panels'][number]; readonly width?: number; readonly marked?: boolean }) {
-  const { fewTimeTicks, lastDay, valueTicks, timeLabel } = figure;
+  const { fewTimeTicks, lastDay, valueTicks, timeLabel, layers } = figure, height = 250;
+  const labels = new Map(fewTimeTicks.map(({ at, label }) => [at, label]));
   return (
-    <Plane
-      width={width} height={250} margin={{ top: 12, right: 26, bottom: 0 }}
-      across={{ from: 0, to: lastDay, ticks: fewTimeTicks, space: 44, title: timeLabel }}
-      up={{ from: 0, to: valueTicks.at(-1) ?? 100, ticks: valueTicks.map((at) => ({ at, label: `${at}%` })), space: 46 }}
+    <ComposedChart
+      {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
+      margin={{ top: 12, right: 26, bottom: 0, left: 0 }} accessibilityLayer={false}
     >
-      {({ x, y, clip }) => panel.layers.map(({ points }, layer) => (
-        <path
-          key={layer} clipPath={clip} stroke="var(--paper)" strokeWidth={0.75} {...fillOf(layer)}
-          d={bandPath(points.map(({ day, band }) => [x(day), y(band[0]), y(band[1])]), !marked)}
+      <CartesianGrid vertical={false} stroke="var(--rule)" />
+      <XAxis
+        type="number" dataKey="day" domain={[0, lastDay]} allowDataOverflow ticks={fewTimeTicks.map(({ at }) => at)} interval={0} height={44}
+        tickFormatter={(day: number) => labels.get(day) ?? ''} stroke="var(--ink)" tick={tick}
+        label={{ value: timeLabel, position: 'insideBottom', offset: 2, fill: 'var(--ink-soft)', fontSize: 12 }}
+      />
+      <YAxis width={46} domain={[0, valueTicks.at(-1) ?? 100]} allowDataOverflow ticks={[...valueTicks]} interval={0} unit="%" stroke="var(--ink)" tick={tick} />
+      {panel.layers.map(({ points }, layer) => (
+        <Area
+          key={layers[layer]} data={points} dataKey="band" name={layers[layer] ?? ''} type={marked ? 'linear' : 'stepAfter'} stroke="var(--paper)" strokeWidth={0.75} {...fillOf(layer)}
+          isAnimationActive={false} activeDot={false}
         />
       ))}
-    </Plane>
+    </ComposedChart>
   );
 }

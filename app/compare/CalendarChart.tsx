@@ -1,30 +1,25 @@
 'use client';
+import { CartesianGrid, Line, LineChart, XAxis, YAxis } from 'recharts';
 import type { CalendarFigure } from '../../lib/reports/calendarFigure';
-import { linePath } from '../blocks/plane/paths';
-import { Plane } from '../blocks/plane/Plane';
 import { seriesColour, seriesDash } from '../parts/series';
 
-interface Props {
-  readonly figure: CalendarFigure;
-  readonly years: CalendarFigure['paper'];
-  readonly groups: readonly { readonly label: string }[];
-  /** Fixed size in CSS pixels; without it the drawing fills its box. */
-  readonly width?: number;
-}
-
 /** Procedures per calendar year, a line per group. */
-export function CalendarChart({ figure: { yearTicks, countTicks }, years, groups, width }: Props) {
-  const plain = (ticks: readonly number[]) => ticks.map((at) => ({ at, label: String(at) }));
+export function CalendarChart({ figure, years, groups, width }: { readonly years: CalendarFigure['paper']; readonly figure: CalendarFigure; readonly groups: readonly { readonly label: string }[]; readonly width?: number }) {
+  const height = 210;
   return (
-    <Plane
-      width={width} height={210} margin={{ top: 10, right: 20, bottom: 0 }}
-      across={{ from: years[0]?.year ?? 0, to: years.at(-1)?.year ?? 1, ticks: plain(yearTicks), space: 30 }}
-      up={{ from: 0, to: countTicks.at(-1) ?? 1, ticks: plain(countTicks), space: 50 }}
+    <LineChart
+      {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
+      data={[...years]} margin={{ top: 10, right: 20, bottom: 0, left: 0 }} accessibilityLayer={false}
     >
-      {({ x, y }) => groups.map(({ label }, group) => {
-        const at = years.map(({ year, counts }) => { const count = counts[group] ?? null; return count === null ? null : [x(year), y(count)] as const; });
-        return <path key={label} data-line={label} fill="none" stroke={seriesColour(group)} strokeDasharray={seriesDash(group)} strokeWidth={2} d={linePath(at, false)} />;
-      })}
-    </Plane>
+      <CartesianGrid vertical={false} stroke="var(--rule)" />
+      <XAxis dataKey="year" type="number" domain={['dataMin', 'dataMax']} ticks={[...figure.yearTicks]} interval={0} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }} />
+      <YAxis width={50} domain={[0, figure.countTicks.at(-1) ?? 1]} ticks={[...figure.countTicks]} interval={0} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }} />
+      {groups.map(({ label }, group) => (
+        <Line
+          key={label} dataKey={`counts.${group}`} name={label} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)} strokeWidth={2}
+          dot={false} activeDot={false} connectNulls={false} isAnimationActive={false}
+        />
+      ))}
+    </LineChart>
   );
 }

@@ -34,7 +34,7 @@ const legendEntry = ({ label, colour, dash = '', opacity = 1 }: LegendEntry, top
 
 /** Saves the drawings inside `paper`, one under the other, with lines under them and a description of where they came from. */
 export function saveSvg({ name, paper, legend = [], lines, provenance }: Drawn): void {
-  const drawings = [...paper?.querySelectorAll<SVGSVGElement>('svg.drawing') ?? []];
+  const drawings = [...paper?.querySelectorAll<SVGSVGElement>('svg.recharts-surface, svg.drawing') ?? []];
   if (paper === null || drawings.length === 0) return;
   const parts: Element[] = legend.flatMap((entry, i) => legendEntry(entry, i * lineHeight));
   let height = legend.length * lineHeight;
