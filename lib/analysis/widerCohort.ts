@@ -10,7 +10,7 @@ export interface WiderCohort {
 }
 
 /** The cohort of the question reduced anew, with patterns that tell these factors apart besides its own. */
-export async function widerCohort(asked: AskedCohort, question: Question, factors: readonly Pick<Coding, 'code'>[]): Promise<WiderCohort> {
+export async function widerCohort(asked: AskedCohort, question: Question, factors: readonly Pick<Coding, 'code' | 'column'>[]): Promise<WiderCohort> {
   const { database, conditions, factor, groups, adjustments } = asked;
   const own = [...adjustments.map(({ coding }) => coding), ...[...new Set(question.strata)].map(strataFactor)];
   const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...own, ...factors], question);

@@ -1,5 +1,4 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { calendarQuery } from '@/lib/cohort/calendar';
 import { caseMixQuery } from './oracle/caseMix';
 import { comparisonFactor } from '@/lib/cohort/comparison';
 import { cohortConditions } from '@/lib/cohort/conditions';
@@ -9,6 +8,7 @@ import { levelsQuery } from '@/lib/cohort/levels';
 import { Question } from '@/lib/contract/question';
 import type { Database } from '@/lib/engine/database';
 import { followupDatabase, rowsOf } from './followup';
+import { calendarQuery } from './oracle/calendar';
 
 // Two surgeons at one hospital use pegged components, one of them twice in the same patient; a third elsewhere uses keeled ones.
 const rows = [

@@ -9,7 +9,6 @@ import { chooseGroups } from '@/lib/analysis/groups';
 import { medianFollowUps } from '@/lib/analysis/medianFollowUps';
 import { levelSizes } from '@/lib/analysis/rows/levelSizes';
 import { usersRecorded } from '@/lib/analysis/usersRecorded';
-import { calendarQuery } from '@/lib/cohort/calendar';
 import { comparedConditions, comparisonFactor } from '@/lib/cohort/comparison';
 import { levelsQuery } from '@/lib/cohort/levels';
 import type { Question } from '@/lib/contract/question';
@@ -25,6 +24,7 @@ import { usersRecordedQuery } from '../../cohort/oracle/usersRecorded';
 import { rowsOf } from '../../cohort/followup';
 import { loadSample } from '../sampleExtract';
 import { questions } from './questions';
+import { calendarQuery } from '../../cohort/oracle/calendar';
 
 let extract: LoadedExtract;
 beforeAll(async () => { extract = await loadSample(); });

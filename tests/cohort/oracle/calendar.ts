@@ -1,6 +1,6 @@
-import type { Query } from '../engine/database';
-import type { ComparisonFactor } from './comparison';
-import { allOf, type Fragment } from './sql';
+import type { ComparisonFactor } from '@/lib/cohort/comparison';
+import { allOf, type Fragment } from '@/lib/cohort/sql';
+import type { Query } from '@/lib/engine/database';
 
 /** Procedures per calendar year and group. Columns: code, year, procedures. */
 export function calendarQuery(conditions: readonly Fragment[], factor: ComparisonFactor): Query {
