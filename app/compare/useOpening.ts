@@ -1,5 +1,5 @@
 'use client';
-import { useEffect, useState } from 'react';
+import { startTransition, useEffect, useState } from 'react';
 import type { FirstReport } from '../../lib/reports/firstReport';
 import { usualPolicy } from '../../lib/disclosure/policy';
 import { useDisclosure } from '../shell/Disclosure';
@@ -22,7 +22,7 @@ const early = typeof window !== 'undefined' && window.location.pathname === '/' 
 export function useOpening(search: string): FirstReport | null {
   const { isSample, isFirst, loaded } = useWorkbench(), { policy } = useDisclosure();
   const [report, setReport] = useState<FirstReport | null>(null);
-  useEffect(() => { void early?.then(setReport); }, []);
+  useEffect(() => { void early?.then((report) => { startTransition(() => { setReport(report); }); }); }, []);
   const isOfSample = loaded === null ? isFirst : isSample;
   return asksNothing(search) && isOfSample && policy === usualPolicy ? report : null;
 }

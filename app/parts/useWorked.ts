@@ -1,6 +1,6 @@
 'use client';
 import * as Comlink from 'comlink';
-import { useEffect, useState } from 'react';
+import { startTransition, useEffect, useState } from 'react';
 import { useDisclosure } from '../shell/Disclosure';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import type { Progress, Superseded, Workbench } from '../worker/workbench';
@@ -26,7 +26,7 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
     let current = true;
     const show = (part: Partial<Worked<R>>, to: object | null) => {
       if (!current) return;
-      setWorked((before) => ({ ...before, ...part, to }));
+      startTransition(() => { setWorked((before) => ({ ...before, ...part, to })); }); // drawn in pieces: the page stays free
       if (to !== null) current = false; // progress may arrive after the end
     };
     ask(worker, request, Comlink.proxy((progress: Progress) => { show({ progress }, null); }), (report) => { show({ report, failed: null }, null); }).then(

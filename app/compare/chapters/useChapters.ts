@@ -1,6 +1,6 @@
 'use client';
 import * as Comlink from 'comlink';
-import { useEffect, useState } from 'react';
+import { startTransition, useEffect, useState } from 'react';
 import type { ChapterName } from '../../../lib/analysis/chapters';
 import type { View } from '../../../lib/contract/view';
 import type { ChapterReport } from '../../../lib/reports/chapters/chapterReport';
@@ -33,10 +33,12 @@ export function useChapters(shown: ComparisonReport | EmptyReport | FirstReport 
     let current = true;
     const show = (name: ChapterName, arriving: Arriving) => {
       if (!current) return;
-      setState((before) => {
-        const chapters = before.key === key ? before.chapters : none;
-        const kept = arriving.status === 'working' && chapters[name]?.status === 'arrived'; // the one of the view before
-        return { key, chapters: kept ? chapters : { ...chapters, [name]: arriving } };
+      startTransition(() => { // drawn in pieces: the page stays free
+        setState((before) => {
+          const chapters = before.key === key ? before.chapters : none;
+          const kept = arriving.status === 'working' && chapters[name]?.status === 'arrived'; // the one of the view before
+          return { key, chapters: kept ? chapters : { ...chapters, [name]: arriving } };
+        });
       });
     };
     const answerAll = async () => {
