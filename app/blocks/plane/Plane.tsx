@@ -9,7 +9,6 @@ export interface PlaneAxis {
   readonly ticks: readonly { readonly at: number; readonly label: string }[];
   readonly space: number; // CSS pixels for its labels
   readonly scale?: 'linear' | 'log';
-  readonly title?: string;
 }
 
 /** Where values lie in the drawing, in CSS pixels. */
@@ -22,7 +21,7 @@ export interface Places {
 }
 
 interface Props {
-  readonly across: PlaneAxis;
+  readonly across: PlaneAxis & { readonly title: string };
   readonly up: PlaneAxis;
   readonly height: number;
   /** Fixed, in CSS pixels; without it the drawing fills its box. */
@@ -65,8 +64,7 @@ function Drawing({ across, up, width, height, margin, children }: Props & { read
           <text x={x(at)} y={foot + tickLength + gap} dy="0.71em" textAnchor="middle">{label}</text>
         </g>
       ))}
-      {across.title !== undefined && <text x={plot.x + plot.width / 2} y={foot + across.space - gap} textAnchor="middle" fill="var(--ink-soft)">{across.title}</text>}
-      {up.title !== undefined && <text transform={`translate(${fontSize}, ${plot.y + plot.height / 2}) rotate(-90)`} textAnchor="middle" fill="var(--ink-soft)">{up.title}</text>}
+      <text x={plot.x + plot.width / 2} y={foot + across.space - gap} textAnchor="middle" fill="var(--ink-soft)">{across.title}</text>
       {up.ticks.map(({ at, label }) => (
         <g key={at}>
           <line x1={plot.x - tickLength} x2={plot.x} y1={y(at)} y2={y(at)} stroke="var(--ink)" />
