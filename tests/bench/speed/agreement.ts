@@ -7,7 +7,9 @@ const allowed: Readonly<Record<keyof Estimates, { readonly what: string; readonl
   curves: { what: 'percent revised, limits, numbers at risk (relative)', allowed: 1e-9 },
   coefficients: { what: 'coefficients of the adjusted model', allowed: 1e-8 },
   proportionalHazards: { what: 'χ² of proportional hazards (relative)', allowed: 1e-6 },
-  many: { what: 'the 18 coefficients', allowed: 1e-8 },
+  // With delayed entry R adds to and takes from one running sum, and its last digits go: at a million rows it is 3e-8 from ours, of which a plain sum over
+  // every risk set leaves a step of 1e-12.
+  many: { what: 'the 18 coefficients', allowed: 1e-7 },
 };
 
 export function differencesOf({ node, r }: OfSize): readonly Difference[] {
