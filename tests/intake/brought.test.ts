@@ -104,3 +104,15 @@ it.each(['file', 'stream'] as const)('an Arrow %s', async (form) => {
   expect(source?.preview).toEqual([['p1', '27.3', '2015-04-03'], ['p2', '30', '2016-02-29']]);
   expect(source?.columns.map(({ kind }) => kind)).toEqual(['text', 'number', 'day']);
 });
+
+it('an Arrow file of which any four bytes say a thousand million is refused, or read, at once', async () => {
+  const bytes = tableToIPC(tableFromArrays({ id: ['1', '2'], side: ['left', 'right'] }), 'file'), outcomes = new Set<string>();
+  for (let at = 8; at < bytes.length - 10; at += 4) {
+    const damaged = bytes.slice();
+    new DataView(damaged.buffer).setInt32(at, 2 ** 30, true);
+    const { sources, problems } = await inspect([file('a.arrow', damaged)], signal);
+    outcomes.add(sources.length === 1 ? 'read' : problems.join());
+  }
+  for (const outcome of outcomes) expect(outcome).toMatch(/^read$|damaged or cut short|can’t be read/);
+  expect(outcomes.size).toBeGreaterThan(1);
+});

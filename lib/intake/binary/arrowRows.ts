@@ -2,6 +2,7 @@ import { DataType, RecordBatchReader, type RecordBatch } from 'apache-arrow';
 import { columnNames } from '../columns';
 import { problem, Refusal } from '../refusal';
 import type { UnpackedFile } from '../unpack';
+import { within, withPlausibleLengths } from './arrowLengths';
 import { cellText, dayText } from './cellText';
 import type { RowTable } from './rowTable';
 
@@ -10,10 +11,16 @@ export async function arrowRows(file: UnpackedFile): Promise<RowTable> {
   const batches: RecordBatch[] = [];
   let fields: readonly { readonly name: string | null; readonly type: DataType }[] = []; // a damaged file may have lost a name
   try {
-    const reader = RecordBatchReader.from(new Uint8Array(await file.content.arrayBuffer()));
-    reader.open();
-    fields = reader.schema.fields;
-    for (const batch of reader) batches.push(batch);
+    const bytes = new Uint8Array(await file.content.arrayBuffer());
+    withPlausibleLengths(bytes.length, () => {
+      const reader = RecordBatchReader.from(bytes);
+      reader.open();
+      fields = reader.schema.fields;
+      for (const batch of reader) {
+        within(batch.numRows, 8 * bytes.length);
+        batches.push(batch);
+      }
+    });
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
     const packed = /compress/i.test(reason);
