@@ -94,7 +94,7 @@ async function takeIn(database: LoadingDatabase, table: TableName, { columns, va
   ];
   await database.createFrom('rows_in', [records, ...columns.map(({ column }) => column)]);
   const rowsIn = passing('rows_in'), fields = new Set([...names, ...inPath.map(([name]) => name)]);
-  await stageTable(database, table, `(SELECT ${['record', ...cells].join(', ')} FROM ${rowsIn})`, { fields, typed }, names.includes('procedure_id') ? rowsIn : undefined);
+  await stageTable(database, table, `(SELECT ${['record', ...cells].join(', ')} FROM ${rowsIn})`, { fields, typed }, columns.some(({ column }) => column.name === 'procedure_id' && column.type === 'VARCHAR') ? rowsIn : undefined);
   await database.query(sql(`DROP TABLE ${rowsIn}`));
 }
 
