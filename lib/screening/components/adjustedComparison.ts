@@ -1,9 +1,7 @@
-import { askedCohort, type AskedCohort } from '../../analysis/askedCohort';
-import { askedModel, merged } from '../../analysis/askedModel';
-import { coarserPatterns } from '../../analysis/coarserPatterns';
+import { askedCohort } from '../../analysis/askedCohort';
+import { askedModel, merged, type CohortToModel } from '../../analysis/askedModel';
 import { compareGroups } from '../../analysis/compareGroups';
 import { groupRatios } from '../../analysis/groupRatios';
-import { hospitalAlternatives, type Alternative } from '../../analysis/chapters/sensitivity/alternatives';
 import { periodRatios } from '../../analysis/periodRatios';
 import type { HazardRatio, PeriodRatios } from '../../analysis/result';
 import type { Step } from '../../analysis/step';
@@ -11,6 +9,7 @@ import type { Question } from '../../contract/question';
 import type { ScreeningQuestion } from '../../contract/screeningQuestion';
 import type { LoadedExtract } from '../../engine/loadedExtract';
 import type { NotEstimable } from '../../stats/cells';
+import { withinHospitals, withoutLargestUsers } from './apartFromHospitals';
 import { componentQuestion } from './componentQuestion';
 import type { AdjustedComparison, AdjustedCriterion, Component, FittedRatio, Standing } from './screeningResult';
 
@@ -25,9 +24,8 @@ export async function adjustedComparison(extract: LoadedExtract, screening: Scre
   const test = 'status' in tests ? tests : tests.find(({ term }) => term === 'group');
   const byPeriod = test !== undefined && !('status' in test) && !adjusted.groupsProportional;
   const main: FittedRatio = { status: 'ok', ratio, periods };
-  const [within, largest] = await hospitalAlternatives(asked, question);
   await quietly('', 0);
-  const repeats = { withinHospitals: repeated(within, question, byPeriod), withoutLargestUser: repeated(largest, question, byPeriod) };
+  const repeats = { withinHospitals: repeated(withinHospitals(asked), question, byPeriod), withoutLargestUser: repeated(withoutLargestUsers(asked), question, byPeriod) };
   const criteria = criteriaOf(main, repeats, byPeriod);
   return {
     question,
@@ -50,9 +48,9 @@ function without(question: Question, reason: string): AdjustedComparison {
 }
 
 /** The same model over another part of the cohort or within strata; by period where that decides. */
-function repeated({ compared }: Alternative, question: Question, byPeriod: boolean): FittedRatio | NotEstimable {
-  if (compared.status !== 'ok') return { status: 'notEstimable', reason: compared.reason };
-  const fitted = askedModel(coarserPatterns<AskedCohort>(compared));
+function repeated(compared: CohortToModel | NotEstimable, question: Question, byPeriod: boolean): FittedRatio | NotEstimable {
+  if ('reason' in compared) return compared;
+  const fitted = askedModel(compared);
   if (fitted.status !== 'ok') return fitted;
   const model = merged(fitted.model), ratios = groupRatios(model, question);
   if (ratios.status !== 'ok') return ratios;

@@ -7,7 +7,7 @@ import { completeWherePossible } from '../../completeCases';
 import { levelCounts } from '../../levelCounts';
 import type { NotApplicable, SensitivityLine } from '../sensitivityResult';
 import { covariateSets, sameSet } from './covariateSets';
-import { flaggedCohort, variedCohort, withinUnits, type Flag, type VariedCohort } from './variedCohort';
+import { variedCohort, withinUnits, type Flag, type VariedCohort } from './variedCohort';
 
 /** One line before it is fitted: the cohort and the adjustment of the question, or others. */
 export interface Alternative extends Omit<SensitivityLine, 'result'> {
@@ -48,11 +48,7 @@ export async function alternatives(asked: AskedCohort, question: Question): Prom
   ];
 }
 
-/** Whether what is asked may be the hospitals' and not the implant's: within each hospital, and without the largest user of each group. */
-export const hospitalAlternatives = async (asked: AskedCohort, question: Question): Promise<readonly [Alternative, Alternative]> =>
-  [await within('hospital', asked, question), withoutLargestUser(await flaggedCohort(asked, question, ['atLargestUser']))];
-
-const withoutLargestUser = (varied: VariedCohort<'atLargestUser'>): Alternative =>
+const withoutLargestUser = (varied: VariedCohort): Alternative =>
   line('largestUser', 'users', 'Without the largest hospital user of each group', 'Tells a component from the hospital that uses it most.',
     varied.asked.users.hospital === 0 ? noHospital : only('atLargestUser', 0, varied, 'Nobody is left out.'));
 
@@ -92,7 +88,7 @@ function indications(varied: VariedCohort, { compare }: Question): readonly Alte
   });
 }
 
-const only = <F extends Flag>(flag: F, value: 0 | 1, { asked, flags }: VariedCohort<F>, otherwise: string): Alternative['compared'] =>
+const only = (flag: Flag, value: 0 | 1, { asked, flags }: VariedCohort, otherwise: string): Alternative['compared'] =>
   restricted(asked, (p) => flags[flag][p] === value, otherwise);
 
 function withoutMetal(varied: VariedCohort, { cohort: { joint } }: Question): Alternative['compared'] {

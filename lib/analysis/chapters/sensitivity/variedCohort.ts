@@ -11,35 +11,30 @@ import { crossTable } from '../../rows/crossTable';
 import { widerCohort } from '../../widerCohort';
 
 /** The cohort of the question, of which the patterns tell apart all that an alternative leaves out or adjusts for. */
-export interface VariedCohort<F extends Flag = Flag> {
+export interface VariedCohort {
   readonly asked: AskedCohort;
   readonly adjustment: (covariate: Covariate) => Adjustment;
   /** Per pattern: 1 where it is so. */
-  readonly flags: Readonly<Record<F, Int32Array>>;
+  readonly flags: Readonly<Record<Flag, Int32Array>>;
   /** At most half of the procedures are of later years. */
   readonly medianYear: number;
 }
 
 export type Flag = 'metalBacked' | 'newAtHospital' | 'atLargestUser' | 'firstJoint' | 'majorRevision' | 'afterMedianYear';
 
-const allFlags: readonly Flag[] = ['metalBacked', 'newAtHospital', 'atLargestUser', 'firstJoint', 'majorRevision', 'afterMedianYear'];
-
 /** One reduction of the cohort for nearly all alternatives; `covariates` are those of the alternatives. */
-export const variedCohort = (asked: AskedCohort, question: Question, covariates: readonly Covariate[]): Promise<VariedCohort> => flaggedCohort(asked, question, allFlags, covariates);
-
-/** The same with these flags alone: the fewer, the fewer cells. */
-export async function flaggedCohort<F extends Flag>(asked: AskedCohort, question: Question, names: readonly F[], covariates: readonly Covariate[] = []): Promise<VariedCohort<F>> {
+export async function variedCohort(asked: AskedCohort, question: Question, covariates: readonly Covariate[]): Promise<VariedCohort> {
   const medianYear = await medianYearOf(asked);
-  const codeOf: Record<Flag, () => Promise<Pick<Coding, 'code' | 'column'>>> = {
-    metalBacked: () => Promise.resolve(metalBacked),
-    newAtHospital: () => Promise.resolve(newAtHospital(question.cohort.role)),
-    atLargestUser: async () => atHospitals(await largestUsers(asked)),
-    firstJoint: () => Promise.resolve(firstJoint),
-    majorRevision: () => Promise.resolve(majorRevision),
-    afterMedianYear: () => Promise.resolve(afterYear(medianYear)),
+  const flags: Record<Flag, Pick<Coding, 'code' | 'column'>> = {
+    metalBacked,
+    newAtHospital: newAtHospital(question.cohort.role),
+    atLargestUser: atHospitals(await largestUsers(asked)),
+    firstJoint,
+    majorRevision,
+    afterMedianYear: afterYear(medianYear),
   };
-  const others = [...new Set(covariates)].filter((covariate) => !question.adjust.includes(covariate));
-  const wider = await widerCohort(asked, question, [...await Promise.all(names.map((name) => codeOf[name]())), ...others.map((covariate) => codings[covariate])]);
+  const names = Object.keys(flags) as readonly Flag[], others = [...new Set(covariates)].filter((covariate) => !question.adjust.includes(covariate));
+  const wider = await widerCohort(asked, question, [...names.map((name) => flags[name]), ...others.map((covariate) => codings[covariate])]);
   const adjustments = [
     ...wider.asked.adjustments,
     ...others.map((covariate, c) => ({ covariate, coding: codings[covariate], codes: wider.codes[names.length + c]! })),
@@ -47,7 +42,7 @@ export async function flaggedCohort<F extends Flag>(asked: AskedCohort, question
   return {
     asked: wider.asked,
     adjustment: (covariate) => adjustments.find((a) => a.covariate === covariate)!,
-    flags: Object.fromEntries(names.map((name, f) => [name, wider.codes[f]!])) as Record<F, Int32Array>,
+    flags: Object.fromEntries(names.map((name, f) => [name, wider.codes[f]!])) as Record<Flag, Int32Array>,
     medianYear,
   };
 }
