@@ -11,6 +11,7 @@ export interface CsvBlock {
   readonly records: number;
   readonly fraction: number; // 0–1 of the file that is read by their end
   readonly lineEnd: TextScanner['lineEnd'];
+  readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
 
 /** Reads a CSV file once, in bounded memory, a block of records after the other. Throws a Refusal where its text can't be trusted. */
@@ -26,7 +27,7 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     }
   };
   const block = (fraction: number): CsvBlock => {
-    const made = { bytes: joined(waiting, bytes), from, records: scanner.accepted - from, fraction, lineEnd: scanner.lineEnd };
+    const made = { bytes: joined(waiting, bytes), from, records: scanner.accepted - from, fraction, lineEnd: scanner.lineEnd, padded: scanner.padded };
     [waiting, bytes, from] = [[], 0, scanner.accepted];
     return made;
   };

@@ -1,5 +1,6 @@
 import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
+import { cellSql } from '../../intake/sql/fieldSql';
 import { passing, sql, type LoadingDatabase } from '../database';
 import { textColumn } from '../newColumn';
 import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
@@ -7,7 +8,7 @@ import { countOf } from './loading';
 
 /** Rows of a source that are in the database, for as long as the next are not asked for. */
 export interface SourcePiece {
-  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0) and a text column for each column asked for
+  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0) and the cells of each column asked for
   readonly rows: number;
   readonly fraction: number; // 0–1 of the source that is read by their end
 }
@@ -22,6 +23,7 @@ export interface SourceEnd {
 const table = passing('rows_in');
 /** The SQL column of a column of the file. */
 export const pieceColumn = ({ names }: OpenedSource, name: string): string => `c${names.indexOf(name)}`;
+const cellOf = (source: OpenedSource, name: string, padded: boolean): string => `${cellSql(pieceColumn(source, name), padded)} AS ${pieceColumn(source, name)}`;
 
 /** Takes the columns of a source into the database piece by piece. Rows that are counted twice with different results refuse the file. */
 export async function* sourcePieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
@@ -33,9 +35,9 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, colu
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
   const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter: layout.delimiter, firstLine: layout.headerLine };
   const blocks = csvBlocks(text.content, shape, signal);
-  let taken = 0;
+  let taken = 0, next = blocks.next();
   for (;;) {
-    const found = await blocks.next();
+    const found = await next;
     if (found.done === true) {
       const { records, malformed, skipped } = found.value;
       if (taken + malformed.length !== records) {
@@ -43,6 +45,8 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, colu
       }
       return { accepted: taken, malformed: Array.from(malformed), skipped: Array.from(skipped) };
     }
+    next = blocks.next(); // is looked through while the engine takes this one in
+    next.catch(() => undefined); // awaited above, after the engine's turn
     taken += await takeIn(database, source, found.value, columns, layout.delimiter);
     yield { from: table, rows: found.value.records, fraction: found.value.fraction };
     await database.query(sql(`DROP TABLE ${table}`));
@@ -52,7 +56,7 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, colu
 async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly string[], delimiter: string): Promise<number> {
   const { from, records } = block, path = await database.registerBytes('rows.csv', block.bytes);
   try {
-    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((name) => pieceColumn(source, name))].join(', ')}
+    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((name) => cellOf(source, name, block.padded))].join(', ')}
       FROM ${recordsOfBlock(path, block, source.names.length, delimiter)}`));
     const taken = await countOf(database, table);
     return taken === records ? taken : refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
@@ -79,7 +83,7 @@ async function* rowPieces(database: LoadingDatabase, source: OpenedSource, colum
     await database.createFrom('rows_in', columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? [])));
     const taken = await countOf(database, table);
     if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
-    yield { from: `(SELECT (row_number() OVER () - 1 + ${start})::INTEGER AS row, * FROM ${table})`, rows: end - start, fraction: end / rows.rows };
+    yield { from: `(SELECT ${[`(row_number() OVER () - 1 + ${start})::INTEGER AS row`, ...columns.map((name) => cellOf(source, name, true))].join(', ')} FROM ${table})`, rows: end - start, fraction: end / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
   }
   return { accepted: rows.rows, malformed: [], skipped: rows.skipped };

@@ -32,6 +32,8 @@ export class TextScanner {
   /** Where in the buffer the record that has not yet ended begins. */
   recordStart = 0;
   accepted = 0; // well-formed records so far, the header not counted
+  /** Some cell so far may begin or end with white space; where this is false, none does. */
+  padded = false;
 
   private state: State = State.CellStart;
   private line: number;
@@ -48,11 +50,13 @@ export class TextScanner {
 
   private readonly delimiter: number;
   private readonly special = new Uint8Array(256);
+  private readonly blank = new Uint8Array(256); // the first or last byte of a blank, a tab or a no-break space
 
   constructor(private readonly shape: TextShape) {
     this.line = this.recordLine = shape.firstLine ?? 1;
     this.delimiter = (shape.delimiter ?? ',').charCodeAt(0);
     for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
+    for (const byte of [32, 9, 0xc2, 0xa0]) this.blank[byte] = 1;
   }
 
   /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */
@@ -92,7 +96,7 @@ export class TextScanner {
   }
 
   private scan(bytes: Uint8Array, from: number, to: number): void {
-    const { special } = this;
+    const { special, blank } = this;
     for (let i = from; i < to; i++) {
       const byte = bytes[i]!;
       if (this.afterReturn && byte !== newline) this.refuse('line_ends', 'a carriage return without a line feed; save the file with LF or CRLF line ends', this.line);
@@ -101,6 +105,7 @@ export class TextScanner {
         if (this.state === State.CellStart) this.state = State.Plain;
         const start = i;
         while (i + 1 < to && special[bytes[i + 1]!] === 0) i++;
+        if (blank[byte] === 1 || blank[bytes[i]!] === 1) this.padded = true;
         this.grow(i + 1 - start);
       } else {
         this.takeSpecial(byte, i);

@@ -9,8 +9,8 @@ type ColumnSource = Exclude<FieldSource, { readonly constant: string }>;
 const unreadable = quoteText('?');
 const inList = (values: readonly string[]): string => values.map(quoteText).join(', ');
 
-/** White space around a cell is no part of its value; an empty cell is null. */
-export const cellSql = (column: string): string => `nullif(trim(${column}, ${quoteText(' \t\u00A0')}), '')`;
+/** White space around a cell is no part of its value; an empty cell is null. `padded`: there may be some. */
+export const cellSql = (text: string, padded: boolean): string => `nullif(${padded ? `trim(${text}, ${quoteText(' \t\u00A0')})` : text}, '')`;
 
 /** Values of the column that mean `not recorded`. */
 export const missingValues = ({ missing, codes = {} }: ColumnSource): string[] =>

@@ -1,12 +1,12 @@
 import { fieldsOf } from '../../contract/fields';
 import type { FieldSource, SourceMapping, TableMapping } from '../../contract/mapping';
-import { cellSql, fieldSql, missingValues, recordedSql } from './fieldSql';
+import { fieldSql, missingValues, recordedSql } from './fieldSql';
 import { quoteName, quoteText } from './quoting';
 
 type ColumnSource = Exclude<FieldSource, { readonly constant: string }>;
 const isColumn = (source: FieldSource): source is ColumnSource => 'column' in source;
 
-/** Where the rows of a source come from: SQL with the column `row` (from 0) and a text column for each column of the file that is wanted. */
+/** Where the rows of a source come from: SQL with the column `row` (from 0) and, for each column of the file that is wanted, its cells (see `cellSql`). */
 export interface Rows {
   readonly from: string;
   /** The name of the SQL column for a column of the file. */
@@ -33,21 +33,27 @@ export function recordsSql(rows: Rows, source: SourceMapping, mapping: TableMapp
     return from === undefined ? [] : [{ field, from, name: quoteName(field.name), original: quoteName(originalOf(field.name)) }];
   });
   const key = hasRowKey(source, mapping) ? [`${quoteText(`${rows.file.slice(-40)}#`)} || (row + ${rows.firstLine})`] : [];
-  const cells = fields.map(({ from, original }) => `${isColumn(from)
-    ? recordedSql(cellSql(rows.column(from.column)), missingValues(from)) : quoteText(from.constant)} AS ${original}`);
-  const values = fields.map(({ field, from, name, original }) =>
-    `${isColumn(from) ? fieldSql(field, from, original, source.layout?.decimal ?? '.') : original} AS ${name}, ${original}`);
+  const cells = fields.map(({ from, original }) => `${isColumn(from) ? recordedSql(rows.column(from.column), missingValues(from)) : quoteText(from.constant)} AS ${original}`);
+  const days: string[] = []; // they take long to read, and many rows have the same: each is read once
+  const values = fields.map(({ field, from, name, original }) => {
+    if (!isColumn(from)) return `${original} AS ${name}, ${original}`;
+    const read = fieldSql(field, from, original, source.layout?.decimal ?? '.');
+    if (field.kind !== 'date') return `${read} AS ${name}, ${original}`;
+    days.push(`LEFT JOIN (SELECT ${original}, ${read} AS ${name} FROM (SELECT DISTINCT ${rows.column(from.column)} AS ${original} FROM ${rows.from})) USING (${original})`);
+    return `${name}, ${original}`;
+  });
   return `(SELECT record, ${[...values, ...key.flatMap(() => ['procedure_id', `procedure_id AS ${quoteName(originalOf('procedure_id'))}`])].join(', ')}
-    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...key.map((made) => `${made} AS procedure_id`)].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)}))`;
+    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...key.map((made) => `${made} AS procedure_id`)].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)})
+    ${days.join(' ')})`;
 }
 
 /** SQL: does the row hold a record of this mapping? */
 export function holdsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMapping): string {
   const { when, unless } = mapping;
   if (when === null) return 'true';
-  const filled = (column: string): string => `${recordedSql(cellSql(rows.column(column)), missingIn(mapping, column))} IS NOT NULL`;
+  const filled = (column: string): string => `${recordedSql(rows.column(column), missingIn(mapping, column))} IS NOT NULL`;
   const own = ownColumns(tables, mapping);
-  const no = unless.length === 0 ? '' : `WHEN ${cellSql(rows.column(when))} IN (${unless.map(quoteText).join(', ')}) THEN false `;
+  const no = unless.length === 0 ? '' : `WHEN ${rows.column(when)} IN (${unless.map(quoteText).join(', ')}) THEN false `;
   return `CASE ${no}WHEN ${[when, ...own].map(filled).join(' OR ')} THEN true ELSE false END`;
 }
 
@@ -55,8 +61,8 @@ export function holdsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMa
 export function contradictsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMapping): string {
   const { when, unless } = mapping, own = ownColumns(tables, mapping);
   if (when === null || unless.length === 0 || own.length === 0) return 'false';
-  const filled = (column: string): string => `${recordedSql(cellSql(rows.column(column)), missingIn(mapping, column))} IS NOT NULL`;
-  return `coalesce(${cellSql(rows.column(when))} IN (${unless.map(quoteText).join(', ')}), false) AND (${own.map(filled).join(' OR ')})`;
+  const filled = (column: string): string => `${recordedSql(rows.column(column), missingIn(mapping, column))} IS NOT NULL`;
+  return `coalesce(${rows.column(when)} IN (${unless.map(quoteText).join(', ')}), false) AND (${own.map(filled).join(' OR ')})`;
 }
 
 const missingIn = ({ fields }: TableMapping, column: string): string[] =>
