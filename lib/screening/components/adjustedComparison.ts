@@ -1,6 +1,7 @@
 import { askedCohort } from '../../analysis/askedCohort';
 import { askedModel, merged, type CohortToModel } from '../../analysis/askedModel';
-import { compareGroups } from '../../analysis/compareGroups';
+import { coxRatios } from '../../analysis/coxResult';
+import { groupModels } from '../../analysis/groupModels';
 import { groupRatios } from '../../analysis/groupRatios';
 import { periodRatios } from '../../analysis/periodRatios';
 import type { HazardRatio, PeriodRatios } from '../../analysis/result';
@@ -18,18 +19,24 @@ export async function adjustedComparison(extract: LoadedExtract, screening: Scre
   const question = componentQuestion(screening, component), quietly: Step = () => step(`Adjusting: ${component.model}`, 0.6);
   const asked = await askedCohort(extract, question, quietly);
   if (asked.status === 'empty') return without(question, asked.reason);
-  const { unadjusted, adjusted, periods } = await compareGroups(asked, question, quietly);
-  if (adjusted.status !== 'ok') return { ...without(question, adjusted.reason), ...(unadjusted.status === 'ok' && { unadjusted: unadjusted.ratios[0]! }) };
-  const ratio = adjusted.ratios[0]!, tests = adjusted.proportionalHazards;
+  const models = groupModels(asked);
+  if (models.status !== 'ok') return without(question, models.reason);
+  const { plain, adjusted: model, described } = models, crude = groupRatios(plain, question), unadjusted = crude.status === 'ok' ? crude.ratios[0]! : crude;
+  if ('reason' in model) return { ...without(question, model.reason), unadjusted };
+  await quietly('', 0);
+  const fitted = coxRatios(model, { ...described, notes: [] }, question);
+  if (fitted.status !== 'ok') return { ...without(question, fitted.reason), unadjusted };
+  const adjusted = fitted.tested(), ratio = adjusted.ratios[0]!, tests = adjusted.proportionalHazards;
   const test = 'status' in tests ? tests : tests.find(({ term }) => term === 'group');
-  const byPeriod = test !== undefined && !('status' in test) && !adjusted.groupsProportional;
+  const byPeriod = test !== undefined && !('status' in test) && !adjusted.groupsProportional, periods = byPeriod ? periodRatios(model, question) : null;
   const main: FittedRatio = { status: 'ok', ratio, periods };
   await quietly('', 0);
-  const repeats = { withinHospitals: repeated(withinHospitals(asked), question, byPeriod), withoutLargestUser: repeated(withoutLargestUsers(asked), question, byPeriod) };
+  const within = repeated(withinHospitals(asked), question, byPeriod);
+  await quietly('', 0);
+  const repeats = { withinHospitals: within, withoutLargestUser: repeated(withoutLargestUsers(asked), question, byPeriod) };
   const criteria = criteriaOf(main, repeats, byPeriod);
   return {
-    question,
-    unadjusted: unadjusted.status === 'ok' ? unadjusted.ratios[0]! : unadjusted,
+    question, unadjusted,
     adjusted: main,
     model: adjusted,
     proportionality: test ?? { status: 'notEstimable', reason: 'there is no ratio of the groups' },
