@@ -58,9 +58,9 @@ export async function loadTables(
   await check('models', null, modelChecks(), modelValueChecks());
   const catalogued = opened.has('models');
   await createModelType(database, catalogued);
+  await stage('procedures', 'read procedures');
   await stage('deaths', 'read deaths');
   await check('deaths', 'check deaths', deathChecks(dates));
-  await stage('procedures', 'read procedures');
   await check('procedures', 'check procedures', procedureChecks(dates), procedureValueChecks());
   await stage('revisions', 'read revisions');
   await createRevisionLink(database);

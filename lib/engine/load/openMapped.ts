@@ -10,7 +10,7 @@ import { quoteName, quoteText } from '../database';
 import type { FoundTables } from './findTables';
 import { recordsIn } from './memoryForecast';
 import type { OpenTable } from './openTables';
-import { readMapped, type MappedPart } from './readMapped';
+import { inOnePass, readMapped, type MappedPart } from './readMapped';
 import { createStaging, settleCells, stageTable } from './stageTable';
 
 /** What a load goes on with: how to read each table, and the files of the fingerprint. */
@@ -31,29 +31,18 @@ export async function openMapped(files: readonly ExtractFile[], given: Mapping, 
   if (!parsed.success) throw new Refusal(formIssues(parsed.error).map(({ path, message }) => problem('mapping', message, { file: 'the mapping', field: path.map(String).join('.') })));
   const mapping = parsed.data;
   const { sources, ignored } = await openSources(files, mapping, signal);
-  const tables = new Map<TableName, OpenTable>([['registry', readRegistryRow(mapping.registry)]]);
-  const parts = new Map<TableName, MappedPart[]>();
-  for (const source of sources) {
-    for (const [i, { table }] of source.mapping.tables.entries()) {
-      if (source.mapping.tables.findIndex((each) => each.table === table) !== i) continue; // taken with the first of this table
-      parts.set(table, [...(parts.get(table) ?? []), { source, mappings: source.mapping.tables.filter((each) => each.table === table), first: i === 0 }]);
-    }
-  }
-  for (const [table, of] of parts) tables.set(table, (database, reading) => readMapped(database, table, of, reading));
-  const records = new Map<TableName, number>();
-  for (const [table, of] of parts) {
-    let about = 0;
-    for (const { source, mappings, first } of of) {
-      const rows = source.rows?.rows ?? await recordsIn(source.file.content, 'csv');
-      about += first ? mappings.length * rows : rows * (ofSomeRows[table] ?? mappings.length);
-    }
-    records.set(table, about);
+  const parts = sources.flatMap((source): readonly MappedPart[] => [...new Set(source.mapping.tables.map(({ table }) => table))].map((table, i) =>
+    ({ table, source, mappings: source.mapping.tables.filter((each) => each.table === table), first: i === 0 })));
+  const records = new Map<TableName, number>(), bytes = new Map<TableName, number>();
+  for (const part of parts) {
+    const { table, source, mappings, first } = part, rows = source.rows?.rows ?? await recordsIn(source.file.content, 'csv');
+    records.set(table, (records.get(table) ?? 0) + (first ? mappings.length * rows : rows * (ofSomeRows[table] ?? mappings.length)));
+    bytes.set(table, (bytes.get(table) ?? 0) + (inOnePass(parts, part)[0] === part ? source.file.content.size : 0));
   }
   const text = canonicalize(mapping) ?? '';
   return {
-    tables, files: [...new Set(sources.map(({ file }) => file)), { name: 'mapping.json', content: new Blob([text]) }],
-    bytes: new Map([...parts].map(([table, of]) => [table, of.reduce((sum, { source }) => sum + source.file.content.size, 0)])),
-    records, found: { ignoredFiles: ignored, notes: [] },
+    tables: new Map([['registry', readRegistryRow(mapping.registry)], ...readMapped(parts)]), files: [...new Set(sources.map(({ file }) => file)), { name: 'mapping.json', content: new Blob([text]) }],
+    bytes, records, found: { ignoredFiles: ignored, notes: [] },
   };
 }
 

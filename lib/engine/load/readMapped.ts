@@ -9,79 +9,125 @@ import { columnsOf, contradictsSql, hasRowKey, holdsSql, originalOf, recordsSql,
 import { sql, type LoadingDatabase } from '../database';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
+import type { OpenTable } from './openTables';
 import { pieceColumn, sourcePieces, type SourceEnd } from './sourcePieces';
 import { createStaging, settleCells, stageTable } from './stageTable';
 
 /** A source that holds records of a table. */
 export interface MappedPart {
+  readonly table: TableName;
   readonly source: OpenedSource;
   readonly mappings: readonly TableMapping[]; // of this table in the source
-  /** The source is read for the first time: what can't be taken apart is told here. */
+  /** The first table of the source: what can't be taken apart is told with it. */
   readonly first: boolean;
+}
+
+/** What has been staged of a table. */
+interface Taken {
+  readonly parts: Set<MappedPart>;
+  readonly withoutRecord: TableReport['withoutRecord'][number][];
+  next: number; // record
+  read: number;
 }
 
 const mostRecords = 2 ** 31 - 1;
 
-/**
- * Reads and stages the records of a table from all sources that hold some. A source is read again for every table that it holds, so that none
- * of it stays in memory. Records are numbered through the sources: those of a row stand next to each other.
- */
-export async function readMapped(database: LoadingDatabase, table: TableName, parts: readonly MappedPart[], reading: Reading): Promise<StagedTable> {
-  await createStaging(database, table);
-  let next = 0, read = 0;
-  const withoutRecord: TableReport['withoutRecord'][number][] = [];
-  for (const [i, part] of parts.entries()) {
-    const { source, mappings, first } = part;
-    const onRead: Reading['onRead'] = (fraction, rows) => { reading.onRead((i + fraction) / parts.length, rows); };
-    const { end, held, contradicting } = await readPart(database, table, part, next, { ...reading, onRead });
-    await rememberPart(database, { table, file: source.shownAs, source: source.id, fromRecord: next, rows: end.accepted, every: mappings.length, line: firstLine(source) });
-    if (first) {
-      await rememberSkipped(database, source.id, end.skipped);
-      await rememberMalformed(database, table, source.shownAs, end.malformed);
-      read += end.malformed.length;
-    }
-    for (const [k, { when }] of mappings.entries()) {
-      read += held[k] ?? 0;
-      if (when !== null) withoutRecord.push({ file: source.shownAs, column: when, rows: end.accepted - (held[k] ?? 0), of: end.accepted, contradicting: contradicting[k] ?? 0 });
-    }
-    next += end.accepted * mappings.length;
-    if (next > mostRecords) refuse('too_many_records', `the records of ${table} are too many to be numbered`, { file: source.shownAs });
-  }
-  await settleCells(database, table);
-  return {
-    table, file: parts.map(({ source }) => source.shownAs).join(', '), countedIn: parts.every(({ source }) => source.rows !== null) ? 'rows' : 'lines', read, withoutRecord, missingColumns: [],
-    ignoredColumns: parts.filter(({ first }) => first).flatMap(({ source }) => source.names.flatMap((name, i) => (columnsOf(source.mapping.tables).includes(name) ? [] : [shownColumn(name, i)]))),
+/** What need not wait for the procedures that are kept, in the order in which it is asked for. */
+const atOnce: readonly TableName[] = ['procedures', 'deaths', 'revisions'];
+
+/** The parts that are taken in one pass over the source of one, as none of it stays in memory; in the order in which their tables are asked for. */
+export function inOnePass(parts: readonly MappedPart[], part: MappedPart): readonly MappedPart[] {
+  if (!atOnce.includes(part.table)) return [part];
+  return atOnce.flatMap((table) => parts.filter((other) => other.source === part.source && other.table === table));
+}
+
+/** Reads and stages the records of each table from all sources that hold some. Records are numbered through the sources: those of a row stand next to each other. */
+export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName, OpenTable> {
+  const staged = new Map<TableName, Taken>();
+  const takenOf = async (database: LoadingDatabase, table: TableName): Promise<Taken> => {
+    const known = staged.get(table) ?? { parts: new Set(), withoutRecord: [], next: 0, read: 0 };
+    if (!staged.has(table)) await createStaging(database, table);
+    staged.set(table, known);
+    return known;
   };
+  const read = async (database: LoadingDatabase, table: TableName, { signal, onRead }: Reading): Promise<StagedTable> => {
+    const own = parts.filter((part) => part.table === table), taken = await takenOf(database, table);
+    for (const [i, part] of own.entries()) {
+      if (taken.parts.has(part)) continue;
+      const pass: { readonly part: MappedPart; readonly into: Taken }[] = [];
+      for (const each of inOnePass(parts, part)) pass.push({ part: each, into: await takenOf(database, each.table) });
+      await readSource(database, part.source, pass, { signal, onRead: (fraction, rows) => { onRead((i + fraction) / own.length, rows); } });
+    }
+    await settleCells(database, table);
+    return {
+      table, file: own.map(({ source }) => source.shownAs).join(', '), countedIn: own.every(({ source }) => source.rows !== null) ? 'rows' : 'lines',
+      read: taken.read, withoutRecord: taken.withoutRecord, missingColumns: [],
+      ignoredColumns: own.filter(({ first }) => first).flatMap(({ source }) => source.names.flatMap((name, i) => (columnsOf(source.mapping.tables).includes(name) ? [] : [shownColumn(name, i)]))),
+    };
+  };
+  return new Map([...new Set(parts.map(({ table }) => table))].map((table) => [table, (database, reading) => read(database, table, reading)]));
 }
 
 const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ?? (mapping.layout?.headerLine ?? 1) + 1;
 
-interface PartRead {
-  readonly end: SourceEnd;
-  readonly held: readonly number[]; // records by mapping
-  readonly contradicting: readonly number[];
-}
-
-async function readPart(database: LoadingDatabase, table: TableName, { source, mappings }: MappedPart, base: number, { signal, onRead }: Reading): Promise<PartRead> {
-  const columns = columnsOf(mappings), held = mappings.map(() => 0), contradicting = mappings.map(() => 0);
-  const pieces = sourcePieces(database, source, columns, signal);
-  let done = 0;
-  for (;;) {
+/** One pass over a source. */
+async function readSource(
+  database: LoadingDatabase, source: OpenedSource, pass: readonly { readonly part: MappedPart; readonly into: Taken }[], { signal, onRead }: Reading,
+): Promise<void> {
+  const pieces = sourcePieces(database, source, columnsOf(pass.flatMap(({ part }) => part.mappings)), signal);
+  const counts = pass.map(({ part }) => part.mappings.map(() => ({ held: 0, contradicting: 0 })));
+  for (let done = 0; ;) {
     const piece = await pieces.next();
-    if (piece.done === true) return { end: piece.value, held, contradicting };
+    if (piece.done === true) {
+      for (const [p, { part, into }] of pass.entries()) await remember(database, part, into, piece.value, counts[p] ?? []);
+      return;
+    }
     const rows: Rows = { from: piece.value.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
-    for (const [k, mapping] of mappings.entries()) {
-      const before = await countOf(database, staging(table));
-      const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
-      await stageTable(database, table, recordsSql(rows, source.mapping, mapping, { first: base + k, every: mappings.length }), { fields: new Set(present), original: originalOf });
-      const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
-        (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
-      const records = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;
-      if (records !== staged) refuse('records_disagree', `${records} records of ${table} were counted, but ${staged} taken in`, { file: source.shownAs });
-      held[k] = (held[k] ?? 0) + records;
-      contradicting[k] = (contradicting[k] ?? 0) + (counted.numbers('contradicting')[0] ?? 0);
+    for (const [p, { part: { table, mappings }, into }] of pass.entries()) {
+      for (const [k, mapping] of mappings.entries()) {
+        const found = await stageRecords(database, source, table, mapping, rows, { first: into.next + k, every: mappings.length }), count = counts[p]![k]!;
+        count.held += found.held;
+        count.contradicting += found.contradicting;
+      }
     }
     done += piece.value.rows;
     onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
   }
+}
+
+interface Counted { readonly held: number; readonly contradicting: number }
+
+/** Stages what a mapping finds in the rows; refuses the file where other records are taken in than were counted. */
+async function stageRecords(
+  database: LoadingDatabase, source: OpenedSource, table: TableName, mapping: TableMapping, rows: Rows, numbers: { readonly first: number; readonly every: number },
+): Promise<Counted> {
+  const before = await countOf(database, staging(table));
+  const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
+  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers), { fields: new Set(present), original: originalOf });
+  const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
+    (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
+  const held = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;
+  if (held !== staged) refuse('records_disagree', `${held} records of ${table} were counted, but ${staged} taken in`, { file: source.shownAs });
+  return { held, contradicting: counted.numbers('contradicting')[0] ?? 0 };
+}
+
+/** Keeps what is known of a part once its source is read. */
+async function remember(
+  database: LoadingDatabase, part: MappedPart, into: Taken, { accepted, malformed, skipped }: SourceEnd, counts: readonly Counted[],
+): Promise<void> {
+  const { table, source, mappings, first } = part, every = mappings.length;
+  await rememberPart(database, { table, file: source.shownAs, source: source.id, fromRecord: into.next, rows: accepted, every, line: firstLine(source) });
+  if (first) {
+    await rememberSkipped(database, source.id, skipped);
+    await rememberMalformed(database, table, source.shownAs, malformed);
+    into.read += malformed.length;
+  }
+  for (const [k, { when }] of mappings.entries()) {
+    const { held, contradicting } = counts[k]!;
+    into.read += held;
+    if (when !== null) into.withoutRecord.push({ file: source.shownAs, column: when, rows: accepted - held, of: accepted, contradicting });
+  }
+  into.parts.add(part);
+  into.next += accepted * every;
+  if (into.next > mostRecords) refuse('too_many_records', `the records of ${table} are too many to be numbered`, { file: source.shownAs });
 }

@@ -2,7 +2,7 @@ import type { TableName } from '../../contract/tables';
 
 /** Seconds a megabyte of a table's file took, relative to each other, in the order of the work (tests/bench/loading.md); the last two go by the procedures. */
 const costs = {
-  'read deaths': 20, 'check deaths': 2, 'read procedures': 7, 'check procedures': 3, 'read revisions': 25, 'check revisions': 20, 'link procedures': 5,
+  'read procedures': 7, 'read deaths': 20, 'check deaths': 2, 'check procedures': 3, 'read revisions': 25, 'check revisions': 20, 'link procedures': 5,
   'read components': 11, 'check components': 2, 'read followups': 15, 'check followups': 3, 'follow procedures': 6,
 } as const;
 export type Stage = keyof typeof costs;

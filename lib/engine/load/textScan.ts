@@ -46,6 +46,7 @@ export class TextScanner {
   private records = -1; // the header
   private readonly malformed: number[] = [];
   private readonly skipped: number[] = [];
+  private ascii = true; // so far: then there is nothing to decode
   private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
 
   private readonly delimiter: number;
@@ -61,8 +62,9 @@ export class TextScanner {
 
   /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */
   take(buffer: Uint8Array<ArrayBuffer>, from: number): void {
+    this.ascii &&= isAscii(buffer);
     try {
-      this.utf8.decode(buffer.subarray(from), { stream: true });
+      if (!this.ascii) this.utf8.decode(buffer.subarray(from), { stream: true });
     } catch {
       this.refuseEncoding(buffer.subarray(from));
     }
@@ -210,4 +212,13 @@ export class TextScanner {
   private refuse(rule: string, text: string, line: number | null): never {
     throw new Refusal([problem(rule, text, { file: this.shape.file, line })]);
   }
+}
+
+/** Whether all bytes are below 128, four at a time. */
+function isAscii(bytes: Uint8Array<ArrayBuffer>): boolean {
+  const whole = bytes.length >> 2, fours = new Uint32Array(bytes.buffer, bytes.byteOffset, whole);
+  let seen = 0;
+  for (let i = 0; i < whole; i++) seen |= fours[i]!;
+  for (let i = 4 * whole; i < bytes.length; i++) seen |= bytes[i]!;
+  return (seen & 0x80808080) === 0;
 }
