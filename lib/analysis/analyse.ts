@@ -1,5 +1,6 @@
 import type { Question } from '../contract/question';
 import type { LoadedExtract } from '../engine/loadedExtract';
+import { exposure } from '../stats/rates';
 import { indexesByGroup, subset } from '../stats/subset';
 import { askedCohort } from './askedCohort';
 import { atTime } from './atTime';
@@ -35,7 +36,7 @@ export async function analyse(extract: LoadedExtract, question: Question, option
   await step('Estimating curves', 0.3);
   const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
   const cellsOfGroup = indexesByGroup(cohort.group, groups.length).map((indexes) => subset(cohort.cells, indexes));
-  const rates = groups.map(({ key }, g) => rateOf(key, cellsOfGroup[g]!, question.confidence));
+  const rates = groups.map(({ key }, g) => rateOf(key, exposure(cellsOfGroup[g]!), question.confidence));
   const first = {
     question, source, reference, rates,
     curves: survival.map((group) => curveOf(group, question)),

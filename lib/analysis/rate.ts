@@ -1,11 +1,9 @@
 import { daysPerYear } from '../cohort/days';
-import type { Cells } from '../stats/cells';
-import { exposure, ratePer100 } from '../stats/rates';
+import { ratePer100 } from '../stats/rates';
 import type { Rate } from './result';
 
-/** Revisions per 100 component-years of one group's cells. */
-export function rateOf(group: string, cells: Cells, confidence: number): Rate {
-  const { events, time } = exposure(cells);
+/** Revisions per 100 component-years of one group, from its revisions and days at risk. */
+export function rateOf(group: string, { events, time }: { readonly events: number; readonly time: number }, confidence: number): Rate {
   const componentYears = time / daysPerYear;
   const rate = ratePer100(events, componentYears, confidence);
   return { group, events, componentYears, per100: rate.status === 'ok' ? { value: rate.per100, lower: rate.lower, upper: rate.upper } : rate };

@@ -1,5 +1,6 @@
 import type { Cells, NotEstimable } from './cells';
 import { gammaQuantile } from './distributions/gammaQuantile';
+import type { EventTable } from './eventTable';
 
 /** Exact two-sided limits of a Poisson mean, given the count observed (0: the lower limit is 0). Garwood 1936, Biometrika 28:437. */
 export function poissonLimits(observed: number, confidence = 0.95): { readonly lower: number; readonly upper: number } {
@@ -18,6 +19,12 @@ export function exposure({ exit, entry, event, count }: Cells): { readonly event
     time += count[i]! * (exit[i]! - Math.max(0, entry?.[i] ?? 0));
   }
   return { events, time };
+}
+
+/** The same of procedures that are counted already. */
+export function tableExposure({ time, events, competing, censored, entryTime, entered }: EventTable): { readonly events: number; readonly time: number } {
+  const followed = time.reduce((sum, t, j) => sum + t * (events[j]! + competing[j]! + censored[j]!), 0);
+  return { events: events.reduce((sum, d) => sum + d, 0), time: entryTime.reduce((left, t, e) => left - t * entered[e]!, followed) };
 }
 
 /** Events per 100 units of time, with exact Poisson limits. */

@@ -1,21 +1,17 @@
-import { cohortCells, type CohortCells } from '../../analysis/cohortCells';
-import { mergeCells } from '../../analysis/mergeCells';
+import { cohortCells } from '../../analysis/cohortCells';
 import { rateOf } from '../../analysis/rate';
 import { levelSizes } from '../../analysis/rows/levelSizes';
 import { comparisonFactor } from '../../cohort/comparison';
 import { cohortConditions } from '../../cohort/conditions';
 import { codings } from '../../cohort/covariate';
-import { allOf, enumCode, type Fragment } from '../../cohort/sql';
+import { enumCode } from '../../cohort/sql';
 import { codesOf, designClassCodes, type Role } from '../../contract/codes';
 import type { Comparator, ScreeningQuestion } from '../../contract/screeningQuestion';
-import { quoteName, type Database } from '../../engine/database';
+import type { Database } from '../../engine/database';
 import { componentColumn } from '../../engine/followupTable';
-import type { Cells } from '../../stats/cells';
-import { cox } from '../../stats/cox/cox';
-import { eventTable, numberAtRisk } from '../../stats/eventTable';
-import { indexesByGroup, subset } from '../../stats/subset';
-import { expectedRevisions } from '../standardisation/expectedRevisions';
-import { referenceHazard } from '../standardisation/referenceHazard';
+import { eventTables, numberAtRisk, type EventTable } from '../../stats/eventTable';
+import { tableExposure } from '../../stats/rates';
+import { revisedAgainst, tableReference } from '../standardisation/tableReference';
 import type { ComponentCounts } from './componentScreening';
 import { roleQuestion, settingsOf } from './componentQuestion';
 import type { Component, ScreenedModel } from './screeningResult';
@@ -23,75 +19,76 @@ import type { Component, ScreenedModel } from './screeningResult';
 /** A model of the role with what is counted of it. */
 export interface CountedComponent extends Component, ComponentCounts, Pick<ScreenedModel, 'componentYears' | 'per100'> {}
 
+/** What is counted of a role. */
+export interface RoleCounts {
+  readonly components: readonly CountedComponent[];
+  /** Procedures with a component of the role of which the model or its kind is not recorded. */
+  readonly notScreened: number;
+}
+
 /**
  * Every model of a role, by kind and code. What its revisions came from is the number expected under one hazard for all of its kind that are
  * compared, each followed for as long as it was (Nelson–Aalen; Berry 1983, Biometrics 39:173): unlike component-years it allows for unlike
  * lengths of follow-up. Empty where no procedure has such a component.
  */
-export async function componentCounts(database: Database, question: ScreeningQuestion, role: Role): Promise<readonly CountedComponent[]> {
-  const { componentOfCell, components, cells } = await componentCells(database, question, role);
-  const kindOf = (component: Component) => kindBy(question.comparator, component), kinds = [...new Set(components.map(kindOf))], isApart = ({ model }: Component) => question.exceptModels.includes(model);
-  const kindOfComponent = components.map((component) => kinds.indexOf(kindOf(component)));
-  const exposures = exposureOf({ ...cells, stratum: componentOfCell.map((c) => kindOfComponent[c]!) }, componentOfCell, components.map(isApart));
-  const { atRiskDays } = settingsOf(question);
-  return indexesByGroup(componentOfCell, components.length).map((indexes, c): CountedComponent => {
-    const component = components[c]!, own = subset(cells, indexes), table = eventTable(own);
-    const { events, componentYears, per100 } = rateOf(component.model, own, question.criteria.confidence);
+export async function componentCounts(database: Database, question: ScreeningQuestion, role: Role): Promise<RoleCounts> {
+  const { tables, components, ofKinds, kindOf, notScreened } = await componentTables(database, question, role);
+  const references = ofKinds.map(tableReference), { atRiskDays } = settingsOf(question);
+  return { notScreened, components: components.map((component, c): CountedComponent => {
+    const table = tables[c]!, { observed, expected } = revisedAgainst(references[kindOf[c]!]!, table);
+    const { events, componentYears, per100 } = rateOf(component.model, tableExposure(table), question.criteria.confidence);
     return {
       ...component,
       key: component.class === null ? component.model : `${component.model} ${component.class}`,
-      kind: kindOf(component),
+      kind: kindBy(question.comparator, component),
       procedures: table.procedures,
       atRisk: numberAtRisk(table, atRiskDays),
-      ...(exposures[c]!.exposure > 0 ? exposures[c]! : { observed: events, exposure: 0 }),
+      ...(expected > 0 ? { observed, exposure: expected } : { observed: events, exposure: 0 }),
       componentYears, per100,
       flaggedAtLooks: question.earlier.filter(({ model }) => model === component.model).map(({ look }) => look).sort((a, b) => a - b),
-      apart: isApart(component),
+      apart: isApart(question, component),
     };
-  });
+  }) };
 }
 
-/** A model is held against others of its kind only where its kind is recorded. */
-const kindRecorded = (comparator: Comparator, role: Role): readonly Fragment[] => (comparator === 'role' ? []
-  : [{ sql: `${comparator === 'design' ? quoteName(componentColumn(role, 'design')) : 'class'} IS NOT NULL`, params: [] }]);
-
-/** Procedures with a component of the role that are not screened, as its model or its kind is not recorded. */
-export async function notScreened(database: Database, question: ScreeningQuestion, role: Role): Promise<number> {
-  const asked = roleQuestion(question, role), { code } = comparisonFactor(asked), kind = allOf(kindRecorded(question.comparator, role));
-  const where = allOf(cohortConditions(asked.cohort, asked.horizonYears));
-  const row = await database.query({ sql: `SELECT count(*)::INTEGER AS n FROM followup WHERE ${where.sql} AND NOT (${code} IS NOT NULL AND ${kind.sql})`, params: [...where.params, ...kind.params] });
-  return row.numbers('n')[0] ?? 0;
-}
-
-interface ComponentCells {
-  readonly cells: Cells; // competing events end follow-up
-  readonly componentOfCell: Int32Array;
+interface ComponentTables {
   readonly components: readonly Component[];
+  readonly tables: readonly EventTable[]; // competing events end follow-up
+  /** Per component: its kind. */
+  readonly kindOf: readonly number[];
+  /** Per kind: those that others are held against. */
+  readonly ofKinds: readonly EventTable[];
+  readonly notScreened: number;
 }
 
-async function componentCells(database: Database, question: ScreeningQuestion, role: Role): Promise<ComponentCells> {
-  const asked = roleQuestion(question, role), factor = comparisonFactor(asked), conditions = [...cohortConditions(asked.cohort, asked.horizonYears), ...kindRecorded(question.comparator, role)];
-  const groups = (await levelSizes(database, conditions, factor)).map(({ code, key }) => ({ code, key, label: key }));
-  if (groups.length === 0) return { cells: { exit: new Float64Array(0), event: new Uint8Array(0), count: new Float64Array(0) }, componentOfCell: new Int32Array(0), components: [] };
-  const byClass = question.comparator === 'roleAndClass';
+/** One reduction of the role: what of a pattern is not recorded tells who is not screened. */
+async function componentTables(database: Database, question: ScreeningQuestion, role: Role): Promise<ComponentTables> {
+  const asked = roleQuestion(question, role), factor = comparisonFactor(asked), conditions = cohortConditions(asked.cohort, asked.horizonYears);
+  const groups = (await levelSizes(database, conditions, factor)).map(({ code, key }) => ({ code, key, label: key })), byClass = question.comparator === 'roleAndClass';
   const factors = [{ code: enumCode(componentColumn(role, 'design')), column: componentColumn(role, 'design') }, ...(byClass ? [codings.class] : [])];
   const { cohort, codes: [designOf, classOf] } = await cohortCells(database, conditions, factor, groups, factors, asked);
-  const ofPattern = Array.from(cohort.groupOfPattern, (g, p): Component => ({
-    role, model: groups[g]!.key,
-    design: codesOf(designClassCodes)[designOf![p]!] ?? null,
-    class: byClass ? codings.class.level(classOf![p]!).key : null,
-  }));
-  const components = inOrder(ofPattern), placeOf = new Map(components.map((component, c) => [keyOf(component), c]));
-  const merged = mergeCells(numberedBy(cohort, ofPattern.map((component) => placeOf.get(keyOf(component))!)), Int32Array.from(components.keys()));
-  return { cells: merged.cells, componentOfCell: merged.pattern, components };
+  const ofPattern = Array.from(cohort.groupOfPattern, (g, p): Component | null => {
+    const design = codesOf(designClassCodes)[designOf![p]!] ?? null, classCode = byClass ? classOf![p]! : -1;
+    if (g < 0 || (question.comparator === 'design' && design === null) || (byClass && classCode < 0)) return null;
+    return { role, model: groups[g]!.key, design, class: byClass ? codings.class.level(classCode).key : null };
+  });
+  const components = inOrder(ofPattern.filter((component) => component !== null)), placeOf = new Map(components.map((component, c) => [keyOf(component), c]));
+  const componentOf = ofPattern.map((component) => (component === null ? -1 : placeOf.get(keyOf(component))!));
+  const kinds = [...new Set(components.map((component) => kindBy(question.comparator, component)))], kindOf = components.map((component) => kinds.indexOf(kindBy(question.comparator, component)));
+  const byPattern = (numberOf: (component: number) => number, groupCount: number): readonly EventTable[] => {
+    const ofPatterns = componentOf.map((c) => (c < 0 ? -1 : numberOf(c)));
+    return eventTables(cohort.cells, cohort.pattern.map((p) => ofPatterns[p]!), groupCount);
+  };
+  const tables = byPattern((c) => c, components.length), all = cohort.cells.count.reduce((sum, n) => sum + n, 0);
+  return {
+    components, tables, kindOf,
+    ofKinds: byPattern((c) => (isApart(question, components[c]!) ? -1 : kindOf[c]!), kinds.length),
+    notScreened: tables.reduce((left, { procedures }) => left - procedures, all),
+  };
 }
 
-/** The cells with the component as their pattern. */
-const numberedBy = (cohort: CohortCells, componentOfPattern: readonly number[]): CohortCells => ({
-  ...cohort,
-  pattern: cohort.pattern.map((p) => componentOfPattern[p]!),
-  groupOfPattern: Int32Array.from({ length: Math.max(...componentOfPattern) + 1 }, (_, c) => cohort.groupOfPattern[componentOfPattern.indexOf(c)]!),
-});
+/** It is left out of what others are held against. */
+const isApart = ({ exceptModels }: ScreeningQuestion, { model }: Component): boolean => exceptModels.includes(model);
 
 const keyOf = ({ model, class: ofClass }: Component): string => JSON.stringify([model, ofClass]);
 
@@ -109,20 +106,4 @@ function inOrder(components: readonly Component[]): readonly Component[] {
     const [designA, classA] = place(a), [designB, classB] = place(b);
     return designA - designB || classA.localeCompare(classB) || a.model.localeCompare(b.model, 'en', { numeric: true });
   });
-}
-
-/** Revisions, as far as the others of the kind reach, and what they came from; strata of the cells are the kinds. */
-function exposureOf(cells: Cells, component: Int32Array, apart: readonly boolean[]): readonly { readonly observed: number; readonly exposure: number }[] {
-  const sums = apart.map(() => ({ observed: 0, exposure: 0 }));
-  const others = Int32Array.from(component.keys()).filter((i) => !apart[component[i]!]!), none = { names: [], values: new Float64Array(0), pattern: new Int32Array(0) };
-  if (others.length === 0) return sums;
-  const fit = cox(subset(cells, others), none, { ties: 'breslow' });
-  const reference = fit.status === 'ok' ? referenceHazard(fit) : fit;
-  if (reference.status !== 'ok') return sums; // nobody of the role was revised
-  const { observed, expected } = expectedRevisions(reference, cells, none);
-  component.forEach((c, i) => {
-    sums[c]!.observed += observed[i]!;
-    sums[c]!.exposure += expected[i]!;
-  });
-  return sums;
 }

@@ -5,7 +5,7 @@ import type { Comparator, ScreeningQuestion } from '../../contract/screeningQues
 import type { LoadedExtract } from '../../engine/loadedExtract';
 import { detectableHazardRatio } from '../../stats/precision/eventsNeeded';
 import { adjustedComparison } from './adjustedComparison';
-import { componentCounts, notScreened, type CountedComponent } from './componentCounts';
+import { componentCounts, type CountedComponent } from './componentCounts';
 import { componentScreening, type ComponentScreening } from './componentScreening';
 import { settingsOf } from './componentQuestion';
 import { methodsOf, notesOf } from './screeningMethods';
@@ -14,6 +14,8 @@ import type { ComponentsAnalysis, NoComponents, ScreenedModel } from './screenin
 /** The first stage: every model against all others of its kind, nothing adjusted for. */
 export interface RatesScreened extends Omit<ComponentScreening, 'components'> {
   readonly models: readonly ScreenedModel[];
+  /** Procedures with a component of a role, by its label, of which the model or its kind is not recorded. */
+  readonly notScreened: readonly { readonly label: string; readonly procedures: number }[];
 }
 
 const noneReason: Readonly<Record<Comparator, string>> = {
@@ -30,14 +32,16 @@ const screenedRoles = ({ cohort: { joint }, roles }: ScreeningQuestion) => roles
 export async function screenRates(extract: LoadedExtract, question: ScreeningQuestion, step: Step): Promise<RatesScreened> {
   const key = JSON.stringify(question), last = lastScreened.get(extract);
   if (last?.question === key) return last.rates;
-  const roles = screenedRoles(question), counted: CountedComponent[] = [];
+  const roles = screenedRoles(question), counted: CountedComponent[] = [], notScreened: RatesScreened['notScreened'][number][] = [];
   for (const [i, { code, label }] of roles.entries()) {
     await step(`Counting: ${label}`, (0.5 * i) / roles.length);
-    counted.push(...await componentCounts(extract.database, question, code));
+    const ofRole = await componentCounts(extract.database, question, code);
+    counted.push(...ofRole.components);
+    if (ofRole.notScreened > 0) notScreened.push({ label, procedures: ofRole.notScreened });
   }
   await step('Holding each model against the others of its kind', 0.5);
   const { components, ...screening } = componentScreening(counted, settingsOf(question));
-  const rates = { ...screening, models: components.map((screened, c) => withCounts(screened, counted, counted[c]!)) };
+  const rates = { ...screening, notScreened, models: components.map((screened, c) => withCounts(screened, counted, counted[c]!)) };
   lastScreened.set(extract, { question: key, rates });
   return rates;
 }
@@ -48,7 +52,7 @@ export async function screenRates(extract: LoadedExtract, question: ScreeningQue
  */
 export async function screenComponents(extract: LoadedExtract, question: ScreeningQuestion, options: AnalysisOptions = {}): Promise<ComponentsAnalysis | NoComponents> {
   const step = stepOf(options);
-  const { models, ...screening } = await screenRates(extract, question, step);
+  const { models, notScreened, ...screening } = await screenRates(extract, question, step);
   if (models.length === 0) return { status: 'empty', reason: noneReason[question.comparator] };
   const further = models.flatMap((model, place) => (model.status === 'flagged' || model.flaggedAtLooks.length > 0 ? [{ model, place }] : []));
   const adjusted: ComponentsAnalysis['adjusted'][number][] = [];
@@ -60,20 +64,12 @@ export async function screenComponents(extract: LoadedExtract, question: Screeni
     status: 'ok', question, source: extract.source, models, ...screening, adjusted,
     gone: question.earlier.filter(({ model }) => !models.some((screened) => screened.model === model)),
     methods: methodsOf(question),
-    notes: [...notesOf(question, models), ...await notScreenedNotes(extract, question)],
+    notes: [...notesOf(question, models), ...notScreenedNotes(notScreened, question)],
   };
 }
 
-async function notScreenedNotes({ database }: LoadedExtract, question: ScreeningQuestion): Promise<readonly string[]> {
-  const notes: string[] = [];
-  for (const { code, label } of screenedRoles(question)) {
-    const procedures = await notScreened(database, question, code);
-    if (procedures > 0) {
-      notes.push(`${label}: ${procedures.toLocaleString('en')} procedures are not screened, as ${question.comparator === 'role' ? 'the model is' : `the model or ${question.comparator === 'design' ? 'its design class' : 'the class of procedure'} is`} not recorded.`);
-    }
-  }
-  return notes;
-}
+const notScreenedNotes = (roles: RatesScreened['notScreened'], { comparator }: ScreeningQuestion): readonly string[] => roles.map(({ label, procedures }) =>
+  `${label}: ${procedures.toLocaleString('en')} procedures are not screened, as ${comparator === 'role' ? 'the model is' : `the model or ${comparator === 'design' ? 'its design class' : 'the class of procedure'} is`} not recorded.`);
 
 function withCounts(screened: ComponentScreening['components'][number], all: readonly CountedComponent[], counted: CountedComponent): ScreenedModel {
   const { role, model, design, class: ofClass, componentYears, per100 } = counted, others = all.filter((c) => c !== counted && c.kind === counted.kind && c.apart !== true);
