@@ -18,6 +18,6 @@ export function baselineHazard({ state: { model, ties } }: CoxFit): BaselineHaza
     centre,
     time: sets.time,
     stratum: sets.stratum,
-    cumulativeHazard: setSums(Float64Array.from(ties, (t) => t.hazard), sets).running,
+    cumulativeHazard: setSums(ties.hazard, sets).running,
   };
 }

@@ -9,7 +9,7 @@ export interface CoxState {
   readonly model: CoxModel;
   readonly beta: Float64Array;
   readonly sums: RiskSums;
-  readonly ties: readonly TieSums[]; // per risk set
+  readonly ties: TieSums;
   /** Log partial likelihood. Cox 1975, Biometrika 62:269. */
   readonly logLikelihood: number;
 }
@@ -17,22 +17,22 @@ export interface CoxState {
 export function coxState(model: CoxModel, beta: Float64Array): CoxState {
   const { sets: { events }, columns, eventX } = model;
   const sums = riskSums(model, beta);
-  const ties = Array.from(events, (d, k) => tieSums(d, sums.s0[k]!, sums.e0[k]!, model.ties));
+  const ties = tieSums(events, sums.s0, sums.e0, model.ties);
   let logLikelihood = 0;
   for (let k = 0; k < events.length; ++k) {
     let linear = 0;
     for (let j = 0; j < columns; ++j) linear += eventX[k * columns + j]! * beta[j]!;
-    logLikelihood += linear - ties[k]!.logarithm;
+    logLikelihood += linear - ties.logarithm[k]!;
   }
   return { model, beta, sums, ties, logLikelihood };
 }
 
 /** Σ over sets of weight · contribution to the score; without weights, the gradient of the log likelihood. */
-export function score({ model, sums, ties }: CoxState, weight?: Float64Array): Float64Array {
+export function score({ model, sums: { s1, e1 }, ties }: CoxState, weight?: Float64Array): Float64Array {
   const { columns, eventX } = model, result = new Float64Array(columns);
-  for (let k = 0; k < ties.length; ++k) {
-    const { hazard, spared } = ties[k]!, w = weight ? weight[k]! : 1;
-    for (let j = 0, at = k * columns; j < columns; ++j, ++at) result[j]! += w * (eventX[at]! - (hazard * sums.s1[at]! - spared * sums.e1[at]!));
+  for (let k = 0; k < ties.hazard.length; ++k) {
+    const hazard = ties.hazard[k]!, spared = ties.spared[k]!, w = weight ? weight[k]! : 1;
+    for (let j = 0, at = k * columns; j < columns; ++j, ++at) result[j]! += w * (eventX[at]! - (hazard * s1[at]! - spared * e1[at]!));
   }
   return result;
 }
@@ -43,14 +43,14 @@ export function score({ model, sums, ties }: CoxState, weight?: Float64Array): F
  */
 export function information(state: CoxState, weight?: Float64Array): Float64Array {
   const { model: { columns }, ties } = state, result = crossProducts(state, weight);
-  for (let k = 0; k < ties.length; ++k) takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
+  for (let k = 0; k < ties.hazard.length; ++k) takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
 /** Takes from the lower triangle of the information that begins at `from` what the means of the covariates in set k are to it, times the weight. */
 export function takeMeans(result: Float64Array, from: number, { model: { columns }, sums: { s1, e1 }, ties }: CoxState, k: number, weight: number): void {
-  const { square, squareSpared, squareSparedTwice } = ties[k]!, at = k * columns, isTied = squareSpared !== 0;
+  const square = ties.square[k]!, squareSpared = ties.squareSpared[k]!, squareSparedTwice = ties.squareSparedTwice[k]!, at = k * columns, isTied = squareSpared !== 0;
   for (let i = 0; i < columns; ++i) {
     const a = weight * (square * s1[at + i]! - squareSpared * e1[at + i]!), row = from + i * columns;
     for (let j = 0; j <= i; ++j) result[row + j]! -= a * s1[at + j]!;
@@ -62,8 +62,8 @@ export function takeMeans(result: Float64Array, from: number, { model: { columns
 
 function crossProducts(state: CoxState, weight?: Float64Array): Float64Array {
   const { model, ties } = state, result = new Float64Array(model.columns * model.columns);
-  const weighted = (of: (t: TieSums) => number) => Float64Array.from(ties, (t, k) => (weight ? weight[k]! : 1) * of(t));
-  addCrossProducts(result, 0, state, hazardShares(model, weighted((t) => t.hazard), weighted((t) => t.spared)));
+  const weighted = (values: Float64Array) => (weight ? values.map((v, k) => weight[k]! * v) : values);
+  addCrossProducts(result, 0, state, hazardShares(model, weighted(ties.hazard), weighted(ties.spared)));
   return result;
 }
 

@@ -22,7 +22,7 @@ export function schoenfeldResiduals(fit: CoxFit): SchoenfeldResiduals {
   const naive = fit.maximum.covariance;
   const residual = new Float64Array(cell.length * columns), scaled = new Float64Array(cell.length * columns);
   cell.forEach((i, row) => {
-    const k = sets.last[i]!, { hazard, spared } = ties[k]!;
+    const k = sets.last[i]!, hazard = ties.hazard[k]!, spared = ties.spared[k]!;
     const s = Float64Array.from({ length: columns }, (_, j) => {
       const at = k * columns + j;
       return x[pattern[i]! * columns + j]! - (hazard * s1[at]! - spared * e1[at]!) / sets.events[k]!;

@@ -22,7 +22,7 @@ export function sumsAfter(state: CoxState): SumsAfter {
   const time = Float64Array.from(new Set(sets.time)).sort(), place = new Map([...time].map((t, i) => [t, i]));
   const eventsUpTo = new Float64Array(time.length), score = new Float64Array(time.length * columns), information = new Float64Array(time.length * square);
   eachSet(state, (k, share) => {
-    const at = place.get(sets.time[k]!)!, { hazard, spared } = ties[k]!;
+    const at = place.get(sets.time[k]!)!, hazard = ties.hazard[k]!, spared = ties.spared[k]!;
     eventsUpTo[at]! += sets.events[k]!;
     for (let j = 0; j < columns; ++j) score[at * columns + j]! += eventX[k * columns + j]! - (hazard * sums.s1[k * columns + j]! - spared * sums.e1[k * columns + j]!);
     addCrossProducts(information, at * square, state, share);
@@ -42,8 +42,8 @@ function eachSet({ model: { cells: { count, event }, design, sets, patterns }, t
   const { first, leaving } = sets, members = new Float64Array(patterns), share = new Float64Array(patterns);
   const entering = Int32Array.from(leaving.cells).sort((a, b) => first[a]! - first[b]!);
   let entered = 0;
-  for (let k = 0; k < ties.length; ++k) {
-    const { hazard, spared } = ties[k]!;
+  for (let k = 0; k < sets.time.length; ++k) {
+    const hazard = ties.hazard[k]!, spared = ties.spared[k]!;
     for (; entered < entering.length && first[entering[entered]!]! <= k; ++entered) members[design.pattern[entering[entered]!]!]! += count[entering[entered]!]!;
     for (let p = 0; p < patterns; ++p) share[p] = hazard * members[p]!;
     for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {

@@ -1,5 +1,5 @@
 import { riskSums } from '../cox/riskSums';
-import { tieSums, type TieSums } from '../cox/tieSums';
+import { tieSums } from '../cox/tieSums';
 import { setSums, sumOver } from '../riskSets';
 import type { FrailtyModel } from './frailtyModel';
 
@@ -32,14 +32,15 @@ export function penalisedLikelihood(model: FrailtyModel, precision: number, at: 
     if (cells.event[i] === 1) partial += cells.count[i]! * eta;
   }
   const { s0, e0 } = riskSums(weighing(weight), new Float64Array(0));
-  const ties = Array.from(events, (d, k) => tieSums(d, s0[k]!, e0[k]!, rule));
-  for (const t of ties) partial -= t.logarithm;
+  const ties = tieSums(events, s0, e0, rule), { square, squareSpared, squareSparedTwice } = ties;
+  for (const v of ties.logarithm) partial -= v;
 
-  const over = (value: (t: TieSums, k: number) => number, spared: (t: TieSums, k: number) => number): Float64Array => {
-    const sums = setSums(Float64Array.from(ties, value), sets), spare = ties.map(spared), result = new Float64Array(size);
+  /** Per cell, the sum of the values over its sets, those with the event spared something. */
+  const over = (value: Float64Array, spared: Float64Array): Float64Array => {
+    const sums = setSums(value, sets), result = new Float64Array(size);
     for (let i = 0; i < size; ++i) {
       const first = sets.first[i]!, last = sets.last[i]!;
-      if (first <= last) result[i] = sumOver(sums, sets, first, last) - (cells.event[i] === 1 ? spare[last]! : 0);
+      if (first <= last) result[i] = sumOver(sums, sets, first, last) - (cells.event[i] === 1 ? spared[last]! : 0);
     }
     return result;
   };
@@ -55,7 +56,7 @@ export function penalisedLikelihood(model: FrailtyModel, precision: number, at: 
     return result;
   };
 
-  const hazard = over((t) => t.hazard, (t) => t.spared), frailty = at.subarray(0, q).map(Math.exp);
+  const hazard = over(ties.hazard, ties.spared), frailty = at.subarray(0, q).map(Math.exp);
   const excess = hazard.map((h, i) => (cells.event[i] === 1 ? cells.count[i]! : 0) - weight[i]! * h);
   const gradient = gather(excess, (c) => 1 - frailty[c]!);
   let value = partial;
@@ -70,8 +71,8 @@ export function penalisedLikelihood(model: FrailtyModel, precision: number, at: 
     for (let i = 0; i < size; ++i) moved[i] = weight[i]! * (direction[clusters.of[i]!]! + slope[pattern[i]!]!);
     const { s0: all, e0: own } = riskSums(weighing(moved), new Float64Array(0));
     const change = over(
-      (t, k) => -(t.square * all[k]! - t.squareSpared * own[k]!),
-      (t, k) => -(t.squareSpared * all[k]! - t.squareSparedTwice * own[k]!),
+      all.map((sum, k) => -(square[k]! * sum - squareSpared[k]! * own[k]!)),
+      all.map((sum, k) => -(squareSpared[k]! * sum - squareSparedTwice[k]! * own[k]!)),
     );
     return gather(change.map((v, i) => moved[i]! * hazard[i]! + weight[i]! * v), (c) => frailty[c]! * direction[c]!);
   };

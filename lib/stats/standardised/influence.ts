@@ -11,16 +11,16 @@ import type { Standardisation } from './standardisation';
 export function influences({ fit, rowOf, residuals, procedures }: Standardisation, { value, byHazard, byCoefficient, byRow }: Functional): Float64Array {
   const { model: { cells, design: { pattern }, sets, columns }, sums: { relativeHazard, s1, e1 }, ties } = fit.state;
   const direction = new Float64Array(columns);
-  ties.forEach(({ square, squareSpared }, k) => {
-    if (byHazard[k] === 0) return;
-    for (let j = 0; j < columns; ++j) direction[j]! += byHazard[k]! * (square * s1[k * columns + j]! - squareSpared * e1[k * columns + j]!);
-  });
+  for (let k = 0; k < byHazard.length; ++k) {
+    if (byHazard[k] === 0) continue;
+    for (let j = 0; j < columns; ++j) direction[j]! += byHazard[k]! * (ties.square[k]! * s1[k * columns + j]! - ties.squareSpared[k]! * e1[k * columns + j]!);
+  }
   const known = Array.from(fit.notEstimable.keys()).filter((j) => fit.notEstimable[j] === null);
   const byScore = new Float64Array(columns);
   for (const i of known) for (const j of known) byScore[i]! += fit.maximum.covariance[i * columns + j]! * (direction[j]! - byCoefficient[j]!);
 
-  const drain = setSums(Float64Array.from(ties, (t, k) => t.square * byHazard[k]!), sets);
-  const spared = ties.map((t, k) => t.squareSpared * byHazard[k]!), gained = ties.map((t, k) => (t.hazard / sets.events[k]!) * byHazard[k]!);
+  const drain = setSums(ties.square.map((v, k) => v * byHazard[k]!), sets);
+  const spared = ties.squareSpared.map((v, k) => v * byHazard[k]!), gained = ties.hazard.map((v, k) => (v / sets.events[k]!) * byHazard[k]!);
   const fromRow = byRow.map((v) => (v - value) / procedures), result = new Float64Array(rowOf.length);
   for (let i = 0; i < result.length; ++i) {
     const first = sets.first[i]!, last = sets.last[i]!;

@@ -81,7 +81,7 @@ export function standardisation(
   const { ties, model: { sets } } = fit.state;
   return {
     status: 'ok', fit, groups, tables, reach, notEstimable, caseMix, rowOf, procedures: fit.procedures, modelPattern, modelStratum,
-    cumulativeHazard: setSums(Float64Array.from(ties, (t) => t.hazard), sets).running,
+    cumulativeHazard: setSums(ties.hazard, sets).running,
     residuals: scoreResiduals(fit.state),
   };
 }
