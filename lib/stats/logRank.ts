@@ -1,7 +1,7 @@
 import type { Cells, NotEstimable } from './cells';
 import { cholesky, quadraticForm, relativeTolerance } from './cholesky';
 import { chiSquareUpperTail } from './distributions/chiSquare';
-import { riskSets, type RiskSets } from './riskSets';
+import { leaving, riskSets, type RiskSets } from './riskSets';
 
 export interface LogRank {
   readonly status: 'ok';
@@ -39,7 +39,7 @@ export function logRank(cells: Cells, group: Int32Array, groups: number): LogRan
 function moments(cells: Cells, sets: RiskSets, group: Int32Array, groups: number) {
   const observed = new Float64Array(groups), expected = new Float64Array(groups), variance = new Float64Array(groups * groups);
   const atRisk = new Float64Array(groups);
-  const { leaving, entering, stratum, events } = sets;
+  const { entering, stratum, events } = sets, leavers = leaving(sets);
   for (let k = events.length - 1; k >= 0; --k) {
     if (stratum[k] !== stratum[k + 1]) atRisk.fill(0);
     else {
@@ -48,8 +48,8 @@ function moments(cells: Cells, sets: RiskSets, group: Int32Array, groups: number
         atRisk[group[i]!]! -= cells.count[i]!;
       }
     }
-    for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {
-      const i = leaving.cells[b]!, g = group[i]!;
+    for (let b = leavers.start[k]!; b < leavers.start[k + 1]!; ++b) {
+      const i = leavers.cells[b]!, g = group[i]!;
       atRisk[g]! += cells.count[i]!;
       if (cells.event[i] === 1) observed[g]! += cells.count[i]!;
     }

@@ -2,6 +2,7 @@ import type { Cells } from './cells';
 import { checkCells } from './checkCells';
 import { distinctTimes, firstAtLeast, firstsAbove } from './distinctTimes';
 import { rangeSum, rangeTree } from './rangeSums';
+import { taken } from './subset';
 
 /**
  * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
@@ -15,59 +16,63 @@ export interface RiskSets {
   readonly events: Float64Array;
   readonly first: Int32Array;
   readonly last: Int32Array;
-  /** Cells whose last set is k: `leaving.cells` from `leaving.start[k]` to `leaving.start[k + 1]`. */
-  readonly leaving: Buckets;
+  /** Cells with the event. */
+  readonly having: Int32Array;
   /** Cells with delayed entry whose first set is k, where k is not the first of its stratum; among them, ascending by their last set. */
   readonly entering: Buckets;
 }
 
+/** Those of set k are from `start[k]` to `start[k + 1]`. */
 interface Buckets { readonly start: Int32Array; readonly cells: Int32Array }
 
 export function riskSets(cells: Cells): RiskSets {
   checkCells(cells);
-  const { exit, entry, event, count } = cells, size = exit.length;
-  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null, ofCell = strata?.place;
-  const { time: times } = distinctTimes(eventTimes(cells));
-  const afterExit = firstsAbove(times, exit), afterEntry = entry && firstsAbove(times, entry), width = times.length + 1;
-  const { keys, before } = numbered(eventKeys(event, afterExit, ofCell, width), (strata?.time.length ?? 1) * width);
-  const first = new Int32Array(size), last = new Int32Array(size), late: number[] = [];
-  for (let i = 0, of = -1, from = 0, start = 0; i < size; ++i) {
-    if (ofCell === undefined ? of < 0 : ofCell[i] !== of) {
-      of = ofCell ? ofCell[i]! : 0;
-      from = of * width;
-      start = before(from);
-    }
-    first[i] = start;
-    last[i] = before(from + afterExit[i]!) - 1;
-    if (afterEntry === undefined || !(entry![i]! >= 0)) continue;
-    first[i] = before(from + afterEntry[i]!);
-    if (start < first[i]! && first[i]! <= last[i]!) late.push(i);
+  const { exit, entry, event, count } = cells, size = exit.length, having = withEvent(event);
+  const { time: times, place } = distinctTimes(taken(exit, having, new Float64Array(having.length))), width = times.length;
+  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null, ofCell = strata?.place ?? new Int32Array(size);
+  const key = new Float64Array(having.length);
+  for (let b = 0; b < key.length; ++b) key[b] = ofCell[having[b]!]! * width + place[b]!;
+  const { keys, before } = numbered(key, (strata?.time.length ?? 1) * width);
+  const startOf = Int32Array.from(strata?.time ?? [0], (_, of) => before(of * width));
+
+  const first = new Int32Array(size), last = firstsAbove(times, exit);
+  for (let i = 0; i < size; ++i) {
+    first[i] = startOf[ofCell[i]!]!;
+    last[i] = before(ofCell[i]! * width + last[i]!) - 1;
   }
   const events = new Float64Array(keys.length);
-  for (let i = 0; i < size; ++i) if (event[i] === 1) events[last[i]!]! += count[i]!;
+  for (const i of having) events[last[i]!]! += count[i]!;
+  const late = entry ? delayed(entry) : new Int32Array(0), afterEntry = firstsAbove(times, taken(entry ?? exit, late, new Float64Array(late.length)));
+  for (let b = 0; b < late.length; ++b) first[late[b]!] = before(ofCell[late[b]!]! * width + afterEntry[b]!);
+  const joining = late.filter((i) => startOf[ofCell[i]!]! < first[i]! && first[i]! <= last[i]!);
   return {
-    time: keys.map((key) => times[key % width]!),
-    stratum: Int32Array.from(keys, (key) => strata?.time[Math.floor(key / width)] ?? 0),
+    time: keys.map((of) => times[of % width]!),
+    stratum: new Int32Array(keys.map((of) => strata?.time[Math.floor(of / width)] ?? 0)),
     events,
     first,
     last,
-    leaving: membersByLast(first, last, keys.length),
-    entering: buckets(first, keys.length, buckets(last, keys.length, late).cells),
+    having,
+    entering: buckets(first, keys.length, buckets(last, keys.length, joining).cells),
   };
 }
 
-/** Per cell with the event: stratum × width + the place of its time. */
-function eventKeys(event: Uint8Array, afterExit: Int32Array, stratum: Int32Array | undefined, width: number): Float64Array {
-  const keys: number[] = [];
-  for (let i = 0; i < event.length; ++i) if (event[i] === 1) keys.push((stratum ? stratum[i]! * width : 0) + afterExit[i]! - 1);
-  return Float64Array.from(keys);
+/** The cells that are members of any set, by their last one. */
+export function leaving({ first, last, time }: RiskSets): Buckets {
+  return buckets(last, time.length, Int32Array.from(first.keys()).filter((i) => first[i]! <= last[i]!));
 }
 
-function eventTimes({ exit, event }: Cells): Float64Array {
-  const times = new Float64Array(exit.length);
+function withEvent(event: Uint8Array): Int32Array {
+  const cells = new Int32Array(event.length);
   let having = 0;
-  for (let i = 0; i < exit.length; ++i) if (event[i] === 1) times[having++] = exit[i]!;
-  return times.subarray(0, having);
+  for (let i = 0; i < event.length; ++i) if (event[i] === 1) cells[having++] = i;
+  return cells.slice(0, having);
+}
+
+function delayed(entry: Float64Array): Int32Array {
+  const cells = new Int32Array(entry.length);
+  let late = 0;
+  for (let i = 0; i < entry.length; ++i) if (entry[i]! >= 0) cells[late++] = i;
+  return cells.slice(0, late);
 }
 
 const mostKeys = 2 ** 24; // beyond, a table of them needs too much memory
@@ -86,18 +91,8 @@ function numbered(given: Float64Array, limit: number): { readonly keys: Float64A
   return { keys, before: (key) => before[key]! };
 }
 
-/** The cells that are members of any set, by their last one. */
-function membersByLast(first: Int32Array, last: Int32Array, size: number): Buckets {
-  const start = new Int32Array(size + 1);
-  for (let i = 0; i < last.length; ++i) if (first[i]! <= last[i]!) start[last[i]! + 1]! += 1;
-  for (let k = 0; k < size; ++k) start[k + 1]! += start[k]!;
-  const cells = new Int32Array(start[size]!), next = start.slice();
-  for (let i = 0; i < last.length; ++i) if (first[i]! <= last[i]!) cells[next[last[i]!]!++] = i;
-  return { start, cells };
-}
-
 /** The given cells by their number in `of`, in the given order within each. */
-function buckets(of: Int32Array, size: number, cells: readonly number[] | Int32Array): Buckets {
+function buckets(of: Int32Array, size: number, cells: Int32Array): Buckets {
   const start = new Int32Array(size + 1), next = new Int32Array(size + 1), sorted = new Int32Array(cells.length);
   for (const i of cells) ++start[of[i]! + 1]!;
   for (let k = 0; k < size; ++k) next[k + 1] = start[k + 1]! += start[k]!;

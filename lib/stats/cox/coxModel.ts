@@ -33,15 +33,15 @@ export function coxModel(cells: Cells, design: Design, ties: Ties): CoxModel {
   const sets = riskSets(cells);
   const weight = new Float64Array(patterns);
   const patternOf = columns === 0 ? new Int32Array(cells.exit.length) : design.pattern;
-  for (let i = 0; i < patternOf.length; ++i) weight[patternOf[i]!]! += cells.count[i]!;
+  const { count } = cells;
+  for (let i = 0; i < patternOf.length; ++i) weight[patternOf[i]!]! += count[i]!;
   const x = columns === 0 ? new Float64Array(0) : design.values.slice();
   const centre = new Float64Array(columns), scale = new Float64Array(columns).fill(1);
   for (let j = 0; j < columns; ++j) standardise(x, j, columns, weight, centre, scale);
 
   const eventX = new Float64Array(sets.time.length * columns);
-  for (let i = 0; i < patternOf.length; ++i) {
-    if (cells.event[i] !== 1) continue;
-    for (let j = 0, to = sets.last[i]! * columns, from = patternOf[i]! * columns; j < columns; ++j) eventX[to + j]! += cells.count[i]! * x[from + j]!;
+  for (const i of sets.having) {
+    for (let j = 0, to = sets.last[i]! * columns, from = patternOf[i]! * columns; j < columns; ++j) eventX[to + j]! += count[i]! * x[from + j]!;
   }
   return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX, lingering: null };
 }
@@ -60,18 +60,17 @@ function checkDesign(cells: Cells, { names, values, pattern }: Design, patterns:
 }
 
 function standardise(x: Float64Array, j: number, columns: number, weight: Float64Array, centre: Float64Array, scale: Float64Array): void {
-  let total = 0, mean = 0, squares = 0;
-  const values = new Set<number>();
-  weight.forEach((w, p) => {
-    if (w === 0) return; // a pattern that no cell has
-    const v = x[p * columns + j]!, difference = v - mean;
+  let total = 0, mean = 0, squares = 0, least = Infinity, most = -Infinity;
+  for (let p = 0; p < weight.length; ++p) {
+    const w = weight[p]!, v = x[p * columns + j]!, difference = v - mean;
+    if (w === 0) continue; // a pattern that no cell has
     total += w;
     mean += (difference * w) / total;
     squares += w * difference * (v - mean);
-    if (values.size < 3) values.add(v);
-  });
+    if (v < least) least = v;
+    if (v > most) most = v;
+  }
   centre[j] = mean;
-  if (values.size === 2) scale[j] = Math.max(...values) - Math.min(...values);
-  if (values.size > 2) scale[j] = Math.sqrt(squares / total);
-  for (let k = j; k < x.length; k += columns) x[k] = values.size < 2 ? 0 : (x[k]! - mean) / scale[j]!;
+  if (least < most) scale[j] = weight.some((w, p) => w > 0 && x[p * columns + j]! > least && x[p * columns + j]! < most) ? Math.sqrt(squares / total) : most - least;
+  for (let k = j; k < x.length; k += columns) x[k] = least < most ? (x[k]! - mean) / scale[j]! : 0;
 }

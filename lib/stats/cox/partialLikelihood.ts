@@ -1,5 +1,5 @@
 import type { CoxModel } from './coxModel';
-import { addLingering, overLateEntries } from './lingering';
+import { addLingering } from './lingering';
 import { membersByPattern } from './membersByPattern';
 import { riskSums, type RiskSums } from './riskSums';
 import { tieSums, type TieSums } from './tieSums';
@@ -91,20 +91,12 @@ export function addCrossProducts(result: Float64Array, from: number, { model, su
 
 /** Σ over the procedures of each pattern of the hazard in the sets they are members of, those with the event spared theirs. */
 function hazardShares(model: CoxModel, hazard: Float64Array, spared: Float64Array): Float64Array {
-  const { cells, design, sets, patterns, lingering } = model, { fromStart, withEvent } = membersByPattern(model);
-  const running = hazard.slice(), share = new Float64Array(patterns);
-  for (let k = 1; k < running.length; ++k) if (sets.stratum[k] === sets.stratum[k - 1]) running[k]! += running[k - 1]!;
-  for (let p = 0; p < patterns; ++p) {
-    let sum = 0;
-    for (let b = fromStart.start[p]!; b < fromStart.start[p + 1]!; ++b) sum += fromStart.count[b]! * running[fromStart.set[b]!]!;
-    for (let b = withEvent.start[p]!; b < withEvent.start[p + 1]!; ++b) sum -= withEvent.count[b]! * spared[withEvent.set[b]!]!;
-    share[p] = sum;
-  }
-  const late = sets.entering.cells, ofLate = late.length > 0 ? overLateEntries(hazard, 1, sets) : hazard;
-  for (let b = 0; b < late.length; ++b) share[design.pattern[late[b]!]!]! += cells.count[late[b]!]! * ofLate[b]!;
+  const { cells: { count }, design: { pattern }, lingering } = model, { atRisk, withEvent } = membersByPattern(model);
+  const share = atRisk.overSets(hazard), own = withEvent.overSets(spared);
+  for (let p = 0; p < share.length; ++p) share[p]! -= own[p]!;
   if (lingering === null) return share;
-  const later = new Float64Array(cells.count.length);
+  const later = new Float64Array(count.length);
   addLingering(later, hazard, 1, lingering);
-  for (let i = 0; i < later.length; ++i) share[design.pattern[i]!]! += cells.count[i]! * later[i]!;
+  for (let i = 0; i < later.length; ++i) share[pattern[i]!]! += count[i]! * later[i]!;
   return share;
 }

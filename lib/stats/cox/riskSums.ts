@@ -1,7 +1,6 @@
-import { addExactly, addRowExactly, exactSums } from '../exactSums';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
-import { membersByPattern, type CellsOfPatterns, type SparseCovariates } from './membersByPattern';
+import { membersByPattern } from './membersByPattern';
 
 /** Weighted sums over each risk set at one coefficient vector; the weight of a procedure is its relative hazard e^(x′β). */
 export interface RiskSums {
@@ -16,50 +15,24 @@ export interface RiskSums {
   readonly e1: Float64Array;
 }
 
-/**
- * Members are added pattern by pattern to the set of their exit, and summed from late to early times; with delayed entry they are
- * taken away again before their first set. One pass back for those that linger.
- */
+/** Members are summed pattern by pattern; one pass more from early to late times for those that linger. */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
-  const { cells, design: { pattern }, sets, columns, patterns, x } = model;
+  const { cells, design: { pattern }, sets: { stratum }, columns, patterns, x } = model, size = stratum.length;
   const linear = new Float64Array(patterns);
   for (let p = 0; p < patterns; ++p) for (let j = 0; j < columns; ++j) linear[p]! += x[p * columns + j]! * beta[j]!;
   const relativeHazard = linear.map(Math.exp);
 
-  const size = sets.time.length, width = columns + 1;
-  const s0 = new Float64Array(size), s1 = new Float64Array(size * columns), e0 = new Float64Array(size), e1 = new Float64Array(size * columns);
-  const { fromStart, withEvent, covariates } = membersByPattern(model), { usual } = covariates, { entering, stratum } = sets;
-  const joining = addedWeights(fromStart, covariates, relativeHazard, s0), having = addedWeights(withEvent, covariates, relativeHazard, e0);
-  for (let k = size - 1; k > 0; --k) if (stratum[k] === stratum[k - 1]) s0[k - 1]! += s0[k]!;
-  for (let j = 0; j < columns; ++j) {
-    for (let k = size - 1, running = 0; k >= 0; --k) { // of weight · (x − usual x)
-      running = (stratum[k] === stratum[k + 1] ? running : 0) + joining[j * size + k]!;
-      s1[k * columns + j] = running + usual[j]! * s0[k]!;
-      e1[k * columns + j] = having[j * size + k]! + usual[j]! * e0[k]!;
-    }
-  }
-  if (entering.cells.length > 0) enterLate();
+  const { atRisk, withEvent, covariates } = membersByPattern(model);
+  const members = atRisk.overPatterns(relativeHazard, covariates), having = withEvent.overPatterns(relativeHazard, covariates);
+  const s0 = members.subarray(0, size), s1 = products(members), e0 = having.subarray(0, size), e1 = products(having);
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
-  /** They join at their last set and are taken away before their first. */
-  function enterLate(): void {
-    const { start: from, column, value } = covariates, late = exactSums(size * width);
-    for (const i of entering.cells) {
-      const p = pattern[i]!, w = cells.count[i]! * relativeHazard[p]!, last = sets.last[i]! * width, before = (sets.first[i]! - 1) * width;
-      addExactly(late, last + columns, w);
-      addExactly(late, before + columns, -w);
-      for (let z = from[p]!; z < from[p + 1]!; ++z) {
-        addExactly(late, last + column[z]!, w * value[z]!);
-        addExactly(late, before + column[z]!, -w * value[z]!);
-      }
-    }
-    for (let k = size - 1; k >= 0; --k) {
-      if (stratum[k] === stratum[k + 1]) addRowExactly(late, width, k + 1, k);
-      const at = k * width, weight = late.high[at + columns]! + late.low[at + columns]!;
-      s0[k]! += weight;
-      for (let j = 0; j < columns; ++j) s1[k * columns + j]! += late.high[at + j]! + late.low[at + j]! + usual[j]! * weight;
-    }
+  /** Σ weight · x, set by set, from the sums of weights and of differences from the usual x. */
+  function products(sums: Float64Array): Float64Array {
+    const { usual } = covariates, result = new Float64Array(size * columns);
+    for (let j = 0; j < columns; ++j) for (let k = 0; k < size; ++k) result[k * columns + j] = sums[(1 + j) * size + k]! + usual[j]! * sums[k]!;
+    return result;
   }
 
   /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
@@ -78,18 +51,4 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
       });
     }
   }
-}
-
-/** Adds the weight of the cells at their sets; returns their weight · (x − usual x), columns × sets, so that what one loop writes is near together. */
-function addedWeights({ start, set, count }: CellsOfPatterns, covariates: SparseCovariates, relativeHazard: Float64Array, sums: Float64Array): Float64Array {
-  const { start: from, column, value, usual } = covariates, size = sums.length, products = new Float64Array(usual.length * size);
-  for (let p = 0; p < relativeHazard.length; ++p) {
-    const weight = relativeHazard[p]!, first = start[p]!, end = start[p + 1]!;
-    for (let b = first; b < end; ++b) sums[set[b]!]! += weight * count[b]!;
-    for (let z = from[p]!; z < from[p + 1]!; ++z) {
-      const row = column[z]! * size, product = weight * value[z]!;
-      for (let b = first; b < end; ++b) products[row + set[b]!]! += product * count[b]!;
-    }
-  }
-  return products;
 }

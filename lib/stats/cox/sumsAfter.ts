@@ -1,3 +1,4 @@
+import { leaving } from '../riskSets';
 import { addCrossProducts, takeMeans, type CoxState } from './partialLikelihood';
 
 /** What the sets at later times contribute, for each distinct event time. */
@@ -39,19 +40,19 @@ export function sumsAfter(state: CoxState): SumsAfter {
 
 /** Visits the sets with, per pattern, the members' share of the hazard, those with the event spared theirs. */
 function eachSet({ model: { cells: { count, event }, design, sets, patterns }, ties }: CoxState, visit: (k: number, share: Float64Array) => void): void {
-  const { first, leaving } = sets, members = new Float64Array(patterns), share = new Float64Array(patterns);
-  const entering = Int32Array.from(leaving.cells).sort((a, b) => first[a]! - first[b]!);
+  const { first } = sets, leavers = leaving(sets), members = new Float64Array(patterns), share = new Float64Array(patterns);
+  const entering = leavers.cells.toSorted((a, b) => first[a]! - first[b]!);
   let entered = 0;
   for (let k = 0; k < sets.time.length; ++k) {
     const hazard = ties.hazard[k]!, spared = ties.spared[k]!;
     for (; entered < entering.length && first[entering[entered]!]! <= k; ++entered) members[design.pattern[entering[entered]!]!]! += count[entering[entered]!]!;
     for (let p = 0; p < patterns; ++p) share[p] = hazard * members[p]!;
-    for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) {
-      const i = leaving.cells[b]!;
+    for (let b = leavers.start[k]!; b < leavers.start[k + 1]!; ++b) {
+      const i = leavers.cells[b]!;
       if (event[i] === 1) share[design.pattern[i]!]! -= spared * count[i]!;
     }
     visit(k, share);
-    for (let b = leaving.start[k]!; b < leaving.start[k + 1]!; ++b) members[design.pattern[leaving.cells[b]!]!]! -= count[leaving.cells[b]!]!;
+    for (let b = leavers.start[k]!; b < leavers.start[k + 1]!; ++b) members[design.pattern[leavers.cells[b]!]!]! -= count[leavers.cells[b]!]!;
   }
 }
 

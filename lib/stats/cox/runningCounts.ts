@@ -1,0 +1,47 @@
+import { addExactly, addRowExactly, exactSums } from '../exactSums';
+import { singleCounts, type CountsBySet, type SingleCounts } from './countsBySet';
+import type { CoxModel } from './coxModel';
+import { overLateEntries } from './lingering';
+
+/**
+ * Numbers at risk from single cells, where patterns are many: members from the first set of their stratum on are added at their last set, and summed from late
+ * to early times; with delayed entry they are taken away again before their first set.
+ * @param fromStart those from the first set of their stratum on
+ */
+export function runningCounts({ cells: { count }, design: { pattern }, sets }: CoxModel, fromStart: SingleCounts): CountsBySet {
+  const { first, last, stratum, entering: { cells: late } } = sets, size = stratum.length, joining = singleCounts(fromStart, size);
+  return {
+    overPatterns(weight, covariates) {
+      const sums = joining.overPatterns(weight, covariates);
+      for (let from = 0; from < sums.length; from += size) {
+        for (let k = size - 2; k >= 0; --k) if (stratum[k] === stratum[k + 1]) sums[from + k]! += sums[from + k + 1]!;
+      }
+      if (late.length > 0) addLate(sums, weight, covariates);
+      return sums;
+    },
+    overSets(value) {
+      const running = value.slice();
+      for (let k = 1; k < size; ++k) if (stratum[k] === stratum[k - 1]) running[k]! += running[k - 1]!;
+      const sums = joining.overSets(running), ofLate = late.length > 0 ? overLateEntries(value, 1, sets) : value;
+      for (let b = 0; b < late.length; ++b) sums[pattern[late[b]!]!]! += count[late[b]!]! * ofLate[b]!;
+      return sums;
+    },
+  };
+
+  function addLate(sums: Float64Array, weight: Float64Array, { start, column, value }: Parameters<CountsBySet['overPatterns']>[1]): void {
+    const exact = exactSums(sums.length);
+    for (const i of late) {
+      const p = pattern[i]!, w = count[i]! * weight[p]!;
+      enter(i, 0, w);
+      for (let z = start[p]!; z < start[p + 1]!; ++z) enter(i, (1 + column[z]!) * size, w * value[z]!);
+    }
+    for (let from = 0; from < sums.length; from += size) {
+      for (let k = size - 2; k >= 0; --k) if (stratum[k] === stratum[k + 1]) addRowExactly(exact, 1, from + k + 1, from + k);
+    }
+    for (let at = 0; at < sums.length; ++at) sums[at]! += exact.high[at]! + exact.low[at]!;
+    function enter(i: number, from: number, w: number): void {
+      addExactly(exact, from + last[i]!, w);
+      addExactly(exact, from + first[i]! - 1, -w);
+    }
+  }
+}
