@@ -1,6 +1,6 @@
 import type { Question } from '../contract/question';
 import type { NotEstimable } from '../stats/cells';
-import { clusteredCox } from '../stats/cox/clusteredCox';
+import { clusteredColumns } from '../stats/cox/clusteredColumns';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { againstReference } from './againstReference';
 import type { Model } from './model';
@@ -16,7 +16,7 @@ export interface GroupRatios {
 
 /** The ratios of the groups alone, as `coxResult` has them. */
 export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, confidence }: Question): GroupRatios | NotEstimable {
-  const fitted = clusteredCox(cohort.cells, design);
+  const group = terms[0]!, fitted = clusteredColumns(cohort.cells, design, [...group.columns.keys()]);
   if (fitted.status !== 'ok') return fitted;
   const { fit, robust } = fitted;
   const ratios = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) });
@@ -24,7 +24,7 @@ export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, 
     status: 'ok',
     procedures: fit.procedures,
     events: fit.events,
-    ratios: againstReference(terms[0]!, ratios, 0, cohort),
+    ratios: againstReference(group, ratios, 0, cohort),
     notes: [
       ...notes, ...fit.notes,
       ...(robust?.status === 'ok' ? robust.notes : []),

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { cox } from '../../lib/stats/cox/cox';
+import { clusteredColumns } from '../../lib/stats/cox/clusteredColumns';
 import { clusteredCox } from '../../lib/stats/cox/clusteredCox';
 import { joinedCells } from '../../lib/stats/cox/joinedCells';
 import { piecewiseHazardRatios } from '../../lib/stats/cox/piecewiseHazardRatios';
@@ -39,6 +40,16 @@ describe('a model fitted to cells joined across clusters', () => {
     expectSame(over.covariance, robust.covariance);
     expect(over.clusters).toBe(robust.clusters);
     expect(joined.fit.procedures).toBe(whole.procedures);
+  });
+
+  it.each([[[0]], [[1]], [[1, 0]]])('has for columns %s alone what it has for all', (wanted) => {
+    const all = ok(clusteredCox(cells, design)), some = ok(clusteredColumns(cells, design, wanted)), [whole, over] = [ok(all.robust!), ok(some.robust!)];
+    const ofWanted = (covariance: Float64Array) => wanted.flatMap((i) => wanted.map((j) => covariance[2 * i + j]!));
+    expect(some.fit.names).toEqual(wanted.map((w) => design.names[w]));
+    expectSame(some.fit.coefficient, wanted.map((w) => all.fit.coefficient[w]!));
+    expectSame(some.fit.covariance, ofWanted(all.fit.covariance));
+    expectSame(over.covariance, ofWanted(whole.covariance));
+    expect(over.clusters).toBe(whole.clusters);
   });
 
   it('keeps every procedure and every stratum, and what cannot be joined', () => {
