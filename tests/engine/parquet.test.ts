@@ -143,6 +143,14 @@ describe('Parquet', () => {
       .toMatchObject({ status: 'refused', problems: [{ rule: 'parquet_type', field: 'patient_id' }] });
   });
 
+  it('a footer that has lost the name of a column is damaged', async () => {
+    const whole = parquet('deaths.parquet', [{ name: 'patient_id', data: ['a'], type: 'STRING' }, { name: 'death_date', data: ['2013-03-01'], type: 'STRING' }]);
+    const bytes = new Uint8Array(await whole.content.arrayBuffer()), footer = bytes.length - 8 - new DataView(bytes.buffer).getUint32(bytes.length - 8, true), name = Buffer.from(bytes).indexOf('death_date', footer);
+    expect(bytes[name - 2]).toBe(0x18); // the header of the field `name`: a text whose number is one above that of the field before
+    bytes[name - 2] = 0xf8; // now fifteen above: a field that nobody knows
+    expect(await loadExtract(engines[0].open, withDeaths({ name: whole.name, content: new Blob([bytes]) }))).toMatchObject({ status: 'refused', problems: [{ rule: 'damaged_parquet', file: 'deaths.parquet' }] });
+  });
+
   it('no rows at all', async () => {
     const result = await loadExtract(engines[0].open, withDeaths(parquet('deaths.parquet', [
       { name: 'patient_id', data: [], type: 'STRING' }, { name: 'death_date', data: [], type: 'STRING' }])));

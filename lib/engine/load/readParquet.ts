@@ -1,5 +1,4 @@
-import { parquetScan, parquetSchema, type AsyncBuffer, type ParquetRowRange } from 'hyparquet';
-import { compressors } from 'hyparquet-compressors';
+import type { ParquetRowRange } from 'hyparquet';
 import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
@@ -12,7 +11,8 @@ import type { Reading, StagedTable } from './loading';
 import { openColumn, type ReadColumn } from './parquetColumn';
 import { parquetValues, type ParquetValues } from './parquetValues';
 import { shownColumn } from '../../intake/columns';
-import { problem, Refusal, someOf } from '../../intake/refusal';
+import { decoding, openParquetFile } from '../../intake/binary/parquetFile';
+import { Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 import { typedFields, type TypedField } from './typedColumns';
 
@@ -30,15 +30,14 @@ export interface ParquetTable {
 
 /** Reads the footer of a Parquet file and checks its columns. */
 export async function openParquet(table: TableName, file: ExtractFile, inPath: ReadonlyMap<string, string | null>): Promise<ParquetTable> {
-  const buffer: AsyncBuffer = { byteLength: file.content.size, slice: (start, end) => file.content.slice(start, end).arrayBuffer() };
-  const { metadata, ranges } = await decoding(file, () => parquetScan({ file: buffer, compressors }));
-  const { children } = parquetSchema(metadata), names = children.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
+  const { scan: { metadata, ranges }, options, columns: inFile } = await openParquetFile(file);
+  const names = inFile.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
   const problems = headerProblems(file.name, [...names, ...values.keys()], fieldsOf(table));
   if (problems.length > 0) throw new Refusal(problems);
   const columns = new Map<string, ReadColumn>();
   for (const { name } of fieldsOf(table)) {
-    const column = children.find(({ element }) => element.name === name);
-    if (column !== undefined) columns.set(name, await decoding(file, () => openColumn({ file: buffer, compressors, metadata }, column)));
+    const column = inFile.find(({ element }) => element.name === name);
+    if (column !== undefined) columns.set(name, await decoding(file.name, () => openColumn(options, column)));
   }
   return { file, rows: Number(metadata.num_rows), ranges: ranges.flatMap(split), columns, names, values };
 }
@@ -111,7 +110,7 @@ async function* decodedPieces(table: TableName, parts: readonly ParquetTable[], 
       const columns: ParquetValues[] = [];
       for (const field of typedFields(table)) {
         signal.throwIfAborted();
-        const read = inFile.get(field.name), column = read === undefined ? null : parquetValues(file.name, field, await decoding(file, () => read(piece)));
+        const read = inFile.get(field.name), column = read === undefined ? null : parquetValues(file.name, field, await decoding(file.name, () => read(piece)));
         if (column !== null) columns.push(column);
       }
       const start = piece[0]?.rowStart ?? 0, end = piece.at(-1)?.rowEnd ?? 0;
@@ -135,13 +134,4 @@ function pieces(ranges: readonly ParquetRowRange[]): ParquetRowRange[][] {
     else found.push([range]);
   }
   return found;
-}
-
-async function decoding<T>(file: ExtractFile, work: () => Promise<T>): Promise<T> {
-  try {
-    return await work();
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Refusal([problem('damaged_parquet', `this is no Parquet file, or it is damaged or cut short (${reason})`, { file: file.name })]);
-  }
 }

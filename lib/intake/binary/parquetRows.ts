@@ -1,24 +1,14 @@
-import { parquetScan, parquetSchema, type AsyncBuffer, type SchemaElement } from 'hyparquet';
-import { compressors } from 'hyparquet-compressors';
+import type { SchemaElement } from 'hyparquet';
 import { columnNames } from '../columns';
-import { problem, Refusal } from '../refusal';
 import type { UnpackedFile } from '../unpack';
 import { cellText } from './cellText';
+import { decoding, openParquetFile } from './parquetFile';
 import type { RowTable } from './rowTable';
 
 const rowsAtOnce = 100_000; // bounds the memory of decoded values
 
 export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
-  const buffer: AsyncBuffer = { byteLength: file.content.size, slice: (start, end) => file.content.slice(start, end).arrayBuffer() };
-  const decoding = async <T>(work: () => Promise<T>): Promise<T> => {
-    try {
-      return await work();
-    } catch (error) {
-      throw new Refusal([problem('damaged_parquet', `this is no Parquet file, or it is damaged or cut short (${error instanceof Error ? error.message : String(error)})`, { file: file.name })]);
-    }
-  };
-  const scan = await decoding(() => parquetScan({ file: buffer, compressors }));
-  const { children } = parquetSchema(scan.metadata);
+  const { scan, columns: children } = await openParquetFile(file);
   const inFile = children.map(({ element }) => element.name), names = columnNames(inFile);
   const unreadable = new Set(names.filter((_, i) => (children[i]?.children.length ?? 0) > 0));
   return {
@@ -32,7 +22,7 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
           for (const name of columns) {
             signal.throwIfAborted();
             const place = names.indexOf(name), column = inFile[place] ?? name, zoned = isZoned(children[place]?.element);
-            piece.push(Array.from(await decoding(() => scan.readColumn({ column, rowStart, rowEnd })), (value: unknown) => {
+            piece.push(Array.from(await decoding(file.name, () => scan.readColumn({ column, rowStart, rowEnd })), (value: unknown) => {
               const text = cellText(value, zoned);
               if (text !== undefined) return text;
               unreadable.add(name);

@@ -35,10 +35,22 @@ export const parquetOf = (header: readonly string[], rows: readonly (readonly Ce
     return { name, data: data.map((cell) => (cell === null ? null : String(cell))), type: 'STRING' as const };
   }) }));
 };
-const withParquet = (change: (bytes: Bytes, random: RandomStream) => Bytes): ContainerMutation => (grids, random) => [...grids].map(([table, { header, rows }]) => {
+type Change = (bytes: Bytes, random: RandomStream) => Bytes;
+const withParquet = (change: Change, inParts = false): ContainerMutation => (grids, random) => [...grids].flatMap(([table, { header, rows }]) => {
   const target = random.chance(0.4);
-  return target && rows.length > 0 ? fileOf(`${table}.parquet`, change(parquetOf(header, rows, random), random)) : fileOf(`${table}.csv`, bytesOf(csvOf({ header, rows })));
+  if (!target || rows.length === 0) return [fileOf(`${table}.csv`, bytesOf(csvOf({ header, rows })))];
+  return inParts && random.chance(0.5) ? partsOf(table, header, rows, change, random) : [fileOf(`${table}.parquet`, change(parquetOf(header, rows, random), random))];
 });
+
+const folders = [...Array.from({ length: 20 }, () => ''), 'year=2011/', 'joint=shoulder/', 'joint=/', 'side=%ZZ/', '=left/', 'procedure_id=P1/', '../', 'x=1/joint=hip/'];
+/** A folder of parts: some of them changed, left out, with fewer columns, or in a folder that says more. */
+const partsOf = (table: string, header: readonly string[], rows: readonly (readonly Cell[])[], change: Change, random: RandomStream): ExtractFile[] => {
+  const parts = 2 + random.integer(3);
+  return Array.from({ length: parts }, (_, part) => {
+    const bytes = parquetOf(random.chance(0.2) ? header.slice(1) : header, rows.filter((_row, i) => i % parts === part), random);
+    return fileOf(`${table}/${random.one(folders)}part-${part}.parquet`, random.chance(0.4) ? change(bytes, random) : bytes);
+  }).filter(() => !random.chance(0.1));
+};
 
 const oddNames = ['../procedures.csv', '..\\..\\procedures.csv', '/etc/procedures.csv', 'C:\\procedures.csv', 'a/b/c/procedures.csv', 'PROCEDURES.CSV', 'procedures.csv.exe',
   'procedures .csv', '\u202Evsc.serudecorp', `${'x/'.repeat(200)}procedures.csv`, '.procedures.csv', '__MACOSX/procedures.csv', 'procedures.CSV/', 'proce\u0000dures.csv', 'con', ''];
@@ -65,10 +77,10 @@ export const containerMutations: Readonly<Record<string, ContainerMutation>> = {
     return [...csvFilesOf(grids), ['datapackage.json', bytesOf(JSON.stringify(description))] as const].map(([name, bytes]) => fileOf(name, bytes));
   },
   'Parquet, some columns of other types': withParquet((bytes) => bytes),
-  'Parquet with its bytes changed': withParquet(mutated),
+  'Parquet with its bytes changed': withParquet(mutated, true),
   'Parquet with its footer changed': withParquet((bytes, random) => {
     const result = bytes.slice(), footer = new DataView(bytes.buffer).getUint32(bytes.length - 8, true);
     for (let n = 1 + random.integer(6); n > 0; n--) result[bytes.length - 1 - random.integer(footer + 8)] = random.integer(256);
     return result;
-  }),
+  }, true),
 };
