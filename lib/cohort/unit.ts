@@ -1,7 +1,7 @@
 import type { UnitKind } from '../contract/unitsQuestion';
 import type { ComparisonFactor } from './comparison';
 import type { Condition } from './conditions';
-import { enumCode } from './sql';
+import { enumCode, type Fragment } from './sql';
 
 /** Tells procedures apart by the implanting hospital or the surgeon of record; codes are in the order of identifiers. */
 export const unitFactor = (kind: UnitKind): ComparisonFactor => ({
@@ -15,6 +15,9 @@ export const unitFactor = (kind: UnitKind): ComparisonFactor => ({
 /** The last step of the way to procedures that are told apart by their units. */
 export const unitRecorded = (kind: UnitKind): Condition =>
   ({ label: `${unitFactor(kind).label} recorded`, sql: `${kind} IS NOT NULL`, params: [], column: kind });
+
+/** Procedures of all units but one, by its code. */
+export const unitOtherThan = (kind: UnitKind, unit: number): Fragment => ({ sql: `${enumCode(kind)} <> ?`, params: [unit], column: kind });
 
 /** Which procedures are peers of a unit's: those of these hospitals or surgeons, by their codes, as far as they are not the unit's own. */
 export interface PeerCodes { readonly of: UnitKind; readonly codes: readonly number[] }

@@ -3,17 +3,18 @@ import { outcomeGaps } from '../../analysis/cautions';
 import { adjustable, noUnitReason, withUnits } from '../../analysis/recordedOf';
 import { stepOf, type AnalysisOptions } from '../../analysis/step';
 import { procedureConditions } from '../../cohort/conditions';
-import { unitFactor } from '../../cohort/unit';
+import { unitFactor, unitOtherThan } from '../../cohort/unit';
 import type { UnitsQuestion } from '../../contract/unitsQuestion';
 import type { LoadedExtract } from '../../engine/loadedExtract';
-import { adjustedCells, caseMixTerms, type AdjustedCells } from './caseMixModel';
+import { adjustedCells, caseMixTerms } from './caseMixModel';
 import { comparisonQuestion } from './comparisonQuestion';
 import { unitCells } from './unitCells';
-import { countsByUnit, ratioLine } from './unitCounts';
+import { ratioLine } from './unitCounts';
 import { unitLines } from './unitLines';
 import { unitMethods, unitNotes } from './unitMethods';
 import { unitReference } from './unitReference';
-import { unitSizes } from './unitSizes';
+import { completeOfUnits, countsOfUnits, everyone, unitRows } from './unitRows';
+import { unitSizes, type UnitSize } from './unitSizes';
 import type { NoUnits, UnitsAnalysis } from './unitsResult';
 
 /** Above this share of the reference's procedures, 0–1, a unit is held against the others only. Common practice, no source. */
@@ -24,41 +25,42 @@ export async function allUnits({ database, source }: LoadedExtract, question: Un
   const step = stepOf(options);
   await step('Finding the units', 0);
   const conditions = await withUnits(database, procedureConditions(question.cohort, question.horizonYears), question.kind);
-  const { adjust, notes: unadjusted } = await adjustable(database, conditions, question.adjust), asked = comparisonQuestion({ ...question, adjust });
+  const { adjust, notes: unadjusted } = await adjustable(database, conditions, question.adjust, unitFactor(question.kind)), asked = comparisonQuestion({ ...question, adjust });
   const steps = await attrition(database, conditions);
   const sizes = await unitSizes(database, conditions, question.kind);
   if (sizes.length === 0) return { status: 'empty', reason: noUnitReason(question.kind, conditions), attrition: steps };
 
   await step('Counting follow-up', 0.2);
-  const { complete, leftOut, adjustments } = await unitCells(database, conditions, unitFactor(question.kind), sizes, asked);
-  const gaps = await outcomeGaps(database, conditions, asked);
+  const rows = await unitRows(database, conditions, question.kind, asked), all = everyone(question.kind), one = [{ code: 0, key: 'all', label: all.label }];
+  const { complete, leftOut, adjustments } = await unitCells(database, conditions, all, one, asked), terms = caseMixTerms(complete, adjustments);
+  const gaps = await outcomeGaps(database, conditions, asked, unitFactor(question.kind));
 
   await step('Working out what is expected', 0.4);
-  const cells = adjustedCells(complete, adjustments, caseMixTerms(complete, adjustments));
-  const everyone = unitReference(cells, () => true, asked), counts = [...countsByUnit(cells, everyone, sizes.length)];
-  const large = unitsAbove(largestShare, cells, sizes.length);
+  const reference = unitReference(adjustedCells(complete, adjustments, terms), () => true, asked), { hazard } = reference;
+  const countOf = hazard.status === 'ok' ? countsOfUnits(rows, terms, hazard) : () => hazard, counts = sizes.map(({ code }) => countOf(code));
+  const large = unitsAbove(largestShare, sizes, completeOfUnits(rows));
   for (const unit of large) {
-    counts[unit] = countsByUnit(cells, unitReference(cells, (other) => other !== unit, asked), sizes.length)[unit]!;
+    const { code } = sizes[unit]!, others = await unitCells(database, [...conditions, unitOtherThan(question.kind, code)], all, one, asked);
+    const { hazard: ofOthers } = unitReference(adjustedCells(others.complete, others.adjustments, terms), () => true, asked);
+    counts[unit] = ofOthers.status === 'ok' ? countsOfUnits(rows, terms, ofOthers)(code) : ofOthers;
     await step('Working out what is expected', 0.5);
   }
 
   await step('Placing the units', 0.7);
   const { lines, funnel, spread } = unitLines(sizes.map(({ key, procedures }, unit) => ratioLine(key, procedures, counts[unit]!, question.confidence)), question);
-  const { procedures, observed, untilDay } = everyone, adjustedFor = adjustments.map(({ coding }) => coding.label);
+  const { procedures, observed, untilDay } = reference, adjustedFor = adjustments.map(({ coding }) => coding.label);
   return {
     status: 'ok', question, source, attrition: steps, adjustedFor, leftOut, procedures, observed, untilDay, units: lines, funnel, spread,
     methods: unitMethods(question, adjustedFor, 'Every unit is held against all units together.'),
-    notes: [...unadjusted, ...unitNotes(everyone, funnel), ...(large.length === 0 ? [] : [leftOutOfOwn(large.length)]), ...gaps],
+    notes: [...unadjusted, ...unitNotes(reference, funnel), ...(large.length === 0 ? [] : [leftOutOfOwn(large.length)]), ...gaps],
   };
 }
 
 const leftOutOfOwn = (units: number): string =>
   `${units === 1 ? 'One unit has' : `${units} units have`} more than 10 % of all procedures and ${units === 1 ? 'is' : 'are each'} held against the others only.`;
 
-/** Those with more than this share of the procedures. */
-function unitsAbove(share: number, { unit, cells: { count } }: AdjustedCells, units: number): readonly number[] {
-  const sizes = new Float64Array(units);
-  unit.forEach((u, i) => { sizes[u]! += count[i]!; });
-  const total = sizes.reduce((sum, n) => sum + n, 0);
-  return Array.from(sizes.keys()).filter((u) => sizes[u]! > share * total);
+/** Those with more than this share of the complete procedures, by their places. */
+function unitsAbove(share: number, sizes: readonly UnitSize[], complete: Float64Array): readonly number[] {
+  const total = complete.reduce((sum, n) => sum + n, 0);
+  return [...sizes.keys()].filter((u) => complete[sizes[u]!.code]! > share * total);
 }

@@ -35,9 +35,13 @@ export interface AdjustedCells {
 export function adjustedCells(complete: CohortCells, adjustments: readonly Adjustment[], terms: readonly CaseMixTerm[]): AdjustedCells {
   const oneGroup = { ...complete, groupOfPattern: complete.groupOfPattern.map(() => 0) };
   const { cohort, adjustments: coded } = coarserPatterns({ cohort: oneGroup, adjustments, strata: [] });
-  const columns = terms.map((term, f) => termOf(term, coded[f]!.codes));
-  return { cells: complete.cells, unit: complete.group, fine: complete.pattern, design: designMatrix(columns, cohort.pattern, cohort.groupOfPattern.length) };
+  const design = caseMixDesign(terms, coded.map(({ codes }) => codes), cohort.groupOfPattern.length);
+  return { cells: complete.cells, unit: complete.group, fine: complete.pattern, design: { ...design, pattern: cohort.pattern } };
 }
+
+/** The design of these terms, a pattern for each combination of codes. */
+export const caseMixDesign = (terms: readonly CaseMixTerm[], codes: readonly Int32Array[], combinations: number): Design =>
+  designMatrix(terms.map((term, f) => termOf(term, codes[f]!)), Int32Array.from({ length: combinations }, (_, c) => c), combinations);
 
 function termOf({ covariate, coding: { label, value }, levels, reference }: CaseMixTerm, codes: Int32Array): Term {
   return value === undefined ? factorTerm(covariate, codes, levels, reference) : continuousTerm(covariate, label, (pattern) => value(codes[pattern]!));

@@ -1,5 +1,8 @@
-import type { Fragment } from '../../cohort/sql';
-import { unitSizesQuery } from '../../cohort/unitSizes';
+import { crossTable } from '../../analysis/rows/crossTable';
+import { cohortRows } from '../../analysis/rows/cohortRows';
+import { levelSizes } from '../../analysis/rows/levelSizes';
+import { enumCode, type Fragment } from '../../cohort/sql';
+import { unitFactor } from '../../cohort/unit';
 import type { UnitKind } from '../../contract/unitsQuestion';
 import type { Database } from '../../engine/database';
 
@@ -10,16 +13,22 @@ export interface UnitSize {
   readonly label: string;
   readonly procedures: number;
   readonly yearlyVolume: number; // procedures per calendar year in which it had any
-  readonly region: number | null; // that of most of its procedures
+  readonly region: number | null; // that of most of its procedures, the first of several
 }
 
 /** In the order of identifiers. */
 export async function unitSizes(database: Database, conditions: readonly Fragment[], kind: UnitKind): Promise<readonly UnitSize[]> {
-  const result = await database.query(unitSizesQuery(conditions, kind));
-  const codes = result.numbers('code'), procedures = result.numbers('procedures'), years = result.numbers('active_years'), region = result.numbers('region');
-  return result.texts('id').map((id, i) => ({
-    code: codes[i]!, key: id ?? '', label: id ?? '', procedures: procedures[i]!,
-    yearlyVolume: procedures[i]! / years[i]!,
-    region: Number.isNaN(region[i]!) ? null : region[i]!,
-  }));
+  const factor = unitFactor(kind), rows = await cohortRows(database, conditions, factor);
+  const byYear = await crossTable(rows, { sql: '"year"', params: [], column: 'year' }), byRegion = await crossTable(rows, { sql: enumCode('region'), params: [], column: 'region' });
+  return (await levelSizes(database, conditions, factor)).toSorted((a, b) => a.code - b.code).map(({ code, key, procedures }) => {
+    const region = byRegion.values.reduce((most, value, place) => {
+      const n = Number.isNaN(value) ? 0 : byRegion.count(code, place);
+      return n > most.n ? { value, n } : most;
+    }, { value: NaN, n: 0 }).value;
+    return {
+      code, key, label: key, procedures,
+      yearlyVolume: procedures / byYear.values.filter((year, place) => !Number.isNaN(year) && byYear.count(code, place) > 0).length,
+      region: Number.isNaN(region) ? null : region,
+    };
+  });
 }

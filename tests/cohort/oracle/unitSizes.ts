@@ -1,6 +1,6 @@
-import type { UnitKind } from '../contract/unitsQuestion';
-import type { Query } from '../engine/database';
-import { allOf, enumCode, type Fragment } from './sql';
+import type { UnitKind } from '@/lib/contract/unitsQuestion';
+import type { Query } from '@/lib/engine/database';
+import { allOf, enumCode, type Fragment } from '@/lib/cohort/sql';
 
 /**
  * How much each unit that is recorded does, in the order of identifiers. Columns: code, id, procedures, active_years (calendar years with a procedure),
