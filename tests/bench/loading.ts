@@ -7,7 +7,7 @@ import { stripVTControlCharacters } from 'node:util';
 import { z } from 'zod';
 import { site } from '../../lib/site/paths';
 import { serve } from '../../lib/site/serve';
-import { filesOf, seed } from './extractFiles';
+import { filesOf, formats, seed, type Format } from './extractFiles';
 import { loadInBrowser, type Measured } from './loading/inBrowser';
 
 // How long a load takes, what it needs and whether the page stays free: npm run build, then npm run bench:loading -- [folder for the files] [sizes …]
@@ -15,9 +15,8 @@ const base = process.argv[2] ?? join(tmpdir(), 'bench-loading'), sizes = process
 
 const InNode = z.object({ seconds: z.number(), peak: z.number(), procedures: z.number() });
 type InNode = z.infer<typeof InNode>;
-const formats = ['CSV', 'Parquet', 'one CSV'] as const;
 /** What could not be measured is there as the reason. */
-interface Run { readonly size: number; readonly format: (typeof formats)[number]; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: InNode | string }
+interface Run { readonly size: number; readonly format: Format; readonly bytes: number; readonly load: number; readonly page: Measured | string; readonly node: InNode | string }
 
 const reasonOf = (text: string): string => stripVTControlCharacters(text).replace(/\s+/g, ' ').replaceAll('|', '/').trim().slice(0, 160);
 function loadInNode(folder: string): InNode | string {
@@ -56,7 +55,7 @@ const stageRow = (label: string): string => `| ${label} | ${runs.map(({ page }) 
 return `# How long a load takes, and what it needs
 
 The sample registry's generator, seed ${seed} (\`npm run build\`, then \`npm run bench:loading\`), chosen on the page of the built site in headless Chromium, and through the same
-library in Node. “One CSV” is a file of about 104 bytes a procedure with its revision beside it, no components and no patients, loaded by a mapping that was opened before. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
+library in Node. “One CSV” is a file of about 104 bytes a procedure with its revision beside it, no components and no patients, loaded by a mapping that was opened before; “without visits”: the other tables without that of follow-up visits. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
 its cores. Memory is the proportional set size of all processes of the browser, the sample registry loaded beside; in Node, the resident set of the process.
 
 | procedures | format | MB of files | loaded after | first answer after | most memory, MB | with the sample, MB | longest task on the page, ms | longest without a sign, s | Node: loaded after | Node: most memory, MB | load average |

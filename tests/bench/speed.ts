@@ -46,7 +46,7 @@ for (const size of sizes.length === 0 ? [100_000, 1_000_000, 5_000_000] : sizes)
   const folder = filesOf(base, size, 'Parquet'), handOver = join(base, 'speed', `rows-${size}`), runs = size > 1_000_000 ? '3' : '5', [load = 0] = loadavg();
   const node = ours(`node-${size}`, InNode, 'inNode.ts', folder, handOver, runs);
   const peer = measured(`r-${size}`, InR, 'Rscript', [script('peer.R'), handOver, size > 1_000_000 ? '1' : '3', size > 1_000_000 ? 'no' : 'yes']);
-  const chromium = ours(`chromium-${size}`, InChromium, 'inChromium.ts', folder, runs);
+  const chromium = ours(`chromium-${size}`, InChromium, 'inChromium.ts', filesOf(base, size, 'Parquet without visits'), runs);
   all.push({ size, load, node, r: peer, chromium });
   const versions = [`Node ${process.version.slice(1)}`, ...('version' in peer ? [peer.version] : []), ...('version' in chromium ? [`Chromium ${chromium.version}`] : [])];
   writeFileSync(new URL('speed.md', import.meta.url), tableOf(all, 'failed' in view ? null : view, { seed, commit, versions })); // after each size, in case the next does not end
