@@ -9,8 +9,13 @@ export function curveOf({ group, km, stop }: GroupSurvival, { confidence }: Ques
   const readable = stop.index + 1;
   const start = readable > 0 && km.table.time[0]! > 0 ? percentAt(km, stop, 0, { confidence }) : null;
   const from = start?.estimate.status === 'ok' ? { ...start.estimate, atRisk: start.atRisk } : null;
-  const withStart = (first: number | undefined, rest: Float64Array) =>
-    Float64Array.of(...(from === null ? [] : [first!]), ...rest.subarray(0, readable));
+  const withStart = (first: number | undefined, rest: Float64Array): Float64Array => {
+    if (from === null) return rest.slice(0, readable);
+    const values = new Float64Array(1 + readable);
+    values[0] = first!;
+    values.set(rest.subarray(0, readable), 1);
+    return values;
+  };
   return {
     group,
     days: withStart(0, km.table.time),

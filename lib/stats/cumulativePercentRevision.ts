@@ -26,15 +26,17 @@ export interface PercentCurve {
 
 export function percentCurve(km: KaplanMeier, options: LimitOptions = {}): PercentCurve {
   const { survival, varLog, table } = km, size = survival.length;
-  const limits = Array.from(survival, (s, j) => percentLimits(s, varLog[j]!, table.atRisk[j]!, options));
-  const first = survival.findIndex((s) => s < 1);
-  return {
-    percent: survival.map((s) => 100 * (1 - s)),
-    standardError: survival.map((s, j) => s * Math.sqrt(varLog[j]!)),
-    lower: Float64Array.from(limits, (l) => l.lower),
-    upper: Float64Array.from(limits, (l) => l.upper),
-    firstEvent: first < 0 ? size : first,
-  };
+  const percent = new Float64Array(size), standardError = new Float64Array(size), lower = new Float64Array(size), upper = new Float64Array(size);
+  let firstEvent = size;
+  for (let j = 0; j < size; ++j) {
+    const s = survival[j]!, limits = percentLimits(s, varLog[j]!, table.atRisk[j]!, options);
+    if (s < 1 && firstEvent === size) firstEvent = j;
+    percent[j] = 100 * (1 - s);
+    standardError[j] = s * Math.sqrt(varLog[j]!);
+    lower[j] = limits.lower;
+    upper[j] = limits.upper;
+  }
+  return { percent, standardError, lower, upper, firstEvent };
 }
 
 function percentLimits(survival: number, varLog: number, atRisk: number, { confidence = 0.95, scale = 'log-log' }: LimitOptions) {

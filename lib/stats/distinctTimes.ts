@@ -18,14 +18,16 @@ function areWhole(times: Float64Array, limit: number): boolean {
 function byCounting(times: Float64Array): DistinctTimes {
   let largest = -1;
   for (const t of times) if (t > largest) largest = t;
-  const placeOf = new Int32Array(largest + 1);
+  const placeOf = new Int32Array(largest + 1), time = new Float64Array(Math.min(largest + 1, times.length)), place = new Int32Array(times.length);
   for (const t of times) placeOf[t] = 1;
   let size = 0;
-  for (let t = 0; t <= largest; ++t) if (placeOf[t]! > 0) placeOf[t] = ++size;
-  const time = new Float64Array(size), place = new Int32Array(times.length);
-  for (let t = 0; t <= largest; ++t) if (placeOf[t]! > 0) time[placeOf[t]! - 1] = t;
-  for (let i = 0; i < times.length; ++i) place[i] = placeOf[times[i]!]! - 1;
-  return { time, place };
+  for (let t = 0; t <= largest; ++t) {
+    if (placeOf[t] === 0) continue;
+    time[size] = t;
+    placeOf[t] = size++;
+  }
+  for (let i = 0; i < place.length; ++i) place[i] = placeOf[times[i]!]!;
+  return { time: time.slice(0, size), place };
 }
 
 function bySorting(times: Float64Array): DistinctTimes {

@@ -1,6 +1,7 @@
 import type { Cells } from './cells';
 import { checkCells } from './checkCells';
 import { distinctTimes, firstAbove, firstAtLeast } from './distinctTimes';
+import { taken } from './subset';
 
 /** Follow-up counted once; estimators are running products and sums over it. */
 export interface EventTable {
@@ -27,30 +28,36 @@ export function eventTable(cells: Cells): EventTable {
 export function eventTables(cells: Cells, group: Int32Array, groups: number): EventTable[] {
   checkCells(cells);
   const { exit, entry, event, count } = cells, { time, place } = distinctTimes(exit), size = time.length, late: number[] = [];
-  const counts = Array.from({ length: groups * 3 }, () => new Float64Array(size)); // per group: censored, events, competing
+  const counts = new Float64Array(groups * 3 * size); // per group: censored, events, competing
   for (let i = 0; i < place.length; ++i) {
-    const g = group[i]!;
+    const g = group[i]!, e = event[i]!;
     if (g < 0) continue;
-    counts[3 * g + Math.min(event[i]!, 2)]![place[i]!]! += count[i]!;
+    counts[(3 * g + (e < 2 ? e : 2)) * size + place[i]!]! += count[i]!;
     if (entry !== undefined && entry[i]! >= 0) late.push(i);
   }
   return Array.from({ length: groups }, (_, g) => {
-    const [censored, events, competing] = counts.slice(3 * g, 3 * g + 3) as [Float64Array, Float64Array, Float64Array];
+    const [censored, events, competing] = [0, 1, 2].map((e) => counts.subarray((3 * g + e) * size, (3 * g + e + 1) * size)) as [Float64Array, Float64Array, Float64Array];
     return tableOf({ time, events, competing, censored }, delayedEntries(cells, late.filter((i) => group[i] === g)));
   });
 }
 
 /** At the times at which anybody is followed to. */
 function tableOf(all: Pick<EventTable, 'time' | 'events' | 'competing' | 'censored'>, { entryTime, entered }: Pick<EventTable, 'entryTime' | 'entered'>): EventTable {
-  const ending = all.time.map((_, j) => all.events[j]! + all.competing[j]! + all.censored[j]!), used = (_: number, j: number): boolean => ending[j]! > 0;
-  const time = all.time.filter(used), events = all.events.filter(used), competing = all.competing.filter(used), censored = all.censored.filter(used), ends = ending.filter((n) => n > 0);
-  const atRisk = new Float64Array(time.length);
-  for (let j = time.length - 1, n = 0, e = entryTime.length - 1; j >= 0; --j) {
+  const used = new Int32Array(all.time.length);
+  let size = 0, procedures = 0;
+  for (let j = 0; j < used.length; ++j) {
+    const ending = all.events[j]! + all.competing[j]! + all.censored[j]!;
+    procedures += ending;
+    if (ending > 0) used[size++] = j;
+  }
+  const at = used.subarray(0, size), ofUsed = (values: Float64Array): Float64Array => taken(values, at, new Float64Array(size));
+  const time = ofUsed(all.time), events = ofUsed(all.events), competing = ofUsed(all.competing), censored = ofUsed(all.censored), atRisk = new Float64Array(size);
+  for (let j = size - 1, n = 0, e = entryTime.length - 1; j >= 0; --j) {
     for (; e >= 0 && entryTime[e]! >= time[j]!; --e) n -= entered[e]!;
-    n += ends[j]!;
+    n += events[j]! + competing[j]! + censored[j]!;
     atRisk[j] = n;
   }
-  return { procedures: ends.reduce((sum, n) => sum + n, 0), time, events, competing, censored, atRisk, entryTime, entered };
+  return { procedures, time, events, competing, censored, atRisk, entryTime, entered };
 }
 
 function delayedEntries({ entry, count }: Cells, late: readonly number[]): Pick<EventTable, 'entryTime' | 'entered'> {

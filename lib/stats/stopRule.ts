@@ -30,7 +30,7 @@ export interface Stop {
 export function stopOf({ table, survival }: KaplanMeier, rule: StopRule): Stop {
   const { time, atRisk } = table, size = time.length;
   // the quotient of two rounded numbers must not fail an equality that holds exactly
-  const needed = Array.from(survival, (s) => Math.max(rule.minAtRisk, rule.largestStep > 0 ? (s / rule.largestStep) * (1 - 1e-12) : 0));
+  const needed = survival.map((s) => Math.max(rule.minAtRisk, rule.largestStep > 0 ? (s / rule.largestStep) * (1 - 1e-12) : 0));
   const mostFrom = new Float64Array(size); // the largest number at risk from here on
   for (let j = size - 1, most = 0; j >= 0; --j) mostFrom[j] = most = Math.max(most, atRisk[j]!);
   let index = -1, thinUntil = -1, thinFrom: number | null = null;
