@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
-import { expect, test } from './workbench';
+import { freeze } from '../../lib/planning/frozenPlan';
+import { StudyPlan } from '../../lib/contract/studyPlan';
+import { answered, expect, test } from './workbench';
 
 // A research fellow plans a comparison of short and standard stems, freezes it, and takes the sheet to the ethics committee.
 
@@ -55,4 +57,24 @@ test('a frozen plan comes back from its file, a changed one is refused, and the 
   await expect(page.locator('.plan').getByRole('alert')).toContainText('was changed after it was frozen');
   await open(text);
   await expect(page.getByLabel('Percent expected, Short stem')).toHaveValue('30');
+});
+
+test('a plan frozen before the data were closed says so beside the results of both pages, and its sheet lists visits, measures and analysis', async ({ page }) => {
+  const plan = StudyPlan.parse({
+    plan: 1, title: 'Short against long stems', assignment: 'observed', arms: [{ label: 'Short stem' }, { label: 'Standard stem' }, { label: 'Long stem' }], endPoint: { kind: 'revision', percents: [3, 5, 9], atYears: 5, accrualYears: 3, furtherYears: 5 },
+    visits: ['before', '2y'], measures: ['Bone adaptation in seven zones'], analysis: 'A Cox model.',
+  });
+  const frozen = await freeze(plan, null, new Date('2020-02-03T10:00:00Z')); // the sample was closed at the end of 2024
+  await ready(page);
+  await page.locator('input[type="file"]').setInputFiles({ name: 'plan.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(frozen)) });
+  const before = /“Short against long stems” was frozen on 3 February 2020 .*the plan was fixed before them/;
+  await expect(page.locator('.plan .frozen')).toContainText(before);
+  await page.getByRole('button', { name: 'Sheet for paper' }).click();
+  for (const words of ['Before the procedure and 2 years (day 731; 548–1277)', 'Bone adaptation in seven zones', 'A Cox model.', 'Schoenfeld', frozen.hash]) await expect(page.locator('.sheet')).toContainText(words);
+  await page.getByRole('button', { name: 'Back to the plan' }).click();
+  for (const name of ['Before revision', 'Compare']) {
+    await page.getByRole('link', { name, exact: true }).click();
+    await answered(page);
+    await expect(page.locator('.answer .frozen')).toContainText(before);
+  }
 });

@@ -32,6 +32,14 @@ describe('how many procedures a plan needs', () => {
     expect(revisions).toBeGreaterThan(65.3);
     expect(revisions).toBeLessThan(66);
   });
+  // R 4.2.2: events by Schoenfeld's formula 84.64, chances of an event by integrate() 0.0604 and 0.1081: n = 502.4
+  it('5% against 9% revised by five years, three years of accrual and five more, 2% a year lost: 503 in each arm', () => {
+    expect(analysed({ endPoint: { kind: 'revision', percents: [5, 9], atYears: 5, accrualYears: 3, furtherYears: 5, lossPercentPerYear: 2 } })).toEqual([503, 503]);
+  });
+  // R 4.2.2: power.prop.test(p1 = .3, p2 = .5, power = .8, sig.level = .05 / 3): n = 124.3
+  it('three arms, every pair at a third of the level: 125 in each arm', () => {
+    expect(analysed({ arms: arms('A', 'B', 'C'), endPoint: { kind: 'proportion', shares: [0.3, 0.5, 0.7] } })).toEqual([125, 125, 125]);
+  });
   it('who adjusts for the score before surgery needs fewer', () => {
     const score = { kind: 'mean', means: [70, 76], sd: 18 };
     const [without] = analysed({ endPoint: score }), [adjusted] = analysed({ endPoint: { ...score, baselineCorrelation: 0.6 } });
