@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { newcombe } from '@/lib/stats/proportions/newcombe';
 import { wilson } from '@/lib/stats/proportions/wilson';
 import { zonalField, zonalSigns } from '@/lib/contract/zones';
 import { followed, generated, groupBy, percentRevised, rate, type Followed } from './generated';
@@ -135,10 +136,11 @@ describe('what is seen at visits', () => {
     within(expected, lower, upper);
   };
 
-  it('finds 2 of 60 repairs of the subscapularis torn and 3 attenuated to 2–3 mm at one year', () => {
+  it('finds 2 of 60 repairs of the subscapularis torn, 3 attenuated to 2–3 mm and 55 intact at one year', () => {
     const tendon = ({ row }: Seen) => row['tendon'], oneYear = at('1y');
     holds(oneYear, tendon, (v) => tendon(v) === 'torn', 2 / 60);
     holds(oneYear, tendon, (v) => tendon(v) === 'attenuated', 3 / 60);
+    holds(oneYear, tendon, (v) => tendon(v) === 'intact', 55 / 60);
     const thin = oneYear.filter((v) => tendon(v) === 'attenuated').map(({ row }) => row['tendon_thickness_mm'] as number);
     expect([Math.min(...thin), Math.max(...thin)]).toEqual([2, 3]);
   });
@@ -152,23 +154,27 @@ describe('what is seen at visits', () => {
 
   it('shows bone adaptation in some 80 % of long and standard stems at a mean of eight years, less in short stems and least in stemless components', () => {
     const late = at('5y', '10y').filter(({ row }) => row['stem_adaptation'] !== null);
-    const adapted = (stems: readonly string[], windows = late) => {
-      const group = windows.filter(({ of }) => stems.includes(of.stem!));
-      return share(group.filter(({ row }) => row['stem_adaptation'] === 'yes'), group);
+    const counted = (stems: readonly string[], window: string) => {
+      const group = late.filter(({ row, of }) => row['visit'] === window && stems.includes(of.stem!));
+      return { count: group.filter(({ row }) => row['stem_adaptation'] === 'yes').length, total: group.length };
     };
-    const long = ['long_stem', 'standard_stem'], [five, ten] = ['5y', '10y'].map((w) => late.filter(({ row }) => row['visit'] === w));
+    const limits = (stems: readonly string[], window: string) => { const { count, total } = counted(stems, window); return wilson(count, total); };
+    const long = ['long_stem', 'standard_stem'], five = limits(long, '5y'), ten = limits(long, '10y');
     // eight years lie three fifths of the way from the visit at five years to that at ten
-    within(0.4 * adapted(long, five) + 0.6 * adapted(long, ten), 74, 84);
-    expect(adapted(['short_stem'], five)).toBeLessThan(adapted(long, five) - 15);
-    expect(adapted(['stemless'], five)).toBeLessThan(adapted(['short_stem'], five) - 10);
+    within(0.4 * five.value + 0.6 * ten.value, 0.74, 0.84);
+    expect(five.upper < 0.8 && ten.upper > 0.8, 'surely below 80 % at five years, not surely below at ten').toBe(true);
+    expect(newcombe(counted(long, '5y'), counted(['short_stem'], '5y')).lower).toBeGreaterThan(0.15);
+    expect(newcombe(counted(['short_stem'], '5y'), counted(['stemless'], '5y')).lower).toBeGreaterThan(0.1);
   });
 
   it('has radiolucency around keeled components rise after five years, while few of them are revised', () => {
     const lines = (window: string) => {
       const group = at(window).filter(({ row, of }) => of.glenoid === 'all_poly_keeled' && row['glenoid_radiolucency'] !== null);
-      return share(group.filter(({ row }) => row['glenoid_radiolucency'] !== '0'), group);
+      return { count: group.filter(({ row }) => row['glenoid_radiolucency'] !== '0').length, total: group.length };
     };
-    expect(lines('10y') - lines('5y')).toBeGreaterThan(2 * (lines('5y') - lines('2y')));
+    const [two, five, ten] = [lines('2y'), lines('5y'), lines('10y')], early = newcombe(five, two), late = newcombe(ten, five);
+    expect(late.value).toBeGreaterThan(2 * early.value);
+    expect(late.lower, 'points more with lines by ten years than at five').toBeGreaterThan(0.1);
     expect(percentRevised(design('all_poly_keeled'), 10)).toBeLessThan(10);
   });
 
