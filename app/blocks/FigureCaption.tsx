@@ -31,7 +31,7 @@ export function FigureCaption({ name, title, caption, legend = [], paper, notes 
     <figcaption>
       <span>{caption} </span>
       <CsvButton table={table} provenance={provenance} />
-      {' · '}
+      <span className="not-printed"> · </span>
       <TextButton label={`Download as SVG: ${title}`} onPress={() => { leave({ table, provenance, save }); }}>Download as SVG</TextButton>
     </figcaption>
   );
