@@ -4,6 +4,7 @@ import { leastSquares } from '../stats/regression/leastSquares';
 import { allWindows, comparedGroups, dueAt, valueAt, type AskedVisits, type AskedWindow } from './askedVisits';
 import { meanOf, notEstimable, percentOf, pointsBetween, tested, untested } from './estimates';
 import { adjustedLabels, leftOutNote, modelRows, noReference } from './modelRows';
+import { ifLost } from './signs';
 import type { Amount, AmountAtVisit, AmountDifference } from './visitsResult';
 
 export const baseline = allWindows.find(({ code }) => code === baselineWindow)!;
@@ -36,7 +37,7 @@ function amountAt(asked: AskedVisits, measure: AmountMeasure, window: AskedWindo
       atLeast: measure.ends === null ? 0 : values.filter((v) => v <= measure.ends![0]).length,
       atMost: measure.ends === null ? 0 : values.filter((v) => v >= measure.ends![1]).length,
       change: changes ? { both: both.length, mean: meanOf(both, confidence).mean } : null,
-      important: important === null ? null : { count, percent: percentOf(count, both.length, confidence) },
+      important: important === null ? null : { count, percent: percentOf(count, both.length, confidence), ifLost: ifLost({ present: count, assessed: both.length }, due[g]!) },
     };
   });
   const { differences, notes } = differencesOf(asked, assessed, changes, now, before);

@@ -46,8 +46,8 @@ export function tally(asked: AskedVisits, sign: Sign, { index }: AskedWindow): r
   }));
 }
 
-/** Percent of those due if none, and if all, of those not assessed had the sign. */
-const ifLost = ({ assessed, present }: Tally, { due }: Due): { none: number; all: number } | null =>
+/** Percent of those due if none, and if all, of those not assessed had what `present` of them have. */
+export const ifLost = ({ assessed, present }: Pick<Tally, 'assessed' | 'present'>, { due }: Pick<Due, 'due'>): { none: number; all: number } | null =>
   (due === 0 ? null : { none: (100 * present) / due, all: (100 * (present + due - assessed)) / due });
 
 /** Every sign at every visit that assessed it. */
@@ -68,11 +68,13 @@ export function signsAtVisits(asked: AskedVisits): readonly SignAtVisit[] {
       ifLost: lost[g]!,
     }));
     const counted = ({ assessed, present }: Tally) => ({ count: present, total: assessed });
+    const asPatients = ({ assessed, present, effect }: Tally) => ({ count: present / effect, total: assessed / effect });
     const differences = comparedGroups(asked).map(({ key, index }): PrevalenceDifference => {
       const own = lost[index], other = lost[reference];
       return {
         group: key, against,
         points: pointsBetween(counted(tallies[index]!), counted(tallies[reference]!), confidence),
+        allowingForBothSides: pointsBetween(asPatients(tallies[index]!), asPatients(tallies[reference]!), confidence),
         ifLost: own && other ? { least: own.none - other.all, most: own.all - other.none } : null,
       };
     });

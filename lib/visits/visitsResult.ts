@@ -49,6 +49,8 @@ export interface PrevalenceDifference {
   readonly group: string;
   readonly against: string;
   readonly points: Estimate | NotEstimable; // Newcombe, method 10
+  /** The same with the numbers of each group divided by its design effect. A patient with one shoulder in each group is taken as two. */
+  readonly allowingForBothSides: Estimate | NotEstimable;
   /** The least and the most that the difference could be, whatever those due but not assessed had. */
   readonly ifLost: { readonly least: number; readonly most: number } | null;
 }
@@ -124,7 +126,12 @@ export interface Amount {
   /** Of those assessed both before the procedure and now; null: no baseline to this measure, or the baseline itself. */
   readonly change: { readonly both: number; readonly mean: Estimate | NotEstimable } | null;
   /** Share of them whose change is at least the important difference, in the better direction; null unless the question names one for this measure. */
-  readonly important: { readonly count: number; readonly percent: Estimate | NotEstimable } | null;
+  readonly important: {
+    readonly count: number;
+    readonly percent: Estimate | NotEstimable; // Wilson
+    /** Percent of all due if none, and if all, of those without both values had it. */
+    readonly ifLost: { readonly none: number; readonly all: number } | null; // null: none due
+  } | null;
 }
 export interface AmountDifference {
   readonly group: string;
@@ -132,7 +139,7 @@ export interface AmountDifference {
   readonly procedures: number; // in the model
   readonly estimate: Estimate | NotEstimable; // least squares, robust limits
   readonly p: number;
-  readonly importantPoints: Estimate | NotEstimable | null; // difference of the shares with an important change
+  readonly importantPoints: Estimate | NotEstimable | null; // difference of the shares with an important change; Newcombe, method 10
 }
 
 /** All visits after the procedure in one model: generalised estimating equations, exchangeable within a patient. */

@@ -7,6 +7,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chapterNames } from '@/lib/analysis/chapters';
 import type { Analysis } from '@/lib/analysis/result';
 import type { UnitAnalysis, UnitsAnalysis } from '@/lib/screening/units/unitsResult';
+import type { VisitsAnalysis } from '@/lib/visits/visitsResult';
+import { visitsCases } from '../reference/visitsCase';
 
 const top = fileURLToPath(new URL('../..', import.meta.url));
 const analyse = (...args: readonly string[]) => {
@@ -55,6 +57,14 @@ describe('npm run analyse', () => {
     expect(units.filter((unit) => unit.status === 'flagged').map(({ id }) => id)).toContain('H044');
     expect(units).toHaveLength(60);
     expect({ id: line.id, status: line.status, peers: peers.hospitals }).toEqual({ id: 'H044', status: 'flagged', peers: 59 });
+  });
+
+  it('tells the signs seen at visits as R counts them', () => {
+    const { input, expected } = visitsCases[1]!, path = join(folder, 'visits.json'), { window, counts } = expected.adaptation[2]!;
+    writeFileSync(path, JSON.stringify({ ...input.question, measures: ['stem_adaptation'], windows: [window] }));
+    const { status, stdout, stderr } = analyse('--extract', 'sample-registry/extract', '--visits', path);
+    expect(status, stderr).toBe(0);
+    expect((JSON.parse(stdout) as VisitsAnalysis).signs.map(({ groups }) => groups.map(({ present, assessed }) => [present, assessed]))).toEqual([counts]);
   });
 
   it('does not repeat an identifier that it does not know', () => {

@@ -7,41 +7,25 @@ import { analyseVisits } from '@/lib/visits/analyseVisits';
 import type { VisitsAnalysis } from '@/lib/visits/visitsResult';
 import { loadSample } from '../analysis/sampleExtract';
 import { expectClose } from '../reference/closeTo';
-import { casesOf } from '../reference/fixture';
+import { visitsCases } from '../reference/visitsCase';
 
-type Row = readonly number[];
-interface Counted { readonly window: string; readonly counts: readonly Row[]; readonly percent: readonly Row[]; readonly points: readonly Row[] }
-interface Case {
-  readonly name: string;
-  readonly input: { readonly version: string; readonly question: object };
-  readonly expected: {
-    readonly groups: Row;
-    readonly due: readonly { readonly window: string; readonly counts: readonly Row[] }[];
-    readonly adaptation: readonly Counted[];
-    readonly head: Counted;
-    readonly zone: Counted;
-    readonly ancova: { readonly estimate: readonly Row[]; readonly rows: number; readonly change: readonly Row[] };
-    readonly tendon: { readonly counts: readonly Row[]; readonly odds: Row };
-    readonly pain: { readonly rows: number; readonly estimate: readonly Row[]; readonly correlation: number; readonly order: readonly string[] };
-    readonly turnbull: readonly { readonly n: number; readonly share: Row }[];
-    readonly landmark: { readonly n: number; readonly events: number; readonly ratio: Row };
-    readonly varying: { readonly events: number; readonly ratio: Row };
-  };
+const limits = (e: Estimate | NotEstimable | null): readonly number[] => (e === null || 'status' in e ? [NaN, NaN, NaN] : [e.value, e.lower, e.upper]);
+
+let extract: LoadedExtract;
+beforeAll(async () => { extract = await loadSample(); }, 120_000);
+afterAll(() => extract.database.close());
+async function answered(question: object): Promise<VisitsAnalysis> {
+  const answer = await analyseVisits(extract, VisitsQuestion.parse(question));
+  if (answer.status !== 'ok') throw new Error(answer.reason);
+  return answer;
 }
 
-const { input, expected } = (casesOf('sampleVisits') as readonly [Case])[0];
-const limits = (e: Estimate | NotEstimable): Row => ('status' in e ? [NaN, NaN, NaN] : [e.value, e.lower, e.upper]);
-
-describe('follow-up visits of the sample extract, short and stemless against standard stems, against R on the CSV files', () => {
-  let found: VisitsAnalysis, extract: LoadedExtract;
+describe.each(visitsCases)('follow-up visits of the sample extract, $name, against R on the CSV files', ({ input, expected }) => {
+  let found: VisitsAnalysis;
   beforeAll(async () => {
-    extract = await loadSample();
     expect(extract.source.version).toBe(input.version);
-    const answer = await analyseVisits(extract, VisitsQuestion.parse(input.question));
-    if (answer.status !== 'ok') throw new Error(answer.reason);
-    found = answer;
+    found = await answered({ ...input.question, instrument: 'TS-100', importantDifference: { value: input.important, instrument: 'TS-100', anchor: 'invented', population: 'invented', source: 'invented' } });
   }, 120_000);
-  afterAll(() => extract.database.close());
   const signAt = (measure: string, window: string) => found.signs.find((s) => s.measure === measure && s.window === window)!;
   const amountAt = (measure: string, window: string) => found.amounts.find((a) => a.measure === measure && a.window === window)!;
 
@@ -58,6 +42,8 @@ describe('follow-up visits of the sample extract, short and stemless against sta
     expect(sign.groups.map(({ present, assessed }) => [present, assessed])).toEqual(of.counts);
     expectClose(sign.groups.flatMap(({ percent }) => limits(percent)), of.percent.flat());
     expectClose(sign.differences.flatMap(({ points }) => limits(points)), of.points.flat());
+    expectClose(sign.groups.flatMap(({ allowingForBothSides }) => limits(allowingForBothSides)), of.bothSides.percent.flat());
+    expectClose(sign.differences.flatMap(({ allowingForBothSides }) => limits(allowingForBothSides)), of.bothSides.points.flat());
   });
 
   it('a zone', () => {
@@ -73,8 +59,17 @@ describe('follow-up visits of the sample extract, short and stemless against sta
     expectClose(groups.flatMap(({ change }) => [change!.both, ...limits(change!.mean)]), expected.ancova.change.flat());
   });
 
-  it('grades of the tendon', () => {
-    expect(found.grades.find(({ measure, window }) => measure === 'tendon' && window === '1y')!.counts).toEqual(expected.tendon.counts);
+  it('who gained the important difference, and what those without both scores could change', () => {
+    const { differences, groups } = amountAt('score_total', '2y'), { counts, percent, points, lost } = expected.important;
+    expect(groups.map(({ change, important }) => [important!.count, change!.both])).toEqual(counts);
+    expectClose(groups.flatMap(({ important }) => [...limits(important!.percent), important!.ifLost!.none, important!.ifLost!.all]), percent.flatMap((row, g) => [...row, ...lost[g]!]));
+    expectClose(differences.flatMap(({ importantPoints }) => limits(importantPoints)), points.flat());
+  });
+
+  it('grades of the tendon by proportional odds, to the digits of polr', () => {
+    const { counts, comparisons } = found.grades.find(({ measure, window }) => measure === 'tendon' && window === '1y')!;
+    expect(counts).toEqual(expected.tendon.counts);
+    expectClose(comparisons.flatMap(({ oddsRatio }) => limits(oddsRatio)), expected.tendon.odds.flat(), 2e-3);
   });
 
   it('pain at all visits together', () => {
@@ -95,6 +90,15 @@ describe('follow-up visits of the sample extract, short and stemless against sta
     });
   });
 
+  it('and its limits, by an independent slow program', () => {
+    const { groups } = found.firstSigns.find(({ measure }) => measure === 'stem_adaptation')!;
+    groups.forEach(({ steps }, g) => {
+      const { day, share, lower, upper } = expected.turnbull[g]!.slow, told = steps.filter((step) => !Number.isNaN(step.lower));
+      expect(told.map(({ toDay }) => toDay)).toEqual(day);
+      told.forEach((step, k) => { [step.percent, step.lower, step.upper].forEach((value, i) => { expect(value).toBeCloseTo([share, lower, upper][i]![k]!, 2); }); });
+    });
+  });
+
   it('radiolucency and later revision: landmark at two years, and the sign as it changes', () => {
     const { landmarks, changing } = found.earlyWarnings.find(({ measure }) => measure === 'glenoid_radiolucency')!;
     const two = landmarks.find(({ years }) => years === 2)!, sum = (of: readonly [number, number]) => of[0] + of[1];
@@ -103,12 +107,9 @@ describe('follow-up visits of the sample extract, short and stemless against sta
     expect(sum(changing.events)).toBe(expected.varying.events);
     expectClose(limits(changing.estimate), expected.varying.ratio, 1e-6);
   });
-
-  it('grades without adjustment, to the digits of polr', async () => {
-    const answer = await analyseVisits(extract, VisitsQuestion.parse({ ...input.question, adjust: [], measures: ['tendon'], windows: ['1y'] }));
-    if (answer.status !== 'ok') throw new Error(answer.reason);
-    const ratios = answer.grades[0]!.comparisons.map(({ oddsRatio }) => limits(oddsRatio)[0]!);
-    ratios.forEach((ratio, k) => { expect(ratio).toBeCloseTo(expected.tendon.odds[k]!, 2); });
-    expect(answer.signs.map(({ measure }) => measure)).toEqual(['tendon']);
-  }, 60_000);
 });
+
+it('only the measures and visits that were asked for', async () => {
+  const { signs, grades } = await answered({ ...visitsCases[0]!.input.question, measures: ['tendon'], windows: ['1y'] });
+  expect([signs, grades].map((of) => of.map(({ measure, window }) => [measure, window]))).toEqual([[['tendon', '1y']], [['tendon', '1y']]]);
+}, 60_000);
