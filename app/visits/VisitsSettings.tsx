@@ -31,8 +31,8 @@ export function VisitsSettings({ question, change, endEdit, instruments }: Props
       />
       {instruments.length > 0 && (
         <Choice
-          label="Score instrument" chosen={question.instrument ?? ''} options={[{ key: '', label: 'All' }, ...instruments.map((code) => ({ key: code, label: code }))]}
-          help="Totals of different instruments cannot be compared." onChange={(key) => { change({ ...question, instrument: key === '' ? null : key }); }}
+          label="Score instrument" chosen={question.instrument ?? ''} options={[{ key: '', label: 'The one that there is' }, ...instruments.map((code) => ({ key: code, label: code }))]}
+          help="Totals of different instruments cannot be compared: none is shown where there are several and none is chosen." onChange={(key) => { change({ ...question, instrument: key === '' ? null : key }); }}
         />
       )}
       <NumberEntry

@@ -37,7 +37,7 @@ export const VisitsQuestion = z
     landmarkYears: z.array(z.number().positive().max(15)).min(1).max(5).default([1, 2, 5]), // from when later revisions are counted, signs by then
     outcome: Outcome.prefault({}), // which later revisions
     horizonYears: z.int().min(1).max(30).default(15), // up to when they are counted
-    instrument: z.string().min(1).max(32).nullable().default(null), // score totals of this one only; null: of every one, told where they are several
+    instrument: z.string().min(1).max(32).nullable().default(null), // score totals of this one only; null: of the one that there is
     importantDifference: ImportantDifference.nullable().default(null),
     confidence: z.number().min(0.5).max(0.999).default(0.95),
   })

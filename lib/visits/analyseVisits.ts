@@ -5,7 +5,7 @@ import { comparedConditions, comparisonFactor } from '../cohort/comparison';
 import { cohortConditions } from '../cohort/conditions';
 import { codings } from '../cohort/covariate';
 import { groupSizesQuery, hasVisits, instrumentsQuery } from '../cohort/visits';
-import { measures } from '../contract/measures';
+import { measures, type Measure } from '../contract/measures';
 import { revisionQuestion, type VisitsQuestion } from '../contract/visitsQuestion';
 import type { LoadedExtract } from '../engine/loadedExtract';
 import { agreement } from './agreement';
@@ -40,17 +40,18 @@ export async function analyseVisits({ database, source }: LoadedExtract, questio
   const adjustments = [...new Set(question.adjust)].map((covariate) => ({ covariate, coding: codings[covariate] }));
   const data = await visitData(database, conditions, factor, groups, adjustments.map((a) => a.coding), measures, question);
   const recorded = measures.filter(({ name }) => data.visits.values.get(name)!.some((v) => !Number.isNaN(v)));
+  const instruments = await database.query(instrumentsQuery(conditions)), visitsOf = instruments.numbers('visits');
+  const used = instruments.texts('instrument').map((code, i) => ({ code, visits: visitsOf[i]! }));
+  const comparable = (name: string): boolean => name !== 'score_total' || question.instrument !== null || used.length < 2;
   const asked: AskedVisits = {
     question, groups, adjustments, data,
     reference: groups.findIndex((g) => g.key === reference),
     windows: allWindows.filter(({ code, index }) => (question.windows.length === 0 || question.windows.includes(code)) && data.visits.window.includes(index)),
-    measures: recorded.filter(({ name }) => question.measures.length === 0 || question.measures.includes(name)),
+    measures: recorded.filter(({ name }) => (question.measures.length === 0 || question.measures.includes(name)) && comparable(name)),
   };
   const steps = await attrition(database, conditions);
   const everyone = await database.query(groupSizesQuery([...inCohort, ...comparedConditions(factor, groups)], factor));
   const ofGroups = visitGroups(asked, everyone.numbers('code'), everyone.numbers('procedures'));
-  const instruments = await database.query(instrumentsQuery(conditions)), visitsOf = instruments.numbers('visits');
-  const used = instruments.texts('instrument').map((code, i) => ({ code, visits: visitsOf[i]! }));
   await step('Counting signs', 0.2);
   const signs = signsAtVisits(asked), zones = await zoneMaps(database, conditions, factor, asked);
   await step('Comparing grades', 0.35);
@@ -77,17 +78,17 @@ export async function analyseVisits({ database, source }: LoadedExtract, questio
     earlyWarnings: earlyWarnings(asked),
     agreement: agreement(asked),
     methods: visitMethods(question),
-    notes: [...notes, ...notesOf(asked, data, used)],
+    notes: [...notes, ...notesOf(question, recorded, data, used)],
     cautions: visitCautions,
   };
 }
 
-function notesOf({ question, measures: shown }: AskedVisits, { afterEnd }: VisitData, instruments: VisitsAnalysis['instruments']): readonly string[] {
-  const missing = question.measures.filter((name) => !shown.some((m) => m.name === name));
-  const scores = shown.some(({ name }) => name === 'score_total') && question.instrument === null && instruments.length > 1;
+function notesOf(question: VisitsQuestion, recorded: readonly Measure[], { afterEnd }: VisitData, instruments: VisitsAnalysis['instruments']): readonly string[] {
+  const missing = question.measures.filter((name) => !recorded.some((m) => m.name === name));
+  const mixed = question.instrument === null && instruments.length > 1 && (question.measures.length === 0 || question.measures.includes('score_total'));
   return [
     ...(afterEnd > 0 ? [`${afterEnd} visits are later than the end of the implant’s follow-up and are not counted.`] : []),
-    ...(scores ? [`Score totals are of ${instruments.length} instruments (or not said of which): totals of different instruments cannot be compared; name one.`] : []),
+    ...(mixed ? [`Score totals are of ${instruments.length} instruments (or not said of which) and cannot be compared: none is shown until the question names one.`] : []),
     ...missing.map((name) => `${measures.find((m) => m.name === name)!.label} is not recorded in any visit of the cohort.`),
     ...(question.importantDifference !== null && question.instrument === null && question.importantDifference.measure === 'score_total'
       ? ['The important difference is held against score totals whatever their instrument: name the instrument as the registry codes it.'] : []),

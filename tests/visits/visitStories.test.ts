@@ -89,6 +89,12 @@ describe('what is seen', () => {
     expect(told.groups.map(({ important }) => important!.count)).toEqual([2, 2]);
     const none = await found(shoulders, { instrument: 'another' });
     expect(none.recorded).not.toContain('score_total');
+    const two = [...shoulders, { id: 'h', model: 'P', visits: [seen('before', '2009-12-01', { score_total: 30, score_instrument: 'X' }), seen('1y', '2011-01-05', { score_total: 90, score_instrument: 'Y' })] }];
+    const mixed = await found(two), named = await found(two, { instrument: 'X', measures: ['score_total'] });
+    expect(mixed.amounts.map(({ measure }) => measure)).not.toContain('score_total'); // a change from one instrument to another is none
+    expect(mixed.notes).toContain('Score totals are of 2 instruments (or not said of which) and cannot be compared: none is shown until the question names one.');
+    expect(named.amounts.find(({ window }) => window === '1y')!.groups.map(({ assessed, change }) => [assessed, change!.both])).toEqual([[4, 3], [3, 3]]);
+    expect(named.notes).toEqual([]);
   });
 
   it('less pain is better', async () => {

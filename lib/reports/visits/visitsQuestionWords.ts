@@ -33,7 +33,7 @@ export function visitsSettings({ confidence, cluster, landmarkYears, headOffsetO
     `clusters: ${clusterLabels[cluster]}`,
     `landmarks at ${formatList(landmarkYears.map(formatSpan))}`,
     `a head over ${formatDecimal(headOffsetOverMm)} mm from the ideal is out of place`,
-    instrument === null ? 'score totals of every instrument' : `score totals of ${instrument} only`,
+    instrument === null ? 'score totals of the one instrument that there is' : `score totals of ${instrument} only`,
     ...(important === null ? [] : [`important difference ${formatDecimal(important.value)} (${important.instrument}; anchor: ${important.anchor}; population: ${important.population}; source: ${important.source})`]),
   ].join('; ');
 }
