@@ -28,7 +28,7 @@ async function saved(page: Page, kind: 'CSV' | 'SVG', most = 40): Promise<readon
 /** The cells of columns that count people. */
 function counts(csv: string): readonly string[] {
   const lines = csv.split('\r\n').filter((line) => line !== '' && !/^"?# /.test(line)).map((line) => [...line.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)].map(([, cell]) => cell ?? ''));
-  const counted = (lines[0] ?? []).flatMap((label, c) => (/(?:^|, )(?:Procedures|Patients|Revised|Observed|At risk|Left out|Remaining|Died unrevised|n|missing)"?$/.test(label) ? [c] : []));
+  const counted = (lines[0] ?? []).flatMap((label, c) => (/(?:^|, )(?:Procedures|Patients|Revised|Observed|At risk|Left out|Remaining|Died unrevised|n|missing|Due|Seen|Missed|Assessed|With the sign|Read|Both visits|Never)"?$/.test(label) ? [c] : []));
   return lines.slice(1).flatMap((cells) => counted.map((c) => cells[c] ?? ''));
 }
 
@@ -38,7 +38,7 @@ const settled = async (page: Page) => {
 };
 
 test.describe('with 10 as the smallest count that may leave', () => {
-  for (const [name, address] of [['Compare', young], ['Our unit', './unit/'], ['Screening', './screening/']] as const) {
+  for (const [name, address] of [['Compare', young], ['Our unit', './unit/'], ['Screening', './screening/'], ['Before revision', './visits/?role=humeral_stem&design=long_stem&design=short_stem&visit=10y']] as const) {
     test(`files of ${name} hold no count from 1 to 9`, async ({ page }) => {
       test.setTimeout(240_000);
       await open(page, address);

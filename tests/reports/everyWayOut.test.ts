@@ -6,6 +6,7 @@ import { openingQuestion } from '@/lib/contract/openingQuestion';
 import { Question } from '@/lib/contract/question';
 import { ScreeningQuestion } from '@/lib/contract/screeningQuestion';
 import { UnitsQuestion } from '@/lib/contract/unitsQuestion';
+import { VisitsQuestion } from '@/lib/contract/visitsQuestion';
 import { View } from '@/lib/contract/view';
 import { audit, widthOf } from '@/lib/disclosure/audit';
 import { under, type Policy } from '@/lib/disclosure/policy';
@@ -22,12 +23,14 @@ import { monthEnds } from '@/lib/reports/timeAxis';
 import type { TimeFigure } from '@/lib/reports/timeFigure';
 import { unitReport } from '@/lib/reports/units/unitReport';
 import { unitsReport } from '@/lib/reports/units/unitsReport';
+import { visitsReport } from '@/lib/reports/visits/visitsReport';
 import { explainComponent } from '@/lib/screening/components/explainComponent';
 import { screenComponents } from '@/lib/screening/components/screenComponents';
 import { monitor } from '@/lib/screening/monitoring/monitor';
 import { monitorAll } from '@/lib/screening/monitoring/overview';
 import { allUnits } from '@/lib/screening/units/allUnits';
 import { oneUnit } from '@/lib/screening/units/oneUnit';
+import { analyseVisits } from '@/lib/visits/analyseVisits';
 import { loadSample } from '../analysis/sampleExtract';
 import { estimated } from '../stats/designs';
 
@@ -53,11 +56,13 @@ async function reportsOf(extract: LoadedExtract): Promise<() => Readonly<Record<
   const one = estimated(await oneUnit(extract, units, { kind: 'hospital', id, chosenPeers: [] }));
   const screening = ScreeningQuestion.parse({ roles: ['glenoid'] }), screened = estimated(await screenComponents(extract, screening)), explained = await explainComponent(extract, screening, { model: 'G-FLU-02', class: null });
   const overTime = MonitoringQuestion.parse({ histories: 1000 }), chart = await monitor(extract, overTime, { kind: 'hospital', id }), charts = await monitorAll(extract, overTime);
+  const importantDifference = { value: 30, instrument: 'TS-100', anchor: 'invented', population: 'invented', source: 'invented' };
+  const visits = await analyseVisits(extract, VisitsQuestion.parse({ cohort: { role: 'humeral_stem', designs: ['standard_stem', 'short_stem', 'long_stem'] }, importantDifference }));
   const view = { names: true, marked: { kind: 'hospital' as const, id }, benchmarkSet: null };
   return () => ({
     comparison: comparisonReport(main, View.parse({})), 'a sparse comparison': comparisonReport(sparse, View.parse({})), chapters: chapters.map((make) => make()),
     'all hospitals': unitsReport(all, view), 'one hospital': unitReport(one, all, view), screening: screeningReport(screened), 'one model': explainedReport(explained, { names: true }),
-    'a chart': chart.status === 'ok' ? monitoringReport(chart) : null, 'all charts': charts.status === 'ok' ? overviewReport(charts, { names: true, marked: id }) : null,
+    'a chart': chart.status === 'ok' ? monitoringReport(chart) : null, 'all charts': charts.status === 'ok' ? overviewReport(charts, { names: true, marked: id }) : null, visits: visitsReport(visits),
   });
 }
 

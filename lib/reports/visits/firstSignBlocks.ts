@@ -54,4 +54,5 @@ const countsTable = ({ groups }: VisitsAnalysis, { measure, label, groups: of }:
     group: positionIn(groups)(one.group),
     cells: [text(labelIn(groups)(one.group)), count(one.procedures), count(one.seenAtFirst), count(one.seenLater), count(one.neverSeen), count(one.laterNotSeen), plain(one.steps.length)],
   })),
+  relations: of.map((_, row) => ({ whole: [row, 1], parts: [[row, 2], [row, 3], [row, 4]] })),
 });

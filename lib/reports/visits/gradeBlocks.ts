@@ -5,7 +5,7 @@ import { isEstimate } from '../estimate';
 import { formatConfidence, formatP, formatPEquation, formatRatio } from '../format';
 import { asSentence, finished, quoted, ratioWords, type Words } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
-import { text, type ReportTable } from '../table';
+import { text, type Place, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 import { labelIn, positionIn } from './visitLabels';
 
@@ -37,12 +37,13 @@ function wordsOf({ groups, question: { confidence } }: VisitsAnalysis, { window,
 }
 
 const countsTable = ({ groups }: VisitsAnalysis, visits: readonly GradesAtVisit[]): ReportTable => ({
-  name: `grades-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''} at each visit`, method: 'Numbers of those assessed.', blocksAddUp: false,
+  name: `grades-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''}: grades at each visit`, method: 'Numbers of those assessed.',
   columns: [words('Visit'), words('Group'), number('Assessed'), ...(visits[0]?.levels ?? []).map(({ label }) => number(label))],
   rows: visits.flatMap(({ window, counts }) => groups.map(({ label }, g) => ({
     block: `${window}-${g}`, group: g, cells: [text(windowOf(window).label), text(label), count(total(counts[g])), ...(counts[g] ?? []).map(count)],
   }))),
 });
+  relations: visits.flatMap(({ levels }) => groups.map(() => levels.length)).map((levels, row) => ({ whole: [row, 2], parts: Array.from({ length: levels }, (_, l): Place => [row, 3 + l]) })),
 
 const comparisonsTable = ({ groups }: VisitsAnalysis, visits: readonly GradesAtVisit[]): ReportTable => ({
   name: `grades-compared-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''}: how the groups compare`,

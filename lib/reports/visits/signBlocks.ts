@@ -68,6 +68,7 @@ const differencesTable = ({ groups }: VisitsAnalysis, visits: readonly SignAtVis
   columns: [words('Visit'), words('Group'), words('Against'), number('Points'), number('Lower'), number('Upper'), number('Least'), number('Most')],
   rows: visits.flatMap(({ window, groups: of, differences }) => differences.map((one) => {
     const basis = of.filter(({ group }) => group === one.group || group === one.against).flatMap(({ present, assessed }) => [present, assessed - present]);
+  relations: visits.flatMap(({ groups: of }) => of).map(({ assessed, present }, row) => ({ whole: [row, 4], parts: [[row, 5]], rest: assessed - present })),
     return {
       block: window, group: positionIn(groups)(one.group),
       cells: [

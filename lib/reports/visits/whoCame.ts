@@ -5,7 +5,7 @@ import { isEstimate } from '../estimate';
 import { formatConfidence, formatCount, formatPercent, formatPercentEstimate } from '../format';
 import { finished, percentWords, quoted, type Words } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
-import { text, type ReportTable } from '../table';
+import { text, type Relation, type ReportTable } from '../table';
 import { count, estimateCells, number, words } from '../tableCells';
 import { pointsFigure } from './pointsFigure';
 import { labelIn } from './visitLabels';
@@ -52,4 +52,9 @@ const visitsTable = ({ visits, groups }: VisitsAnalysis): ReportTable => ({
       ...estimateCells(v.percentSeen, formatPercent, [v.seen, v.due - v.seen]),
     ],
   })),
+  relations: visits.flatMap(({ due, notDue, seen, outsideWindow }, row): Relation[] => [
+    { whole: [row, 2], parts: [[row, 3], [row, 4], [row, 5]] },
+    { whole: due + notDue, parts: [[row, 2], [row, 6]] }, // the procedures of the group
+    { whole: [row, 3], parts: [[row, 7]], rest: seen - outsideWindow },
+  ]),
 });

@@ -20,4 +20,5 @@ const zonesTable = ({ groups }: VisitsAnalysis, { sign, label, window, zones }: 
     block: zone.zone, group: positionIn(groups)(one.group),
     cells: [text(zone.label), text(labelIn(groups)(one.group)), count(one.assessed), count(one.present), ...estimateCells(one.percent, formatPercent, [one.present, one.assessed - one.present])],
   }))),
+  relations: zones.flatMap((zone) => zone.groups).map(({ assessed, present }, row) => ({ whole: [row, 2], parts: [[row, 3]], rest: assessed - present })),
 });
