@@ -13,14 +13,15 @@ interface Props { readonly figure: ZoneFigure; readonly table: ProtectedTable; r
 /** Our own scheme of the bone around a component, a drawing per group: the number in each zone, its ground shaded alike. */
 export const ZoneMap = memo(function ZoneMap({ figure, table, provenance, source }: Props) {
   const paper = useRef<HTMLDivElement>(null), { name, title, caption, panels, structure } = figure;
-  const drawn = (outside: boolean) => panels.map(({ label, position, zones }) => (
+  const drawn = (outside: boolean) => panels.map(({ label, position, read, readStaysInside, zones }) => (
     <div key={position} data-title={label}>
-      <p className="panel-title"><GroupMark group={position} />{label}</p>
+      <p className="panel-title"><GroupMark group={position} />{label}<span className="read">{outside && readStaysInside ? '–' : read}</span></p>
       <Scheme structure={structure} zones={zones} outside={outside} />
     </div>
   ));
   return (
     <figure className="zones" aria-label={title}>
+      <p className="map-title" aria-hidden>{title}</p>
       <div className="screen maps" aria-hidden data-chart={name}>{drawn(false)}</div>
       <div className="paper maps" ref={paper} aria-hidden>{drawn(true)}</div>
       <FigureCaption name={name} title={title} caption={`${caption} A dash: not read, or withheld outside this page.`} paper={paper} table={table} provenance={provenance} source={source} />

@@ -87,7 +87,7 @@ const PointsFigure = z.strictObject({
 
 const ZoneFigure = z.strictObject({
   name: text, title: text, caption: text, structure: z.enum(['humerus', 'glenoid']),
-  panels: list(z.strictObject({ label: text, position, zones: list(z.strictObject({ zone: text, label: text, text, shade: number, staysInside: yes })) })),
+  panels: list(z.strictObject({ label: text, position, read: text, readStaysInside: yes, zones: list(z.strictObject({ zone: text, label: text, text, shade: number, staysInside: yes })) })),
 });
 
 /** A new kind of block needs a line here, or `kindsWithoutSchema` below does not compile. */

@@ -5,7 +5,7 @@ const clusters = { none: 'each procedure by itself', patient: 'by patient', hosp
 export const visitMethods = ({ cluster, confidence }: VisitsQuestion): readonly string[] => [
   `Limits at ${Number((100 * confidence).toFixed(4))} %`,
   'Shares of those assessed: Wilson 1927, J Am Stat Assoc 22:209; with patients of both sides, the number divided by the design effect (Rao & Scott 1992, Biometrics 48:577)',
-  'Differences of shares: Newcombe 1998, Stat Med 17:873, method 10',
+  'Differences of shares: Newcombe 1998, Stat Med 17:873, method 10; with patients of both sides, the same from the divided numbers',
   `Grades: proportional-odds model (McCullagh 1980, J R Stat Soc B 42:109), robust limits ${clusters[cluster]}; test of proportional odds as Brant 1990, Biometrics 46:1171`,
   'Chance of a higher grade: DeLong 1988, Biometrics 44:837, limits on the logit scale',
   `Amounts: least squares adjusted for the value before the procedure where there is one, robust limits ${clusters[cluster]}`,
@@ -17,7 +17,7 @@ export const visitMethods = ({ cluster, confidence }: VisitsQuestion): readonly 
 
 /** What a reader must know before using any of it. */
 export const visitCautions: readonly string[] = [
-  'Those who come to a visit differ from those who do not. The denominators are those assessed; the bounds say what those not assessed could change.',
+  'Those who come to a visit differ from those who do not. The denominators are those assessed; the bounds say what those not assessed could change. Who is due for a visit counts as not assessed of a measure that is not taken of some classes at all: ask of one class for narrower bounds.',
   'An association is not proof: design follows indication, anatomy and the surgeon’s choice.',
   'A sign on a radiograph is not a failure, and a good score is not a lasting implant.',
   'A sign can only be seen in somebody who lived and kept the implant until the visit. Comparing all who ever had it with all who never had it would credit that time to the sign (immortal time); here a sign counts only from the day on which it was seen, and at a landmark only those still followed are compared.',

@@ -1,62 +1,59 @@
 import type { Page } from '@playwright/test';
-import type { Estimate } from '../../lib/analysis/result';
-import type { VisitsAnalysis } from '../../lib/visits/visitsResult';
-import { printedFor } from './commandLine';
+import { visitsCases } from '../reference/visitsCase';
+import { onThePage } from './numbersOnThePage';
 import { edit, expect, open, test } from './workbench';
 
-// A surgeon who wonders about short stems looks earlier than revision: bone around short and long stems, scores, and what it has to do with later revision.
+// A surgeon who wonders about short stems looks earlier than revision: bone around short and long stems, tendon, scores, and what it has to do with later revision.
 
-const designs = ['standard_stem', 'short_stem', 'long_stem'];
-const question = { compare: 'design', cohort: { role: 'humeral_stem', designs } };
-const address = `./visits/?role=humeral_stem&${designs.map((design) => `design=${design}`).join('&')}`;
+const stems = 'role=humeral_stem&design=standard_stem&design=short_stem&design=long_stem&reference=long_stem';
+const important = 'important=30&important-in=score_total&important-instrument=TS-100&important-anchor=invented&important-population=invented&important-source=invented&instrument=TS-100';
 
-const shown = (page: Page, table: string) => page.locator(`[data-table="${table}"] tbody tr`).evaluateAll((rows) =>
+const shown = (page: Page, table: string, visit = '') => page.locator(`[data-table="${table}"] tbody tr`).filter({ hasText: visit }).evaluateAll((rows) =>
   rows.map((row) => [...row.querySelectorAll<HTMLElement>('[data-value]')].map(({ dataset }) => Number(dataset['value']))));
-const three = (estimate: object): readonly number[] => { const { value, lower, upper } = estimate as Estimate; return [value, lower, upper]; };
 const choose = (page: Page, group: string, option: string) => page.getByRole('radiogroup', { name: group }).getByRole('radio', { name: option, exact: true }).click();
-const unfold = (page: Page, section: string, title: string) => page.locator(`#${section} summary`).filter({ hasText: title }).first().click();
-function expectClose(found: readonly number[], wanted: readonly number[]): void {
-  expect(found).toHaveLength(wanted.length);
-  found.forEach((value, i) => { expect(Math.abs(value - wanted[i]!), `${i}`).toBeLessThanOrEqual(1e-9 * Math.max(1, Math.abs(wanted[i]!))); });
+function expectClose(found: readonly (readonly number[])[], wanted: readonly (readonly number[])[], relative = 1e-7): void {
+  expect(found.map((row) => row.length)).toEqual(wanted.map((row) => row.length));
+  found.forEach((row, r) => { row.forEach((value, i) => {
+    const right = wanted[r]![i]!;
+    expect(Math.abs(value - right), `row ${r}, ${i}: ${value}, ${right}`).toBeLessThanOrEqual(relative * Math.max(1, Math.abs(right)));
+  }); });
 }
 
-test('short against long stems: signs, scores and later revision, with the numbers of the command line', async ({ page }) => {
-  const printed = printedFor('--visits', question);
-  await open(page, address);
-  await expect(page.locator('#at-a-glance')).toContainText('Bone adaptation around the humeral component');
-  const answer = await printed as VisitsAnalysis;
-  expect(answer.groups.map(({ key }) => key).sort()).toEqual([...designs].sort());
+test('short against long stems: signs, tendon, scores and revision, with the numbers of R', async ({ page }) => {
+  // tests/reference/sampleVisits.R, from the CSV files of the same extract; `npm run reference` runs it anew
+  const { input: { version }, expected: r } = visitsCases.find(({ name }) => name === 'short and standard against long stems')!;
+  await open(page, `./visits/?${stems}&${important}`);
+  await expect(page.locator('.answer')).toContainText(version);
 
-  await unfold(page, 'humerus', 'Bone adaptation around the humeral component at each visit');
-  const adaptation = answer.signs.filter(({ measure }) => measure === 'stem_adaptation');
-  const rows = await shown(page, 'sign-stem_adaptation');
-  adaptation.flatMap(({ groups }) => groups).forEach((group, i) => {
-    if ('status' in group.percent) return;
-    expectClose(rows[i]!.slice(0, 7), [group.due, group.seen, group.assessed, group.present, ...three(group.percent)]);
-  });
-  await unfold(page, 'humerus', 'differences between the groups');
-  expectClose((await shown(page, 'sign-difference-stem_adaptation'))[0]!.slice(0, 3), three(adaptation[0]!.differences[0]!.points));
+  const read = r.adaptation.flatMap(({ window, counts, percent, bothSides }) => counts.map(([present, assessed], g) => {
+    const [due, seen] = r.due.find((one) => one.window === window)!.counts[g]!, [, ...limits] = bothSides.percent[g]!;
+    return [due!, seen!, assessed!, present!, ...percent[g]!, ...limits];
+  }));
+  expectClose((await shown(page, 'sign-stem_adaptation')).map((row) => row.slice(0, 9)), read);
+  expectClose((await shown(page, 'sign-difference-stem_adaptation')).map((row) => row.slice(0, 5)), r.adaptation.flatMap(({ points, bothSides }) => points.map((row, k) => [...row, ...bothSides.points[k]!.slice(1)])));
+  await expect(page.locator('#who-came')).toContainText('Those who come differ from those who don’t');
 
   await choose(page, 'Humeral signs', 'Cortical thinning');
-  await expect(page.locator('#humerus [data-chart^="zones-thinning"]').first()).toBeVisible();
-  await expect(page.locator('#humerus [data-chart^="zones-thinning"]').first().locator('[data-zone]')).toHaveCount(7 * answer.groups.length);
+  const drawn = page.locator('#humerus [data-chart="zones-thinning-5y"]');
+  await expect(drawn.locator('[data-zone]')).toHaveCount(7 * r.groups.length);
+  expect(await drawn.locator('[data-zone="medial_upper"] text').allTextContents()).toEqual(r.zone.percent.map(([percent]) => percent!.toFixed(1)));
+  const shades = await drawn.locator('[data-zone="medial_upper"] rect').evaluateAll((boxes) => boxes.map((box) => Number(box.getAttribute('fill-opacity'))));
+  expectClose([shades], [r.zone.percent.map(([percent]) => 0.03 + 0.0045 * percent!)]); // the more, the darker
+
+  expectClose((await shown(page, 'grades-compared-tendon')).map((row) => row.slice(3, 6)), r.tendon.odds, 2e-3); // to the digits of polr
 
   await choose(page, 'Pain and score', 'Shoulder score');
-  await unfold(page, 'pain-and-score', 'Shoulder score: differences between the groups');
-  const scores = answer.amounts.filter(({ measure, differences }) => measure === 'score_total' && differences.length > 0);
-  const first = scores[0]!.differences[0]!;
-  expectClose((await shown(page, 'difference-score_total'))[0]!, [first.procedures, ...three(first.estimate), first.p]);
+  expectClose((await shown(page, 'difference-score_total', '2 years')).map((row) => row.slice(0, 4)), r.ancova.estimate.map((row) => [r.ancova.rows, ...row]));
+  expectClose((await shown(page, 'important-score_total', '2 years')).map((row) => row.slice(1, 8)), r.important.counts.map(([gained, both], g) => [both!, gained!, ...r.important.percent[g]!, ...r.important.lost[g]!]));
 
-  for (const { measure, landmarks } of answer.earlyWarnings) {
-    for (const { years, estimate, p } of landmarks) {
-      if ('status' in estimate) continue;
-      const row = page.locator(`[data-forest="early-warnings"] tr[data-row="${measure}:${years}"]`);
-      const numbers = await row.evaluate((element) => ['hr', 'lower', 'upper', 'p'].map((key) => Number((element as HTMLElement).dataset[key])));
-      expectClose(numbers, [...three(estimate), p]);
-    }
-  }
+  const ratio = (row: string) => page.locator(`[data-forest="early-warnings"] tr[data-row="glenoid_radiolucency:${row}"]`).evaluate((element) => ['hr', 'lower', 'upper'].map((key) => Number((element as HTMLElement).dataset[key])));
+  expectClose([await ratio('2'), await ratio('changing')], [r.landmark.ratio, r.varying.ratio], 1e-6);
   await expect(page.locator('#early-warning')).toContainText('immortal time');
-  await expect(page.locator('#who-came')).toContainText('Those who come differ from those who don’t');
+
+  await open(page, `./?${stems}`);
+  const { percents, ratios } = await onThePage(page), fiveYears = percents.slice(6, 9); // after those of one and two years
+  expectClose(fiveYears.map((row) => row.slice(2)), r.revision.byFiveYears.map((row) => row.slice(1)));
+  expectClose(ratios, r.revision.ratios);
 });
 
 test('an important difference is shown only with its instrument, anchor, population and source', async ({ page }) => {

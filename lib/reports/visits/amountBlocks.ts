@@ -2,20 +2,22 @@ import { windowOf } from '../../contract/visitWindows';
 import type { AmountAtVisit, RepeatedMeasure, VisitsAnalysis } from '../../visits/visitsResult';
 import { paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
-import { formatConfidence, formatDecimal, formatLimits, formatList, formatP, formatPEquation, formatPercent, formatRatio } from '../format';
+import { formatConfidence, formatCount, formatDecimal, formatLimits, formatList, formatP, formatPEquation, formatRatio } from '../format';
 import { asSentence, finished, quoted, type Words } from '../phrases';
 import { inSentence } from '../questionWords';
 import { isSmall, protectSmallCounts } from '../smallCounts';
 import { text, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
-import { signed, signedLimits } from './signedWords';
+import { importantBlocks } from './importantBlocks';
+import { latestTold } from './latestVisit';
 import { pointsFigure } from './pointsFigure';
+import { signed, signedLimits } from './signedWords';
 import { labelIn, positionIn } from './visitLabels';
 
 /** A measured amount: means by visit, change from before surgery, and how the groups differ. Nothing where it was not measured. */
 export function amountBlocks(analysis: VisitsAnalysis, measure: string): readonly Block[] {
   const visits = analysis.amounts.filter((amount) => amount.measure === measure), repeated = analysis.repeated.find((one) => one.measure === measure);
-  const { groups } = analysis, last = visits.at(-1);
+  const { groups } = analysis, last = latestTold(visits, (visit) => visit.groups.map(({ assessed }) => assessed));
   if (last === undefined) return [];
   const shown = visits.map(({ window }) => window);
   return [
@@ -28,22 +30,21 @@ export function amountBlocks(analysis: VisitsAnalysis, measure: string): readonl
         points: visits.flatMap((visit) => visit.groups.map((one) => ({ place: shown.indexOf(visit.window), group: positionIn(groups)(one.group), estimate: one.mean, basis: [one.assessed] }))),
       }),
     },
+    ...importantBlocks(analysis, visits, last),
     ...(visits.some((visit) => visit.differences.length > 0) ? [{ kind: 'table', folded: true, table: protectSmallCounts(differencesTable(analysis, visits)) } as const] : []),
     ...(repeated === undefined || repeated.differences.length === 0 ? [] : [{ kind: 'table', folded: true, table: protectSmallCounts(repeatedTable(analysis, repeated)) } as const]),
   ];
 }
 
-function wordsOf({ groups, question: { confidence, importantDifference: important } }: VisitsAnalysis, { measure, window, unit, groups: of, differences, adjustedFor, notes }: AmountAtVisit): readonly Words[] {
-  const label = labelIn(groups), at = windowOf(window).label.toLowerCase();
+function wordsOf({ groups, question: { confidence } }: VisitsAnalysis, { window, unit, groups: of, differences, adjustedFor, notes }: AmountAtVisit): readonly Words[] {
+  const label = labelIn(groups), at = windowOf(window).label.toLowerCase(), units = unit.startsWith('of') ? 'points' : unit;
   return [
-    ...differences.flatMap(({ group, against, estimate, procedures }) => (isEstimate(estimate)
-      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} is ${formatDecimal(Math.abs(estimate.value))} ${unit.startsWith('of') ? 'points' : unit} ${estimate.value < 0 ? 'lower' : 'higher'} than ${quoted({ label: label(against) })} (${formatConfidence(confidence)} CI ${signedLimits(estimate)})${
-        adjustedFor.length === 0 ? '' : `, adjusted for ${formatList(adjustedFor.map(inSentence))}`}.`, basis: [procedures] }] : [])),
-    ...of.flatMap((one) => (one.important === null || important === null || !isEstimate(one.important.percent) ? [] : [{
-      text: `${formatPercent(one.important.percent.value)}% with ${quoted({ label: label(one.group) })} gained the important difference of ${formatDecimal(important.value)} or more (${formatConfidence(confidence)} CI ${formatLimits(one.important.percent, formatPercent)}).`,
-      basis: [one.important.count, (one.change?.both ?? 0) - one.important.count],
+    ...of.flatMap(({ group, change }) => (change === null || !isEstimate(change.mean) ? [] : [{
+      text: `At ${at}, the change since before the procedure is ${signed(change.mean.value)} ${units} with ${quoted({ label: label(group) })} (${formatConfidence(confidence)} CI ${signedLimits(change.mean)}; ${formatCount(change.both)} assessed both times).`, basis: [change.both],
     }])),
-    ...(important !== null && important.measure === measure ? [{ text: `The important difference is that of ${important.instrument} (anchor: ${important.anchor}; population: ${important.population}; ${important.source}); it does not carry to another instrument or population.`, basis: [] }] : []),
+    ...differences.flatMap(({ group, against, estimate, procedures }) => (isEstimate(estimate)
+      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} is ${formatDecimal(Math.abs(estimate.value))} ${units} ${estimate.value < 0 ? 'lower' : 'higher'} than ${quoted({ label: label(against) })} (${formatConfidence(confidence)} CI ${signedLimits(estimate)})${
+        adjustedFor.length === 0 ? '' : `, adjusted for ${formatList(adjustedFor.map(inSentence))}`}.`, basis: [procedures] }] : [])),
     ...notes.map((note) => ({ text: asSentence(note), basis: [] })),
   ];
 }

@@ -7,16 +7,15 @@ import { finished } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ReportTable } from '../table';
 import { derived, words } from '../tableCells';
+import { enough, latestTold } from './latestVisit';
 import { signed, signedLimits } from './signedWords';
 import { labelIn } from './visitLabels';
-
-const enough = 20; // assessed in every group
 
 /** Every sign at the latest visit that still assessed some of each group. */
 export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
   const { signs, groups } = analysis, names = [...new Set(signs.map(({ measure }) => measure))];
   const latest = names.flatMap((name): readonly SignAtVisit[] => {
-    const visits = signs.filter(({ measure }) => measure === name), told = visits.filter((visit) => visit.groups.every(({ assessed }) => assessed >= enough)).at(-1) ?? visits.at(-1);
+    const told = latestTold(signs.filter(({ measure }) => measure === name), (visit) => visit.groups.map(({ assessed }) => assessed));
     return told === undefined ? [] : [told];
   });
   if (latest.length === 0) return [];

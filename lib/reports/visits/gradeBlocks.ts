@@ -7,11 +7,12 @@ import { asSentence, finished, quoted, ratioWords, type Words } from '../phrases
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Place, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
+import { latestTold } from './latestVisit';
 import { labelIn, positionIn } from './visitLabels';
 
 /** Ordered grades: their counts at each visit and how the groups compare. Nothing where the measure has none. */
 export function gradeBlocks(analysis: VisitsAnalysis, measure: string): readonly Block[] {
-  const visits = analysis.grades.filter((grades) => grades.measure === measure), last = visits.at(-1);
+  const visits = analysis.grades.filter((grades) => grades.measure === measure), last = latestTold(visits, ({ counts }) => counts.map(total));
   if (last === undefined) return [];
   return [
     ...paragraph(finished(wordsOf(analysis, last))),
@@ -42,8 +43,8 @@ const countsTable = ({ groups }: VisitsAnalysis, visits: readonly GradesAtVisit[
   rows: visits.flatMap(({ window, counts }) => groups.map(({ label }, g) => ({
     block: `${window}-${g}`, group: g, cells: [text(windowOf(window).label), text(label), count(total(counts[g])), ...(counts[g] ?? []).map(count)],
   }))),
-});
   relations: visits.flatMap(({ levels }) => groups.map(() => levels.length)).map((levels, row) => ({ whole: [row, 2], parts: Array.from({ length: levels }, (_, l): Place => [row, 3 + l]) })),
+});
 
 const comparisonsTable = ({ groups }: VisitsAnalysis, visits: readonly GradesAtVisit[]): ReportTable => ({
   name: `grades-compared-${visits[0]?.measure ?? ''}`, title: `${visits[0]?.label ?? ''}: how the groups compare`,

@@ -1,10 +1,10 @@
 import type { EarlyWarning, SignRatio, VisitsAnalysis } from '../../visits/visitsResult';
 import { caution, type Block } from '../blocks';
 import { forest, forestRow, type Place } from '../forest';
-import { formatCount, formatP, formatRatio, formatSpan } from '../format';
+import { formatP, formatRatio, formatSpan } from '../format';
 import { asSentence, capital } from '../phrases';
 import { inSentence } from '../questionWords';
-import { protectSmallCounts } from '../smallCounts';
+import { guardedCount, protectSmallCounts } from '../smallCounts';
 import { text, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 import { isEstimate } from '../estimate';
@@ -28,7 +28,7 @@ interface Line extends SignRatio { readonly key: string; readonly label: string;
 
 const linesOf = ({ landmarks, changing }: EarlyWarning): readonly Line[] => [
   ...landmarks.map((landmark): Line => ({
-    ...landmark, key: `${landmark.years}`, label: `From ${formatSpan(landmark.years)} on`, detail: `signs seen by then; ${formatCount(landmark.notAssessed)} never assessed are left out`,
+    ...landmark, key: `${landmark.years}`, label: `From ${formatSpan(landmark.years)} on`, detail: `signs seen by then; without ${guardedCount(landmark.notAssessed)} of ${guardedCount(landmark.atRisk)}, not yet assessed`,
   })),
   { ...changing, key: 'changing', label: 'From the day it is seen', detail: 'as a covariate that changes with time' },
 ];
