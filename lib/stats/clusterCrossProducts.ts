@@ -14,32 +14,35 @@ export interface ClusterMembers {
  * `contribution` (rows × columns) is that of one procedure.
  */
 export function clusterCrossProducts(contribution: Float64Array, { count, cluster, row }: ClusterMembers, columns: number): Float64Array {
-  const result = new Float64Array(columns * columns), alone = new Float64Array(contribution.length / columns), shared: number[] = [];
+  const result = new Float64Array(columns * columns), alone = new Float64Array(contribution.length / columns);
+  const { place, clusters } = numbered(cluster, count.length), sums = new Float64Array(clusters * columns);
   for (let i = 0; i < count.length; ++i) {
-    if (cluster === undefined || cluster[i]! < 0) alone[row ? row[i]! : i]! += count[i]!;
-    else shared.push(i);
+    const of = row ? row[i]! : i, p = place[i]!, n = count[i]!;
+    if (p < 0) alone[of]! += n;
+    else for (let j = 0, from = of * columns, to = p * columns; j < columns; ++j) sums[to + j]! += n * contribution[from + j]!;
   }
   for (let r = 0; r < alone.length; ++r) if (alone[r]! > 0) addSquare(result, contribution, r * columns, columns, alone[r]!);
-
-  const { place, time: clusters } = distinctTimes(Float64Array.from(shared, (i) => cluster![i]!)), sums = new Float64Array(clusters.length * columns);
-  shared.forEach((i, at) => {
-    const from = (row ? row[i]! : i) * columns, to = place[at]! * columns, n = count[i]!;
-    for (let j = 0; j < columns; ++j) sums[to + j]! += n * contribution[from + j]!;
-  });
-  for (let c = 0; c < clusters.length; ++c) addSquare(result, sums, c * columns, columns, 1);
+  for (let c = 0; c < clusters; ++c) addSquare(result, sums, c * columns, columns, 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
 /** How many clusters there are. */
 export function clusterCount({ count, cluster }: ClusterMembers): number {
-  const shared = new Set<number>();
+  const { place, clusters } = numbered(cluster, count.length);
   let own = 0;
-  for (let i = 0; i < count.length; ++i) {
-    if (cluster === undefined || cluster[i]! < 0) own += count[i]!;
-    else shared.add(cluster[i]!);
-  }
-  return own + shared.size;
+  for (let i = 0; i < count.length; ++i) if (place[i]! < 0) own += count[i]!;
+  return own + clusters;
+}
+
+/** Per entry: which of the clusters that occur it is in, from 0; -1: procedures by themselves. */
+function numbered(cluster: Int32Array | undefined, entries: number): { readonly place: Int32Array; readonly clusters: number } {
+  if (cluster === undefined) return { place: new Int32Array(entries).fill(-1), clusters: 0 };
+  const numbers = new Float64Array(entries);
+  for (let i = 0; i < entries; ++i) numbers[i] = cluster[i]! + 1;
+  const { time, place } = distinctTimes(numbers), alone = time[0] === 0 ? 1 : 0;
+  for (let i = 0; i < entries; ++i) place[i]! -= alone;
+  return { place, clusters: time.length - alone };
 }
 
 /** The lower triangle alone. */
