@@ -1,24 +1,24 @@
 import { DateDay, Field, Float64, Int32, makeData, makeVector, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
-import type { NewColumn, NumberColumn, TextColumn } from './newColumn';
+import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './newColumn';
 
 /**
  * Columns of values as an Arrow table. Its buffers are filled here: the library's own builders make code from text where values can be
  * null, which the page's policy forbids.
  */
 export function arrowTable(columns: readonly NewColumn[]): Table {
-  const vectors = columns.map((column) => [column.name, column.type === 'VARCHAR' ? texts(column) : numbers(column)] as const);
+  const rows = rowsOf(columns), vectors = columns.map((column) => [column.name, column.type === 'VARCHAR' ? texts(column, rows) : numbers(column, rows)] as const);
   return new Table(new Schema(vectors.map(([name, { type }]) => new Field(name, type, true))), Object.fromEntries(vectors));
 }
 
-function numbers({ type, values, valid }: NumberColumn): Vector {
-  const common = { length: values.length, ...(valid !== null && { nullBitmap: valid, nullCount: -1 }) };
+function numbers({ type, values, valid }: NumberColumn, length: number): Vector {
+  const common = { length, ...(valid !== null && { nullBitmap: valid, nullCount: -1 }) };
   if (values instanceof Uint8Array) return makeVector(makeData({ type: new Uint8(), data: values, ...common }));
   if (values instanceof Float64Array) return makeVector(makeData({ type: new Float64(), data: values, ...common }));
   return type === 'DATE' ? makeVector(makeData({ type: new DateDay(), data: values, ...common })) : makeVector(makeData({ type: new Int32(), data: values, ...common }));
 }
 
-function texts({ words, places }: TextColumn): Vector {
-  const length = places.length, valueOffsets = new Int32Array(length + 1), nullBitmap = new Uint8Array((length + 7) >> 3);
+function texts({ words, places }: TextColumn, length: number): Vector {
+  const valueOffsets = new Int32Array(length + 1), nullBitmap = new Uint8Array((length + 7) >> 3);
   let bytes = 0, nullCount = 0;
   for (const place of places) if (place >= 0) bytes += words[place]!.length;
   const data = new Uint8Array(bytes);

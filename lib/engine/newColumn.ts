@@ -13,14 +13,18 @@ const arrays = { UTINYINT: Uint8Array, INTEGER: Int32Array, DATE: Int32Array, DO
 export type NumberType = keyof typeof arrays;
 
 /** Numbers; a DATE is days from 1970-01-01. Bit i of `valid`, from the lowest of each byte, is 1 where row i is not null; null: no row is. */
-export interface NumberColumn {
-  readonly name: string;
-  readonly type: NumberType;
-  readonly values: Uint8Array | Int32Array | Float64Array;
-  readonly valid: Uint8Array | null;
-}
+export type NumberColumn = {
+  readonly [Type in NumberType]: { readonly name: string; readonly type: Type; readonly values: InstanceType<(typeof arrays)[Type]>; readonly valid: Uint8Array | null };
+}[NumberType];
 
-export const rowsOf = (column: NewColumn): number => (column.type === 'VARCHAR' ? column.places : column.values).length;
+const valuesOf = (column: NewColumn): number => (column.type === 'VARCHAR' ? column.places : column.values).length;
+
+/** How many rows the columns make. The engines take memory as it is: where one column is shorter, they would read on beyond its end. */
+export function rowsOf(columns: readonly NewColumn[]): number {
+  const rows = columns[0] === undefined ? 0 : valuesOf(columns[0]), unlike = columns.find((column) => valuesOf(column) !== rows);
+  if (unlike !== undefined) throw new Error(`columns of a table have as many values each, but ${columns[0]?.name ?? ''} has ${rows} and ${unlike.name} ${valuesOf(unlike)}`);
+  return rows;
+}
 
 const encoder = new TextEncoder();
 
@@ -47,5 +51,5 @@ export function numberColumn(name: string, type: NumberType, numbers: readonly (
     valid[i >> 3]! |= 1 << (i & 7);
     known++;
   }
-  return { name, type, values, valid: known === numbers.length ? null : valid };
+  return { name, type, values, valid: known === numbers.length ? null : valid } as NumberColumn;
 }

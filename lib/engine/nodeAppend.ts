@@ -7,25 +7,28 @@ const columnTypes = { VARCHAR, UTINYINT, INTEGER, DOUBLE, DATE };
 
 /** Fills a table of the database `memory` that has these columns. Whole pieces of a column are copied: a call for each value would cost ten times as much. */
 export async function append(connection: DuckDBConnection, table: string, columns: readonly NewColumn[]): Promise<void> {
-  const rows = columns[0] === undefined ? 0 : rowsOf(columns[0]), appender = await connection.createAppender(table, 'main', 'memory');
+  const rows = rowsOf(columns), appender = await connection.createAppender(table, 'main', 'memory');
   const inline = columns.map((column) => (column.type === 'VARCHAR' ? inlineWords(column.words) : null));
-  for (let from = 0; from < rows; from += chunkRows) {
-    const count = Math.min(chunkRows, rows - from), chunk = DuckDBDataChunk.create(columns.map(({ type }) => columnTypes[type]), count);
-    for (const [i, column] of columns.entries()) {
-      const vector = duckdb.data_chunk_get_vector(chunk.chunk, i), words = inline[i] ?? null;
-      if (column.type !== 'VARCHAR') fillNumbers(vector, column, from, count);
-      else if (words !== null) fillTexts(vector, column, words, from, count);
+  try {
+    for (let from = 0; from < rows; from += chunkRows) {
+      const count = Math.min(chunkRows, rows - from), chunk = DuckDBDataChunk.create(columns.map(({ type }) => columnTypes[type]), count);
+      for (const [i, column] of columns.entries()) {
+        const vector = duckdb.data_chunk_get_vector(chunk.chunk, i), words = inline[i] ?? null;
+        if (column.type !== 'VARCHAR') fillNumbers(vector, column, from, count);
+        else if (words !== null) fillTexts(vector, column, words, from, count);
+      }
+      appender.appendDataChunk(chunk);
     }
-    appender.appendDataChunk(chunk);
+  } finally {
+    appender.closeSync(); // left open, it would write what it holds whenever it is collected, whatever the connection does then
   }
-  appender.closeSync();
 }
 
 type Vector = Parameters<typeof duckdb.vector_ensure_validity_writable>[0];
 
 function fillNumbers(vector: Vector, { values, valid }: NumberColumn, from: number, count: number): void {
   const width = values.BYTES_PER_ELEMENT;
-  duckdb.copy_data_to_vector(vector, 0, values.buffer as ArrayBuffer, values.byteOffset + from * width, count * width);
+  duckdb.copy_data_to_vector(vector, 0, values.buffer, values.byteOffset + from * width, count * width);
   if (valid !== null) setValid(vector, valid.slice(from >> 3, (from + count + 7) >> 3));
 }
 

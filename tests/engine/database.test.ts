@@ -80,6 +80,12 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
     expect(rows.texts('d')).toEqual(every(() => '2011-01-26'));
     expect([...rows.integers('all')]).toEqual(Array.from({ length: 5001 }, (_, i) => i));
   });
+
+  it('takes in no columns of unlike lengths', async () => {
+    const unlike = database.createFrom('unlike', [numberColumn('n', 'INTEGER', [1, 2, 3]), numberColumn('x', 'DOUBLE', [0.5, 1.5])]);
+    await expect(unlike).rejects.toThrow('columns of a table have as many values each, but n has 3 and x 2');
+    await expect(database.createFrom('unlike_texts', [numberColumn('n', 'INTEGER', [1]), textColumn('t', ['a', 'b'])])).rejects.toThrow('n has 1 and t 2');
+  });
 });
 
 describe.each(engines)('a sealed database, $engine', ({ open }) => {
