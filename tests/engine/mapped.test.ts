@@ -126,6 +126,19 @@ it('any layout of the same records gives the same rows and the same accounts', a
   }), { numRuns: 12, seed: 5 });
 }, 120_000);
 
+it('a table may hold the same for every row of the file and nothing of its columns: all glenoids were keeled', async () => {
+  const by = (given: TextLayout | null): Mapping => mapping(source('f', [
+    { table: 'procedures', when: null, unless: [], fields: { procedure_date: from('day', { dates: 'year-month-day' }), joint: { constant: 'shoulder' }, side: from('side'), class: { constant: 'anatomic_total' }, follow_up_end: { constant: '2015-06-30' } } },
+    { table: 'components', when: null, unless: [], fields: { role: { constant: 'glenoid' }, model_code: { constant: 'G01' }, design_class: { constant: 'all_poly_keeled' } } },
+  ], given));
+  const days = ['2011-02-03', '2012-03-04', '2013-04-05'], side = ['left', 'right', 'left'];
+  const csv = ['day,side', ...days.map((at, i) => `${at},${side[i] ?? ''}`)].join('\n'), arrow = new Uint8Array(tableToIPC(tableFromArrays({ day: days, side }), 'file'));
+  const ofText = await loaded(openNodeDatabase, [{ name: 'f', content: new Blob([csv]) }], by({ ...layout, delimiter: ',', decimal: '.' }));
+  const ofArrow = await loaded(openNodeDatabase, [{ name: 'f', content: new Blob([arrow]) }], by(null));
+  expect(ofTable(ofArrow.report, 'components')).toMatchObject({ read: 3, kept: 3 });
+  expect(ofArrow.followup).toBe(ofText.followup);
+});
+
 it('the engine reads days as the look into the files does', async () => {
   const database = await openNodeDatabase();
   const part = (min: number, max: number) => fc.integer({ min, max });

@@ -2,7 +2,7 @@ import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
 import { cellSql } from '../../intake/sql/fieldSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import { textColumn } from '../newColumn';
+import { numberColumn, textColumn } from '../newColumn';
 import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 
@@ -80,10 +80,11 @@ async function* rowPieces(database: LoadingDatabase, source: OpenedSource, colum
     }, signal);
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
-    await database.createFrom('rows_in', columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? [])));
+    const numbers = Array.from({ length: end - start }, (_, i) => start + i);
+    await database.createFrom('rows_in', [numberColumn('row', 'INTEGER', numbers), ...columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? []))]);
     const taken = await countOf(database, table);
     if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
-    yield { from: `(SELECT ${[`(row_number() OVER () - 1 + ${start})::INTEGER AS row`, ...columns.map((name) => cellOf(source, name, true))].join(', ')} FROM ${table})`, rows: end - start, fraction: end / rows.rows };
+    yield { from: `(SELECT ${['row', ...columns.map((name) => cellOf(source, name, true))].join(', ')} FROM ${table})`, rows: end - start, fraction: end / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
   }
   return { accepted: rows.rows, malformed: [], skipped: rows.skipped };
