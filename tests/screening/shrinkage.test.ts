@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { gammaPoisson } from '@/lib/screening/shrinkage/gammaPoisson';
+import { countsBelow } from '@/lib/screening/shrinkage/countsBelow';
 import { rankUncertainty, type RankInterval } from '@/lib/screening/shrinkage/rankUncertainty';
 import { shrunkenRatio } from '@/lib/screening/shrinkage/shrunkenRatio';
 import type { NotEstimable } from '@/lib/stats/cells';
@@ -106,6 +107,14 @@ describe('how little is known of the order of units', () => {
     expect(found[0]).toEqual({ lower: 12, median: 12, upper: 12 });
     expect(found[11]).toEqual({ lower: 1, median: 1, upper: 1 });
     for (const { lower, upper } of found.slice(1, 11)) expect(upper - lower).toBeGreaterThanOrEqual(8);
+  });
+
+  it('a place is the number of values below', () => {
+    const value = fc.oneof(fc.double({ min: 0, max: 1e3, noNaN: true }), fc.constantFrom(0, 1, 1 + Number.EPSILON, 1e-320, 1e300));
+    fc.assert(fc.property(fc.array(value, { minLength: 1, maxLength: 40 }), fc.array(value, { minLength: 40, maxLength: 40 }), (few, others) => {
+      const below = countsBelow(few.length);
+      for (const values of [few, others.slice(0, few.length)]) expect([...below(Float64Array.from(values))]).toEqual(values.map((v) => values.filter((other) => other < v).length));
+    }));
   });
 
   it('a seed gives the same places again', () => {
