@@ -16,40 +16,52 @@ export interface CountTable { readonly pattern: number; readonly counts: Int32Ar
 /** The cells of tables, patterns ascending, and of rows that are not in them. */
 export function cellList(tables: readonly CountTable[], rows: RowList, has: { readonly late: boolean; readonly clusters: boolean }): CountedCells {
   const { order, pattern, late, end, cluster } = rows.sorted(), most = order.length + tables.reduce((sum, { counts }) => sum + above0(counts), 0);
-  const patterns = new Int32Array(most), exit = new Float64Array(most), outcome = new Uint8Array(most), procedures = new Float64Array(most);
-  const entry = has.late ? new Float64Array(most) : null, clusters = has.clusters ? new Int32Array(most) : null;
+  const cells = {
+    pattern: new Int32Array(most), entry: has.late ? new Float64Array(most).fill(-Infinity) : null, exit: new Float64Array(most),
+    outcome: new Uint8Array(most), cluster: has.clusters ? new Int32Array(most).fill(-1) : null, procedures: new Float64Array(most),
+  };
   let length = 0, next = 0;
-  const add = (ofPattern: number, from: number, ending: number, ofCluster: number, count: number): void => {
-    patterns[length] = ofPattern;
-    if (entry !== null) entry[length] = from;
+  const alike = (a: number, b: number): boolean => pattern[a] === pattern[b] && late[a] === late[b] && end[a] === end[b] && cluster[a] === cluster[b];
+  const addRow = (): void => {
+    const row = order[next]!, first = next++;
+    while (next < order.length && alike(order[next]!, row)) next++;
+    cells.pattern[length] = pattern[row]!;
+    if (cells.entry !== null && late[row]! > 0) cells.entry[length] = late[row]! - 1;
+    cells.exit[length] = end[row]! >> 2;
+    cells.outcome[length] = end[row]! & 3;
+    if (cells.cluster !== null) cells.cluster[length] = cluster[row]! - 1;
+    cells.procedures[length++] = next - first;
+  };
+  for (const { pattern: ofTable, counts } of tables) {
+    while (next < order.length && pattern[order[next]!]! < ofTable) addRow();
+    let from = 0;
+    while (next < order.length && pattern[order[next]!] === ofTable && late[order[next]!] === 0) { // those in clusters come among the cells of the table
+      const to = end[order[next]!]! + 1;
+      length = addTable(cells, length, ofTable, counts, from, to);
+      addRow();
+      from = to;
+    }
+    length = addTable(cells, length, ofTable, counts, from, counts.length);
+  }
+  while (next < order.length) addRow();
+  return {
+    pattern: cells.pattern.subarray(0, length), entry: cells.entry?.subarray(0, length) ?? null, exit: cells.exit.subarray(0, length),
+    outcome: cells.outcome.subarray(0, length), cluster: cells.cluster?.subarray(0, length) ?? null, procedures: cells.procedures.subarray(0, length),
+  };
+}
+
+/** Adds the cells of a table with an end from `from` to before `to` after so many; returns how many there are then. */
+function addTable({ pattern, exit, outcome, procedures }: CountedCells, after: number, ofTable: number, counts: Int32Array, from: number, to: number): number {
+  let length = after;
+  for (let ending = from; ending < to; ++ending) {
+    const count = counts[ending]!;
+    if (count === 0) continue;
+    pattern[length] = ofTable;
     exit[length] = ending >> 2;
     outcome[length] = ending & 3;
-    if (clusters !== null) clusters[length] = ofCluster;
     procedures[length++] = count;
-  };
-  const alike = (a: number, b: number): boolean => pattern[a] === pattern[b] && late[a] === late[b] && end[a] === end[b] && cluster[a] === cluster[b];
-  /** Rows up to a pattern and, of those from the start, an end: they come before the table's cell beyond it. */
-  const addRows = (toPattern: number, toEnd: number): void => {
-    while (next < order.length) {
-      const row = order[next]!;
-      if (pattern[row]! > toPattern || (pattern[row] === toPattern && (late[row]! > 0 || end[row]! >= toEnd))) return;
-      const first = next++;
-      while (next < order.length && alike(order[next]!, row)) next++;
-      add(pattern[row]!, late[row] === 0 ? -Infinity : late[row]! - 1, end[row]!, cluster[row]! - 1, next - first);
-    }
-  };
-  for (const { pattern: ofPattern, counts } of tables) {
-    for (let ending = 0; ending < counts.length; ++ending) {
-      if (counts[ending] === 0) continue;
-      if (next < order.length) addRows(ofPattern, ending);
-      add(ofPattern, -Infinity, ending, -1, counts[ending]!);
-    }
   }
-  addRows(Infinity, Infinity);
-  return {
-    pattern: patterns.subarray(0, length), entry: entry?.subarray(0, length) ?? null, exit: exit.subarray(0, length),
-    outcome: outcome.subarray(0, length), cluster: clusters?.subarray(0, length) ?? null, procedures: procedures.subarray(0, length),
-  };
+  return length;
 }
 
 function above0(counts: Int32Array): number {

@@ -1,6 +1,6 @@
 import type { ComparisonFactor } from '../../cohort/comparison';
 import type { Fragment } from '../../cohort/sql';
-import { columnsOf, type Columns, type Expression, type Positions } from '../../engine/columns';
+import { columnsOf, type Coded, type Columns, type Expression, type Positions } from '../../engine/columns';
 import type { Database } from '../../engine/database';
 import { addendOf, eachBlock, leftOut, type Addend } from './addends';
 
@@ -39,7 +39,8 @@ function rowsThatMeet(columns: Columns, tests: Tests, factor: Levels | null, isA
     const kept = others.filter((other) => within(other).size === other.size && columns.has(keyOf(other))).reduce<Tests>((most, other) => (other.size > most.size ? other : most), new Map());
     const wider = shared.size > kept.size && 2 * shared.size >= tests.size ? shared : kept;
     if (wider.size > 0 && wider.size < tests.size) {
-      return narrowedRows(await rowsThatMeet(columns, wider, factor, false), [...tests].filter(([test]) => !wider.has(test)).map(([, test]) => test));
+      const rows = await rowsThatMeet(columns, wider, factor, false), further = [...tests].filter(([test]) => !wider.has(test)).map(([, test]) => test);
+      return (level && await narrowedLevels(rows, further, level)) ?? narrowedRows(rows, further);
     }
     return everyRow(columns, [...tests.values()], level);
   }, ({ levels }) => levels.byteLength);
@@ -49,7 +50,7 @@ async function everyRow(columns: Columns, tests: readonly Expression[], level: E
   const addends: Addend[] = [];
   for (const test of tests) addends.push(await testAddend(columns, test));
   const { positions: { length } } = await columns.column('exit_day'), coded = level === null ? null : await columns.coded(level), values = coded?.values ?? Float64Array.of(0);
-  if (coded !== null) addends.push(addendOf(coded, (value) => (Number.isNaN(value) ? 1 : value + 2)));
+  if (coded !== null) addends.push(addendOf(coded, numberOf));
   const own = coded === null ? 2 : 0, numbers = values.reduce((most, value) => (value > most ? value : most), -1) + 3;
   return { columns, ...levelsOf(length, addends, own, numbers) };
 }
@@ -60,6 +61,26 @@ async function narrowedRows(rows: CohortRows, tests: readonly Expression[]): Pro
   for (const test of tests) addends.push(await testAddend(rows.columns, test));
   return { columns: rows.columns, ...levelsOf(rows.levels.length, addends, 0, rows.counts.length) };
 }
+
+/** The same where the level alone decides who meets the conditions, as it does of groups that are compared; else null. */
+async function narrowedLevels({ columns, levels, counts }: CohortRows, tests: readonly Expression[], level: Expression): Promise<CohortRows | null> {
+  if (level.column === undefined || tests.some(({ column }) => column !== level.column)) return null;
+  const { values, occurs } = await columns.coded(level), keeps = counts.map(() => NaN); // by number: 1 where those of the level meet the conditions
+  const coded: Coded[] = [];
+  for (const test of tests) coded.push(await columns.coded(test));
+  for (let position = 0; position < values.length; ++position) {
+    if (occurs[position] === 0) continue;
+    const number = numberOf(values[position]!), meets = coded.every((test) => test.values[position] === 1) ? 1 : 0;
+    if (keeps[number] === 1 - meets) return null;
+    keeps[number] = meets;
+  }
+  const newNumbers = Int32Array.from(keeps, (keep, number) => (keep === 1 ? number : 0)), narrowed = levels.slice();
+  for (let row = 0; row < narrowed.length; ++row) narrowed[row] = newNumbers[narrowed[row]!]!;
+  return { columns, levels: narrowed, counts: counts.map((n, number) => (keeps[number] === 1 ? n : 0)) };
+}
+
+/** Of a level in `CohortRows`. */
+const numberOf = (value: number): number => (Number.isNaN(value) ? 1 : value + 2);
 
 const testAddend = async (columns: Columns, test: Expression): Promise<Addend> => addendOf(await columns.coded(test), (met) => (met === 1 ? 0 : leftOut));
 
