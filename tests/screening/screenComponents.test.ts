@@ -115,6 +115,15 @@ describe('the committee screens the sample registry', () => {
     expect(question).toMatchObject({ cohort: { classes: ['anatomic_total'], designs: [] }, compare: 'model', groups: ['H-SHO-02'], withOthers: true, cluster: 'hospital' });
   });
 
+  it('asks the database what the values of a changed filter mean, and nothing else', async () => {
+    const asked: string[] = [], { database } = sample;
+    const watched: LoadedExtract = { ...sample, database: { ...database, query: (query) => { asked.push(query.sql); return database.query(query); } } };
+    await screened(watched, { cohort: { firstYear: 2003 } });
+    asked.length = 0;
+    await screened(watched, { cohort: { firstYear: 2004 } });
+    expect(asked).toEqual([expect.stringContaining('temp."values of year"')]);
+  });
+
   it('has nothing to screen where nobody has such a component', async () => {
     expect(await screenComponents(sample, ScreeningQuestion.parse({ cohort: { lastYear: 1990 } }))).toMatchObject({ status: 'empty' });
   });
