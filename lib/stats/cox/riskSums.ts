@@ -31,7 +31,7 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   /** Σ weight · x, set by set, from the sums of weights and of differences from the usual x. */
   function products(sums: Float64Array): Float64Array {
     const { usual } = covariates, result = new Float64Array(size * columns);
-    for (let j = 0; j < columns; ++j) for (let k = 0; k < size; ++k) result[k * columns + j] = sums[(1 + j) * size + k]! + usual[j]! * sums[k]!;
+    for (let k = 0, at = 0; k < size; ++k) for (let j = 0, from = size + k; j < columns; ++j, ++at, from += size) result[at] = sums[from]! + usual[j]! * sums[k]!;
     return result;
   }
 
