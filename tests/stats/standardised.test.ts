@@ -58,6 +58,14 @@ describe('laws of standardised curves', () => {
     }));
   });
 
+  it('gives none where two levels without revisions are bound up with each other: which of them spares whom cannot be told', () => {
+    const at = (exit: number, event: number, group: number, count: number): Procedure => ({ exit, event, group, count, entry: -Infinity });
+    const list = [at(2, 1, 0, 3), at(8, 1, 0, 3), at(0, 0, 0, 2), at(4, 0, 1, 3), at(9, 0, 1, 1)]; // stemless, and men once anybody is revised: the same shoulders
+    const design = { ...sexOf(list), pattern: Int32Array.of(1, 1, 0, 1, 0) };
+    expect(standardisation(cellsOfProcedures(list), design, groupOf(list), designs, 'proportional'))
+      .toMatchObject({ status: 'notEstimable', reason: expect.stringMatching(/^no revisions among the 3 procedures without woman to compare with/) as string });
+  });
+
   it('finds no difference between a group and its double', () => {
     fc.assert(fc.property(procedures({ minLength: 5, groups: 1 }), models, (list, model) => {
       const double = [...list, ...list], group = Int32Array.from(double, (_, i) => (i < list.length ? 0 : 1));

@@ -86,14 +86,17 @@ export function standardisation(
   };
 }
 
+const noHazard = -15; // of a coefficient: a hazard of e^−15 of another is none
+
 /**
- * A ratio without bound leaves hazards undetermined, except that of a level without events against others with some: there nobody is revised.
+ * A ratio without bound leaves hazards undetermined, except that of a level without events against others with some: there nobody is revised. Where two such
+ * levels are bound up with each other, one of their coefficients may have come to stand anywhere.
  * Columns that are constant or combinations of others are merely left out.
  */
 function boundlessReason({ names, notEstimable, state }: CoxFit): NotEstimable | null {
   const j = names.findIndex((_, k) => {
     const cause = notEstimable[k]?.cause;
-    return cause === 'separated' || (cause === 'noEvents' && state.beta[k]! > 0);
+    return cause === 'separated' || (cause === 'noEvents' && state.beta[k]! > noHazard);
   });
   return j < 0 ? null : { status: 'notEstimable', reason: `${notEstimable[j]!.reason}; join ${names[j]!} with another level or leave it out` };
 }
