@@ -71,6 +71,7 @@ describe('robust errors, laws', () => {
       const cells = cellsFrom(list), design = designFrom(list), split = splitTime(cells, cuts);
       const whole = cox(cells, design), pieces = cox(split, { ...design, pattern: Int32Array.from(split.origin, (i) => design.pattern[i]!) });
       if (whole.status !== 'ok' || pieces.status !== 'ok') { expect(pieces.status).toBe(whole.status); return; }
+      if (whole.maximum.diverging.size > 0) return; // beside a ratio without bound, errors hang on how near the search came to the limit
       const [a, b] = [robustCovariance(whole), robustCovariance(pieces, { origin: split.origin })];
       if (a.status !== 'ok' || b.status !== 'ok') { expect(b.status).toBe(a.status); return; }
       expect(b.clusters).toBe(a.clusters);
