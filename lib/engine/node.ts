@@ -1,13 +1,15 @@
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
+import duckdb from '@duckdb/node-bindings';
 import { DuckDBInstance, DuckDBTypeId, type DuckDBMaterializedResult, type DuckDBValue } from '@duckdb/node-api';
 import { openingStatements, passing, quoteName, QueryError, type LoadingDatabase, type Query, type ResultSet } from './database';
 import { append } from './nodeAppend';
 
 /** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
 export async function openNodeDatabase(): Promise<LoadingDatabase> {
-  const instance = await DuckDBInstance.create(':memory:', { allow_community_extensions: 'false' });
+  // Without a configuration: the binding does not hold on to one while it opens, and once it is collected the engine reads memory that is no longer its own.
+  const instance = new DuckDBInstance(await duckdb.open(':memory:'));
   const connection = await instance.connect();
   const folder = await mkdtemp(join(tmpdir(), 'extract-'));
   let files = 0;
@@ -25,7 +27,7 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     }
   };
 
-  for (const statement of openingStatements) await run({ sql: statement, params: [] });
+  for (const statement of ['SET allow_community_extensions = false', ...openingStatements]) await run({ sql: statement, params: [] });
   return {
     query: async (query) => resultSet(await run(query)),
     registerBytes: async (name, bytes) => {
