@@ -59,7 +59,7 @@ export async function tryCase({ files, movesKeys, mapping }: FuzzCase, open: Ope
 /** Records of which it is not said, in the report and row by row, what became of them. */
 async function unaccounted({ database }: LoadedExtract, report: LoadReport): Promise<string[]> {
   const failures: string[] = [];
-  const rows = await database.query(sql('SELECT "table" AS name, scope, count(*)::INTEGER AS n, count(DISTINCT line)::INTEGER AS lines FROM set_aside GROUP BY ALL'));
+  const rows = await database.query(sql('SELECT "table" AS name, scope, count(*)::INTEGER AS n, count(DISTINCT (file, line))::INTEGER AS lines FROM set_aside GROUP BY ALL'));
   const names = rows.texts('name'), scopes = rows.texts('scope'), counts = rows.numbers('n'), lines = rows.numbers('lines');
   for (const { table, read, kept, setAside } of report.tables) {
     if (read !== kept + setAside) failures.push(`${table}: ${read} read, ${kept} kept, ${setAside} set aside`);
