@@ -9,7 +9,7 @@ const ready: Readonly<Record<string, string>> = {
 
 for (const colorScheme of ['light', 'dark'] as const) {
   test.describe(`in ${colorScheme} colours`, () => {
-    test.use({ colorScheme });
+    test.use({ colorScheme, contextOptions: { reducedMotion: 'reduce' } }); // colours are judged as they come to stand
     for (const [address, settled] of Object.entries(ready)) {
       test(`${address} has no serious violation of the accessibility guidelines`, async ({ page }) => {
         await page.goto(address);
