@@ -1,3 +1,4 @@
+import { mayBeKey } from '../../intake/columns';
 import { problem, Refusal } from '../../intake/refusal';
 
 /** What a reading of the bytes of a CSV file finds. */
@@ -196,9 +197,12 @@ export class TextScanner {
     const first = bytes.findIndex((byte) => (byte & 0xc0) !== 0x80); // whole characters from here on
     const text = new TextDecoder('utf-8').decode(bytes.subarray(Math.max(first, 0))); // wrong bytes become U+FFFD
     const before = text.slice(0, Math.max(text.indexOf('\uFFFD'), 0));
-    this.scan(bytes, 0, Math.max(first, 0) + new TextEncoder().encode(before).length);
+    const wrong = Math.max(first, 0) + new TextEncoder().encode(before).length;
+    this.scan(bytes, 0, wrong);
     const latin = new TextDecoder('windows-1252').decode(bytes.subarray(Math.max(first, 0))).split('\n')[before.split('\n').length - 1] ?? '';
-    const word = this.shape.identifying.has(this.commas) ? '' : /[\w'-]*[\u0080-\uFFFF][\w'\u0080-\uFFFF-]*/.exec(latin)?.[0] ?? '';
+    const found = /[\w'-]*[\u0080-\uFFFF][\w'\u0080-\uFFFF-]*/.exec(latin)?.[0] ?? '';
+    // A mark between cells or lines of which a bit was turned has a key behind it, whatever column it stands in.
+    const isMark = this.special[bytes[wrong]! & 0x7f] === 1, word = this.shape.identifying.has(this.commas) || isMark || mayBeKey(found) ? '' : found;
     throw new Refusal([problem('not_utf8', `the text is not UTF-8${word === '' ? '' : `; read as Latin-1 it would say ‘${word.slice(0, 40)}’`}. Save the file as UTF-8`,
       { file: this.shape.file, line: this.line, value: word === '' ? null : word.slice(0, 40) })]);
   }
