@@ -19,6 +19,7 @@ async function saved(page: Page, kind: 'CSV' | 'SVG', most = 40): Promise<readon
   await page.evaluate(() => { for (const folded of document.querySelectorAll('details')) folded.open = true; });
   const buttons = page.getByRole('button', { name: new RegExp(`^Download as ${kind}`) }), files: { name: string; text: string }[] = [];
   for (let i = 0; i < Math.min(most, await buttons.count()); ++i) {
+    await page.waitForTimeout(150); // a page may save no more than ten files a second (seen in Chromium 156.0.8078.108)
     const [download] = await Promise.all([page.waitForEvent('download'), buttons.nth(i).click()]);
     files.push({ name: download.suggestedFilename(), text: await readFile(await download.path(), 'utf8') });
   }
