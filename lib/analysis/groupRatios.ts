@@ -1,6 +1,6 @@
 import type { Question } from '../contract/question';
 import type { NotEstimable } from '../stats/cells';
-import { clusteredColumns } from '../stats/cox/clusteredColumns';
+import { clusteredCox } from '../stats/cox/clusteredCox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { againstReference } from './againstReference';
 import type { Model } from './model';
@@ -16,7 +16,7 @@ export interface GroupRatios {
 
 /** The ratios of the groups alone, as `coxResult` has them. */
 export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, confidence }: Question): GroupRatios | NotEstimable {
-  const group = terms[0]!, fitted = clusteredColumns(cohort.cells, design, [...group.columns.keys()]);
+  const group = terms[0]!, fitted = clusteredCox(cohort.cells, design, {}, [...group.columns.keys()]);
   if (fitted.status !== 'ok') return fitted;
   const { fit, robust } = fitted;
   const ratios = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) });

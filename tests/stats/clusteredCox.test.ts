@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { cox } from '../../lib/stats/cox/cox';
-import { clusteredColumns } from '../../lib/stats/cox/clusteredColumns';
 import { clusteredCox } from '../../lib/stats/cox/clusteredCox';
 import { joinedCells } from '../../lib/stats/cox/joinedCells';
 import { piecewiseHazardRatios } from '../../lib/stats/cox/piecewiseHazardRatios';
@@ -43,7 +42,7 @@ describe('a model fitted to cells joined across clusters', () => {
   });
 
   it.each([[[0]], [[1]], [[1, 0]]])('has for columns %s alone what it has for all', (wanted) => {
-    const all = ok(clusteredCox(cells, design)), some = ok(clusteredColumns(cells, design, wanted)), [whole, over] = [ok(all.robust!), ok(some.robust!)];
+    const all = ok(clusteredCox(cells, design)), some = ok(clusteredCox(cells, design, {}, wanted)), [whole, over] = [ok(all.robust!), ok(some.robust!)];
     const ofWanted = (covariance: Float64Array) => wanted.flatMap((i) => wanted.map((j) => covariance[2 * i + j]!));
     expect(some.fit.names).toEqual(wanted.map((w) => design.names[w]));
     expectSame(some.fit.coefficient, wanted.map((w) => all.fit.coefficient[w]!));

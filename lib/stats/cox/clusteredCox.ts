@@ -1,4 +1,5 @@
 import type { Cells, Design, NotEstimable } from '../cells';
+import { alongColumns } from './alongColumns';
 import { cox, type CoxFit, type CoxOptions } from './cox';
 import { joinedCells } from './joinedCells';
 import { robustCovariance, type RobustCovariance } from './robust';
@@ -11,10 +12,14 @@ export interface ClusteredFit {
   readonly robust: RobustCovariance | NotEstimable | null;
 }
 
-/** `cox` with its covariance over clusters. Coefficients do not depend on clusters, so the model is fitted to far fewer cells than tell clusters apart. */
-export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}): ClusteredFit | NotEstimable {
+/**
+ * `cox` with its covariance over clusters. Coefficients do not depend on clusters, so the model is fitted to far fewer cells than tell clusters apart.
+ * @param wanted the columns that are asked about; default: all
+ */
+export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}, wanted?: readonly number[]): ClusteredFit | NotEstimable {
   const { cluster, count } = cells, joined = cluster && joinedCells(cells, design.pattern, 'together');
-  const fit = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
-  if (fit.status !== 'ok') return fit;
+  const whole = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
+  if (whole.status !== 'ok') return whole;
+  const fit = wanted ? alongColumns(whole, wanted) : whole;
   return { status: 'ok', fit, robust: joined ? robustCovariance(fit, { members: { row: joined.row, count, cluster } }) : null };
 }
