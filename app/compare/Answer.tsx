@@ -64,7 +64,7 @@ export function Answer({ report, chapters, pending, view, setView, setReference 
           <DataTable table={tables.percent} provenance={provenance} />
           <div>
             <DataTable table={tables.rates} provenance={provenance} />
-            <p>{report.logRank}</p>
+            <p>{report.status === 'ok' ? report.logRank : report.ratios?.logRank}</p>
           </div>
         </div>
         <ChapterBody chapter={chapters.competingRisks} source={source} />

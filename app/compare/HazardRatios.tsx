@@ -17,7 +17,8 @@ interface Props {
 
 /** Hazard ratios against the reference, drawn and in full. */
 export const HazardRatios = memo(function HazardRatios({ id, heading, report, competing, setReference }: Props) {
-  const { figures: { forest }, groups, reference, tables, provenance, source } = report;
+  const { groups, reference, provenance, source } = report;
+  const forest = report.status === 'ok' ? report.figures.forest : report.ratios?.forest, tables = report.status === 'ok' ? report.tables.ratios : [];
   if (groups.length < 2) {
     return (
       <section id={id}>
@@ -37,11 +38,11 @@ export const HazardRatios = memo(function HazardRatios({ id, heading, report, co
           </select>
         </label>
       </p>
-      <ForestPlot figure={forest} title="Hazard ratios" />
-      {tables.ratios.length > 0 && (
+      {forest === undefined ? <p className="soft waits">Being worked out.</p> : <ForestPlot figure={forest} title="Hazard ratios" />}
+      {tables.length > 0 && (
         <details>
           <summary>The models in full</summary>
-          {tables.ratios.map((table) => <DataTable key={table.name} table={table} provenance={provenance} />)}
+          {tables.map((table) => <DataTable key={table.name} table={table} provenance={provenance} />)}
         </details>
       )}
       {competing?.status === 'arrived' && competing.report.ratios !== undefined && (

@@ -11,7 +11,7 @@ import type { LoadProgress } from '../../lib/engine/loadExtract';
 import type { ChapterReport } from '../../lib/reports/chapters/chapterReport';
 import type { Inspection } from '../../lib/intake/inspection';
 import type { ComparisonReport, EmptyReport } from '../../lib/reports/comparisonReport';
-import type { FirstReport } from '../../lib/reports/firstReport';
+import type { FirstRatios, FirstReport } from '../../lib/reports/firstReport';
 import type { LoadedReport, RefusedReport } from '../../lib/reports/loadedReport';
 import type { MonitoringReport, NotMonitoredReport } from '../../lib/reports/monitoring/monitoringReport';
 import type { OverviewReport, OverviewView } from '../../lib/reports/monitoring/overviewReport';
@@ -55,8 +55,8 @@ export interface Workbench {
   inspectSource(file: string, layout: TextLayout): Promise<Inspection>;
   /** What may leave: everything worked out after it is protected by it. */
   protect(policy: Policy): Promise<void>;
-  /** A newer question supersedes an older one. `onFirst` hears how the answer begins, if it has to be worked out. */
-  answer(question: Question, view: View, onProgress: (progress: Progress) => void, onFirst: (first: FirstReport) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
+  /** A newer question supersedes an older one. `onFirst` hears how the answer begins and goes on, if it has to be worked out. */
+  answer(question: Question, view: View, onProgress: (progress: Progress) => void, onFirst: (first: FirstReport | FirstRatios) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
   /** A chapter of the question that was answered last. */
   chapter(name: ChapterName, question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ChapterReport | Superseded>;
   /** The levels of the comparison among those who meet the rest of the question, largest first. */

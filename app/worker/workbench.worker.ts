@@ -15,7 +15,7 @@ import { setAsideCsv } from '../../lib/engine/setAsideCsv';
 import { openWasmDatabase, type WasmEngine } from '../../lib/engine/wasm';
 import { reportChapter } from '../../lib/reports/chapters';
 import { comparisonReport } from '../../lib/reports/comparisonReport';
-import { firstReport } from '../../lib/reports/firstReport';
+import { firstRatios, firstReport } from '../../lib/reports/firstReport';
 import { loadedReport, refusedReport } from '../../lib/reports/loadedReport';
 import { visitsReport } from '../../lib/reports/visits/visitsReport';
 import { analyseVisits } from '../../lib/visits/analyseVisits';
@@ -167,7 +167,11 @@ const workbench: Workbench = {
 
   answer: (question, view, onProgress, onFirst) => answering.run(async (options) => {
     const key = JSON.stringify(question);
-    const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, { ...options, onFirst: (first) => { onFirst(firstReport(first, view)); } });
+    const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, {
+      ...options,
+      onCurves: (curves) => { onFirst(firstReport(curves, view)); },
+      onRatios: (ratios) => { onFirst(firstRatios(ratios)); },
+    });
     options.signal?.throwIfAborted(); // before it is kept
     if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };
     return comparisonReport(analysis, view);

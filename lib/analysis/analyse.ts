@@ -2,25 +2,28 @@ import type { Question } from '../contract/question';
 import type { LoadedExtract } from '../engine/loadedExtract';
 import { exposure } from '../stats/rates';
 import { indexesByGroup, subset } from '../stats/subset';
-import { askedCohort } from './askedCohort';
+import { cohortOf } from './askedCohort';
+import { askedGroups } from './askedGroups';
 import { atTime } from './atTime';
 import { attrition } from './attrition';
 import { calendarOverlap } from './calendar';
 import { caseMix } from './caseMix';
 import { neverTogether, outcomeGaps } from './cautions';
+import { cohortCells } from './cohortCells';
 import { compareGroups } from './compareGroups';
 import { curveOf } from './curve';
 import { groupOf, usersOfGroups } from './groupSummaries';
 import { groupSurvival } from './groupSurvival';
 import { medianFollowUps } from './medianFollowUps';
 import { rateOf } from './rate';
-import type { Analysis, FirstAnswer, NothingToShow } from './result';
+import type { Analysis, AnsweredCurves, AnsweredRatios, NothingToShow } from './result';
 import { riskTable } from './riskTable';
 import { stepOf, type AnalysisOptions } from './step';
 
 export interface AnswerOptions extends AnalysisOptions {
-  /** Hears how the answer begins, before the rest is worked out. */
-  readonly onFirst?: (first: FirstAnswer) => void;
+  /** Hears how the answer begins. */
+  readonly onCurves?: (answered: AnsweredCurves) => void;
+  readonly onRatios?: (answered: AnsweredRatios) => void;
 }
 
 /**
@@ -28,14 +31,15 @@ export interface AnswerOptions extends AnalysisOptions {
  * curves and the numbers at single times. Throws the signal's reason when aborted.
  */
 export async function analyse(extract: LoadedExtract, question: Question, options: AnswerOptions = {}): Promise<Analysis | NothingToShow> {
-  const step = stepOf(options);
-  const asked = await askedCohort(extract, question, step);
-  if (asked.status === 'empty') return asked;
-  const { database, source, conditions, factor, groups, reference, cohort } = asked;
+  const step = stepOf(options), found = await askedGroups(extract, question, step);
+  if (found.status === 'empty') return found;
+  const { database, source, conditions, factor, groups, reference } = found;
 
-  await step('Estimating curves', 0.3);
-  const survival = groupSurvival(cohort.cells, cohort.group, groups.map((group) => group.key), question);
-  const cellsOfGroup = indexesByGroup(cohort.group, groups.length).map((indexes) => subset(cohort.cells, indexes));
+  await step('Estimating curves', 0.05);
+  // Reduced once more for itself: what is told first does not wait for the many cells of covariates and clusters.
+  const { cohort: { cells, group: groupOfCell } } = await cohortCells(database, conditions, factor, groups, [], { ...question, cluster: 'none' });
+  const survival = groupSurvival(cells, groupOfCell, groups.map((group) => group.key), question);
+  const cellsOfGroup = indexesByGroup(groupOfCell, groups.length).map((indexes) => subset(cells, indexes));
   const rates = groups.map(({ key }, g) => rateOf(key, exposure(cellsOfGroup[g]!), question.confidence));
   const first = {
     question, source, reference, rates,
@@ -43,13 +47,16 @@ export async function analyse(extract: LoadedExtract, question: Question, option
     atTimes: question.atYears.flatMap((years) => survival.map((group) => atTime(group, years, question))),
     riskTable: riskTable(survival, question.horizonYears),
   };
+  const answered = {
+    ...first,
+    groups: groups.map(({ key, label }, g) => ({ key, label, procedures: cellsOfGroup[g]!.count.reduce((sum, n) => sum + n, 0), events: rates[g]!.events })),
+  };
+  options.onCurves?.(answered);
+
+  await step('Counting follow-up', 0.15);
+  const asked = await cohortOf(found, question);
   await step('Comparing the groups', 0.4);
-  const compared = await compareGroups(asked, question, step, (ratios) => {
-    options.onFirst?.({
-      ...first, ...ratios,
-      groups: groups.map(({ key, label }, g) => ({ key, label, procedures: cellsOfGroup[g]!.count.reduce((sum, n) => sum + n, 0), events: rates[g]!.events })),
-    });
-  });
+  const compared = await compareGroups(asked, question, step, (ratios) => { options.onRatios?.({ ...answered, ...ratios }); });
 
   await step('Counting who is in the cohort', 0.9);
   const steps = await attrition(database, conditions);

@@ -6,18 +6,18 @@ import type { CohortCells } from './cohortCells';
 import { coxRatios, coxResult } from './coxResult';
 import { byGroup, byPattern, groupModels } from './groupModels';
 import { periodRatios } from './periodRatios';
-import type { Analysis, FirstAnswer, LogRank } from './result';
+import type { Analysis, AnsweredRatios, LogRank } from './result';
 import type { Step } from './step';
 
+type FirstCompared = Pick<AnsweredRatios, 'logRank' | 'adjusted'>;
 type Compared = Pick<Analysis, 'logRank' | 'unadjusted' | 'adjusted' | 'periods'>;
-type FirstCompared = Pick<FirstAnswer, 'logRank' | 'adjusted'>;
 
 /**
  * Tests and ratios of the groups (`groupModels` says of whom). `step` is told what comes next.
- * @param onFirst hears of the test and the adjusted ratios as soon as they are known
+ * @param onRatios hears of the test and the adjusted ratios as soon as they are known
  */
 export async function compareGroups(
-  asked: CohortToModel, question: Question, step: Step, onFirst: (first: FirstCompared) => void = () => undefined,
+  asked: CohortToModel, question: Question, step: Step, onRatios: (ratios: FirstCompared) => void = () => undefined,
 ): Promise<Compared> {
   const { cohort, groups, adjustments, strata } = asked, models = groupModels(asked);
   if (groups.length < 2) return nothing('there is only one group');
@@ -28,7 +28,7 @@ export async function compareGroups(
   const unadjustedResult = () => coxResult(plain, { ...described, adjustedFor: [], notes: same }, question);
   if ('reason' in model) return { ...nothing(model.reason), logRank: logRankTest, unadjusted: unadjustedResult() };
   const fitted = coxRatios(model, { ...described, notes: model === plain ? same : [] }, question);
-  onFirst({ logRank: logRankTest, adjusted: fitted.status === 'ok' ? fitted.ratios : fitted });
+  onRatios({ logRank: logRankTest, adjusted: fitted.status === 'ok' ? fitted.ratios : fitted });
   await step('Testing whether the ratios hold at all times', 0.5);
   const adjusted = fitted.status === 'ok' ? fitted.tested() : fitted;
   await step('Comparing without adjustment', 0.6);

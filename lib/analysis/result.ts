@@ -122,11 +122,13 @@ export interface Analysis {
   readonly periods: readonly PeriodRatios[] | NotEstimable;
 }
 
-/** What an answer begins with, while the rest is worked out. None of its numbers changes any more. */
-export interface FirstAnswer extends Pick<Analysis, 'question' | 'source' | 'reference' | 'curves' | 'atTimes' | 'riskTable' | 'rates' | 'logRank'> {
+/** What an answer begins with, before the groups are compared. None of its numbers changes any more. */
+export interface AnsweredCurves extends Pick<Analysis, 'question' | 'source' | 'reference' | 'curves' | 'atTimes' | 'riskTable' | 'rates'> {
   readonly groups: readonly Pick<Group, 'key' | 'label' | 'procedures' | 'events'>[];
-  readonly adjusted: CoxRatios | NotEstimable;
 }
+
+/** What it goes on with, before the assumption of the model is tested. */
+export interface AnsweredRatios extends AnsweredCurves, Pick<Analysis, 'logRank'> { readonly adjusted: CoxRatios | NotEstimable }
 
 /** The cohort is empty, or has fewer than two groups to compare (then `Analysis` still has the curve). */
 export interface NothingToShow { readonly status: 'empty'; readonly reason: string; readonly attrition: readonly AttritionStep[] }

@@ -1,4 +1,4 @@
-import type { Analysis, AtTime, AttritionStep, CaseMix, CoxRatios, CoxResult, FirstAnswer, Group, HazardRatio } from '../analysis/result';
+import type { Analysis, AnsweredCurves, AtTime, AttritionStep, CaseMix, CoxRatios, CoxResult, Group, HazardRatio } from '../analysis/result';
 import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
@@ -110,7 +110,7 @@ export const percentTable = ({ groups, atTimes, question }: PercentsAsked): Repo
     })),
 });
 
-export const ratesTable = ({ groups, rates, question }: FirstAnswer): ReportTable => ({
+export const ratesTable = ({ groups, rates, question }: AnsweredCurves): ReportTable => ({
   name: 'revision-rates',
   title: 'Revisions per 100 component-years',
   method: `Exact Poisson limits at ${formatConfidence(question.confidence)}. Assumes a constant rate: groups followed for unlike times must not be compared by it.`,
@@ -125,11 +125,11 @@ export const ratesTable = ({ groups, rates, question }: FirstAnswer): ReportTabl
   relations: [{ whole: totalOf(groups, 'events'), parts: rates.map((_, row) => [row, 1]) }],
 });
 
-const coxMethod = (cox: CoxRatios, { question }: FirstAnswer): string =>
+const coxMethod = (cox: CoxRatios, { question }: AnsweredCurves): string =>
   `Cox regression, Efron ties; ${cox.clusterLabel === null ? 'model-based limits' : `robust limits, clustered by ${cox.clusterLabel}`} at ${formatConfidence(question.confidence)}; `
   + `complete records only: ${formatCount(cox.procedures)} procedures, ${formatCount(cox.events)} revised.`;
 
-export const ratiosTable = (name: string, title: string, analysis: FirstAnswer, cox: CoxRatios): ReportTable => ({
+export const ratiosTable = (name: string, title: string, analysis: AnsweredCurves, cox: CoxRatios): ReportTable => ({
   name, title,
   method: coxMethod(cox, analysis),
   columns: ratioColumns,
@@ -161,7 +161,7 @@ export const periodsTable = (analysis: Analysis, cox: CoxResult): ReportTable =>
   };
 };
 
-const groupOf = ({ groups }: FirstAnswer, { term, level }: HazardRatio): { readonly group?: number } => {
+const groupOf = ({ groups }: AnsweredCurves, { term, level }: HazardRatio): { readonly group?: number } => {
   const group = groups.findIndex((g) => g.key === level);
   return term === 'group' && group >= 0 ? { group } : {};
 };

@@ -1,4 +1,4 @@
-import type { Analysis, Curve, FirstAnswer, Group } from '../analysis/result';
+import type { Analysis, AnsweredCurves, Curve, Group } from '../analysis/result';
 import type { Question } from '../contract/question';
 import type { View } from '../contract/view';
 import { formatPercentEstimate } from './format';
@@ -31,7 +31,7 @@ export const percentDrawing = ({ groups, curves, question, riskTable }: CurvesAs
 const atRiskOf = (curve: Curve | undefined, day: number): number | null => (curve === undefined ? null : atRiskAt(traceOf(curve), day));
 
 /** The curves of the main answer: 1 − Kaplan–Meier. */
-export const curveFigure = (analysis: FirstAnswer, view: View): TimeFigure => timeFigure({
+export const curveFigure = (analysis: AnsweredCurves, view: View): TimeFigure => timeFigure({
   ...percentDrawing(analysis),
   caption: `${capital(netWords(analysis.question))}: 100 (1 − Kaplan–Meier)${bandWords(view)}. A curve stops where too few are at risk.`,
   lines: analysis.curves.map((curve, group) => ({ label: analysis.groups[group]?.label ?? '', group, thin: false, trace: traceOf(curve), told: toldOf(curve, analysis.groups[group]?.events) })),

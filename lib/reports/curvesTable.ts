@@ -1,13 +1,13 @@
-import type { Curve, FirstAnswer } from '../analysis/result';
+import type { AnsweredCurves, Curve } from '../analysis/result';
 import { formatPercent } from './format';
 import { smallestCount } from './smallCounts';
 import { text, type ReportTable, type Row } from './table';
 import { count, derived, number, plain, words } from './tableCells';
 import { toldOf } from './toldDays';
-import { atRiskAt, traceOf } from './trace';
+import { atRiskAt, positionAt, traceOf } from './trace';
 
 /** The curves to take away: at month ends between which none or enough were revised. */
-export const curvesTable = ({ curves, groups }: FirstAnswer): ReportTable => ({
+export const curvesTable = ({ curves, groups }: AnsweredCurves): ReportTable => ({
   name: 'revision-curves',
   title: 'Curves of cumulative percent revision',
   method: `100 (1 − Kaplan–Meier) with log-log limits, read at month ends between which no revision, or at least ${smallestCount()}, happened; at risk: just before the day.`,
@@ -18,7 +18,7 @@ export const curvesTable = ({ curves, groups }: FirstAnswer): ReportTable => ({
 function rowsOf(curve: Curve, label: string, group: number, revised: number): readonly Row[] {
   const trace = traceOf(curve);
   return toldOf(curve, revised).map(({ day, counts }): Row => {
-    const i = curve.days.findLastIndex((d) => d <= day), basis = [...counts, curve.atRisk[i]!];
+    const i = positionAt(trace, day), basis = [...counts, curve.atRisk[i]!];
     return {
       group,
       cells: [

@@ -1,4 +1,4 @@
-import type { Analysis, CoxRatios, CoxResult, FirstAnswer, HazardRatio } from '../analysis/result';
+import type { Analysis, AnsweredCurves, AnsweredRatios, CoxRatios, CoxResult, HazardRatio } from '../analysis/result';
 import { forest, forestRow, type ForestFigure, type ForestPart, type Place } from './forest';
 import { formatPEquation } from './format';
 import { adjustedWords, capital, reasonWords } from './phrases';
@@ -19,7 +19,7 @@ export function proportionalityWords(cox: CoxResult): string {
 }
 
 /** What does not leave with the table leaves with no drawing either. */
-function withheldIn(analysis: FirstAnswer, cox: CoxRatios): ReadonlySet<HazardRatio> {
+function withheldIn(analysis: AnsweredCurves, cox: CoxRatios): ReadonlySet<HazardRatio> {
   const hidden = hiddenRows(protectSmallCounts(ratiosTable('', '', analysis, cox)));
   return new Set(cox.ratios.filter((_, r) => hidden.has(r)));
 }
@@ -54,7 +54,7 @@ function parts(analysis: Analysis, place: Place): readonly ForestPart[] {
 }
 
 /** The ratios of the groups before it is tested whether they hold at all times. */
-export const firstForestFigure = (first: FirstAnswer): ForestFigure => forest((place) => {
+export const firstForestFigure = (first: AnsweredRatios): ForestFigure => forest((place) => {
   const { adjusted, groups } = first;
   if (adjusted.status === 'notEstimable') return [{ key: 'none', heading: 'Hazard ratios', note: `Can't be estimated: ${reasonWords(adjusted.reason)}.`, demoted: false, rows: [] }];
   const withheld = withheldIn(first, adjusted), ratios = adjusted.ratios.filter(({ term }) => term === 'group');

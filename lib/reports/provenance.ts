@@ -1,6 +1,6 @@
 import { labelOf } from '../contract/codes';
 import * as codes from '../contract/codes';
-import type { FirstAnswer } from '../analysis/result';
+import type { AnsweredCurves } from '../analysis/result';
 import type { Source } from '../engine/loadedExtract';
 import type { Provenance } from './csv';
 import { formatConfidence, formatDate, formatList, formatPercent, formatSpan } from './format';
@@ -16,7 +16,7 @@ export const sourceEntry = ({ registry, version, closingDate, fingerprint }: Sou
   ({ label: 'Source', text: `${registry}, version ${version}, closing date ${closingDate}, SHA-256 ${fingerprint}` });
 
 /** What was asked beyond the question's sentence. */
-export function settingsLine({ question }: FirstAnswer): string {
+export function settingsLine({ question }: AnsweredCurves): string {
   const { strata, cluster, outcome, confidence, largestStep, cutYears } = question;
   return [
     `confidence ${formatConfidence(confidence)}`,
@@ -28,7 +28,7 @@ export function settingsLine({ question }: FirstAnswer): string {
   ].join('; ');
 }
 
-export function provenanceOf(analysis: FirstAnswer): Provenance {
+export function provenanceOf(analysis: AnsweredCurves): Provenance {
   const { groups, question, source } = analysis;
   const total = (of: 'procedures' | 'events') => guardedCount(groups.reduce((sum, g) => sum + g[of], 0));
   return [

@@ -1,4 +1,5 @@
 import type { Curve, Estimate } from '../analysis/result';
+import { firstAbove, firstAtLeast } from '../stats/distinctTimes';
 
 /** A value against days since surgery, with the number at risk just before each day. NaN: none there. */
 export interface Trace {
@@ -24,7 +25,8 @@ const pointOf = ({ days, values, lower, upper }: Trace, i: number): TracePoint =
   band: Number.isFinite(lower[i]!) && Number.isFinite(upper[i]!) ? [lower[i]!, upper[i]!] : null,
 });
 
-const positionAt = ({ days }: Trace, day: number): number => days.findLastIndex((d) => d <= day);
+/** Of the last point not after a day; -1: it is before all. */
+export const positionAt = ({ days }: Pick<Trace, 'days'>, day: number): number => firstAbove(days, day) - 1;
 
 /** What holds at a day that the trace reaches. */
 export const pointAt = (trace: Trace, day: number): TracePoint => ({ ...pointOf(trace, positionAt(trace, day)), day });
@@ -36,8 +38,8 @@ export function estimateAt(trace: Trace, day: number): Estimate | null {
 
 /** At risk just before `day`: that of the first day not before it. Null beyond the end. */
 export function atRiskAt({ days, atRisk, lastDay }: Trace, day: number): number | null {
-  const next = days.findIndex((d) => d >= day);
-  return day > lastDay || next < 0 ? null : atRisk[next]!;
+  const next = firstAtLeast(days, day);
+  return day > lastDay || next === days.length ? null : atRisk[next]!;
 }
 
 /** Every point up to `lastDay`. */
@@ -53,7 +55,7 @@ export interface Canvas { readonly columns: number; readonly rows: number; reado
  */
 export function thinSteps(trace: Trace, lastDay: number, { columns, rows, height }: Canvas): readonly TracePoint[] {
   const { days, values, lower, upper } = trace;
-  const size = days.findLastIndex((day) => day <= lastDay) + 1;
+  const size = firstAbove(days, lastDay);
   const dot = height / rows;
   const points: TracePoint[] = [];
   let kept = -1;

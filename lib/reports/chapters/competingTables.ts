@@ -4,7 +4,7 @@ import { formatConfidence, formatPercent, formatSpan } from '../format';
 import { smallestCount } from '../smallCounts';
 import { text, type Column, type Relation, type ReportTable, type Row } from '../table';
 import { incidencesOf, smallAtSteps, toldDays } from '../toldDays';
-import { atRiskAt, traceOf } from '../trace';
+import { atRiskAt, positionAt, traceOf } from '../trace';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
 
 const estimated = (what: string): readonly Column[] => [number(`${what}, %`), number(`${what}, lower`), number(`${what}, upper`)];
@@ -96,7 +96,7 @@ function curveRows(group: CompetingGroup, g: number): readonly Row[] {
   const { label, curves: { revision, ifNoneDied, otherRevision, death }, events } = group;
   const kinds = [{ events: incidencesOf(revision, group), total: events.revision }, { events: incidencesOf(death, group), total: events.death }, ...(otherRevision === null ? [] : [{ events: incidencesOf(otherRevision, group), total: events.otherRevision }])];
   return toldDays(revision, kinds).map(({ day, counts: [revised = 0, died = 0] }): Row => {
-    const i = revision.days.findLastIndex((d) => d <= day), atRisk = atRiskAt(traceOf(revision), day) ?? revision.atRisk[i]!;
+    const i = positionAt(revision, day), atRisk = atRiskAt(traceOf(revision), day) ?? revision.atRisk[i]!;
     const at = ({ percent, lower, upper }: Curve, n: number) => [percent, lower, upper].map((values) => derived(values[i]!, formatPercent, [n, revision.atRisk[i]!]));
     return { group: g, cells: [text(label), plain(day), count(atRisk), ...at(revision, revised), ...at(ifNoneDied, revised), ...at(death, died)] };
   });
