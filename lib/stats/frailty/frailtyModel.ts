@@ -1,6 +1,7 @@
 import type { Cells, NotEstimable } from '../cells';
 import type { CoxFit } from '../cox/cox';
-import type { CoxModel } from '../cox/coxModel';
+import { membersByPattern, type MembersByPattern } from '../cox/membersByPattern';
+import { distinctTimes } from '../distinctTimes';
 
 /** Clusters numbered densely; a cell of cluster −1 stands for `times` clusters of one procedure each, alike in everything. */
 export interface Clusters {
@@ -9,14 +10,20 @@ export interface Clusters {
   readonly events: Float64Array; // of one of them
 }
 
+/** Combinations of cluster and pattern that occur: one weight each, whatever the time. */
+export interface Kinds extends MembersByPattern {
+  readonly cluster: Int32Array;
+  readonly pattern: Int32Array;
+  readonly events: Float64Array;
+}
+
 /** What stays the same while frailties and coefficients are sought. */
 export interface FrailtyModel {
   readonly cox: CoxFit;
   readonly clusters: Clusters;
   /** Columns with coefficients to be found; the others keep their value in the Cox fit. */
   readonly free: Int32Array;
-  /** The risk sets without covariates: sums over them take each cell's weight from its count. */
-  readonly weighing: (weight: Float64Array) => CoxModel;
+  readonly kinds: Kinds;
 }
 
 export function frailtyModel(fit: CoxFit): FrailtyModel | NotEstimable {
@@ -25,12 +32,23 @@ export function frailtyModel(fit: CoxFit): FrailtyModel | NotEstimable {
   clusters.of.forEach((c, i) => { sizes[c]! += model.cells.count[i]! / clusters.times[c]!; });
   if (sizes.length === 1 && clusters.times[0] === 1) return { status: 'notEstimable', reason: 'all procedures belong to one cluster' };
   if (!sizes.some((n) => n > 1)) return { status: 'notEstimable', reason: 'no cluster has more than one procedure' };
-  const bare = { ...model, columns: 0, patterns: 1, x: new Float64Array(0), eventX: new Float64Array(0), design: { names: [], values: new Float64Array(0), pattern: new Int32Array(clusters.of.length) } };
   return {
     cox: fit,
     clusters,
     free: Int32Array.from(fit.notEstimable.keys()).filter((j) => fit.notEstimable[j] === null),
-    weighing: (weight) => ({ ...bare, cells: { ...model.cells, count: weight } }),
+    kinds: kindsOf(model, clusters),
+  };
+}
+
+function kindsOf(model: CoxFit['state']['model'], { of }: Clusters): Kinds {
+  const { cells: { count, event }, design: { pattern }, patterns } = model;
+  const { time: combinations, place } = distinctTimes(Float64Array.from(of, (c, i) => c * patterns + pattern[i]!)), events = new Float64Array(combinations.length);
+  place.forEach((kind, i) => { if (event[i] === 1) events[kind]! += count[i]!; });
+  return {
+    ...membersByPattern({ ...model, columns: 0, x: new Float64Array(0), patterns: combinations.length, design: { names: [], values: new Float64Array(0), pattern: place } }),
+    cluster: Int32Array.from(combinations, (at) => Math.floor(at / patterns)),
+    pattern: Int32Array.from(combinations, (at) => at % patterns),
+    events,
   };
 }
 
