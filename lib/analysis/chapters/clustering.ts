@@ -4,7 +4,8 @@ import { clusteredCox } from '../../stats/cox/clusteredCox';
 import { cox } from '../../stats/cox/cox';
 import { hazardRatios } from '../../stats/cox/hazardRatios';
 import { robustCovariance } from '../../stats/cox/robust';
-import { sharedFrailty } from '../../stats/frailty/sharedFrailty';
+import { sharedFrailtyInPieces } from '../../stats/frailty/sharedFrailty';
+import { pieceByPiece } from '../../stats/pieces';
 import { askedCohort, type AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
 import { againstReference } from '../againstReference';
@@ -29,8 +30,9 @@ export async function clustering(asked: AskedCohort, question: Question, step: S
     if (errors.length === 0) errors.push(unclustered(independent, question));
     errors.push(robustOver(unit, model, question));
     if (unit === 'hospital') {
-      await step('Letting every hospital have a hazard of its own', 0.45);
-      frailty = withinHospitals(model, question);
+      const between = () => step('Letting every hospital have a hazard of its own', 0.45);
+      await between();
+      frailty = await withinHospitals(model, question, between);
     }
   }
   return {
@@ -80,10 +82,10 @@ function robustOver(unit: (typeof units)[number], model: Model | NotEstimable, {
   return { ...described, clusters, few: clusters < fewClusters, ratios: ofGroups(model, hazardRatios(fit, { confidence, covariance })) };
 }
 
-function withinHospitals(model: Model | NotEstimable, { strata, confidence }: Question): FrailtyRatios | NotEstimable {
+async function withinHospitals(model: Model | NotEstimable, { strata, confidence }: Question, between: () => Promise<void>): Promise<FrailtyRatios | NotEstimable> {
   if (strata.includes('hospital')) return { status: 'notEstimable', reason: 'the question gives every hospital a baseline hazard of its own already' };
   if ('status' in model) return model;
-  const fit = sharedFrailty(model.cohort.cells, model.design, { confidence });
+  const fit = await pieceByPiece(sharedFrailtyInPieces(model.cohort.cells, model.design, { confidence }), between);
   if (fit.status !== 'ok') return fit;
   const multipliers = [...fit.frailty.values()];
   return {

@@ -47,6 +47,12 @@ export function subgroupHazardRatios(
   const first = fit.names.length - levels.length * varying.length, block = Array.from({ length: levels.length * varying.length }, (_, k) => first + k);
   const known = block.map((j) => !fit.notEstimable[j] && !block.some((k) => fit.notEstimable[k]?.cause === 'collinear' && fit.notEstimable[k].others.includes(j)));
   const ratios = hazardRatios(fit, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
+  const procedures = new Float64Array(subgroup.length), revised = new Float64Array(subgroup.length);
+  for (let i = 0; i < design.pattern.length; ++i) {
+    const p = design.pattern[i]!, n = cells.count[i]!;
+    procedures[p]! += n;
+    if (cells.event[i] === 1) revised[p]! += n;
+  }
   const gained = Math.max(0, 2 * (fit.logLikelihood.fitted - without.logLikelihood.fitted)), rank = (of: CoxFit): number => of.maximum.scoreTest.df;
   return {
     status: 'ok',
@@ -55,9 +61,8 @@ export function subgroupHazardRatios(
     interaction: { wald: equalRatios(fit.coefficient, covariance, first, known, varying.length), likelihoodRatio: chiSquareTest(gained, rank(fit) - rank(without)) },
     subgroups: levels.map((level, l) => {
       const tally = (holds: (pattern: number) => boolean, event: boolean): number => {
-        let sum = 0;
-        design.pattern.forEach((p, i) => { if (subgroup[p] === l && holds(p) && (!event || cells.event[i] === 1)) sum += cells.count[i]!; });
-        return sum;
+        const of = event ? revised : procedures;
+        return of.reduce((sum, n, p) => (subgroup[p] === l && holds(p) ? sum + n : sum), 0);
       };
       return {
         level,

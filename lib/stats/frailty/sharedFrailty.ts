@@ -3,7 +3,8 @@ import { cox, type CoxFit, type CoxOptions } from '../cox/cox';
 import { martingaleResiduals } from '../cox/residuals';
 import { chiSquareUpperTail } from '../distributions/chiSquare';
 import { normalQuantile } from '../distributions/normal';
-import { bracketedRoot } from './bracketedRoot';
+import { atOnce, type Pieces } from '../pieces';
+import { rootSearch } from './bracketedRoot';
 import { frailtyAt, solveCurve, type FrailtyAt } from './frailtyAt';
 import { frailtyModel, type FrailtyModel } from './frailtyModel';
 
@@ -36,17 +37,20 @@ const largestVariance = 50, smallestVariance = 1e-7;
  * takes the variance of the frailties for known.
  * Clayton 1978, Biometrika 65:141; Nielsen et al. 1992, Scand J Stat 19:25; Therneau, Grambsch & Pankratz 2003, J Comput Graph Stat 12:156.
  */
-export function sharedFrailty(cells: Cells, design: Design, { confidence = 0.95, ...options }: FrailtyOptions = {}): SharedFrailty | NotEstimable {
+export const sharedFrailty = (cells: Cells, design: Design, options: FrailtyOptions = {}): SharedFrailty | NotEstimable => atOnce(sharedFrailtyInPieces(cells, design, options));
+
+/** The same, to be left before any of its fits. */
+export function* sharedFrailtyInPieces(cells: Cells, design: Design, { confidence = 0.95, ...options }: FrailtyOptions = {}): Pieces<SharedFrailty | NotEstimable> {
   const fit = cox(cells, design, options);
   if (fit.status !== 'ok') return fit;
   const model = frailtyModel(fit);
   if ('status' in model) return model;
-  const search = profile(model), best = search.maximum();
+  const search = profile(model), best = yield* search.maximum();
   if (best === null) return { status: 'notEstimable', reason: 'the variation between clusters is too large, or the search for it did not settle' };
   const without = fit.logLikelihood.fitted, within = best === 'none' ? without : best.logLikelihood;
   const chisq = Math.max(0, 2 * (within - without)), p = chisq > 0 ? chiSquareUpperTail(chisq, 1) / 2 : 1;
   const variance = best === 'none' ? 0 : best.variance, drop = normalQuantile((1 - confidence) / 2) ** 2 / 2;
-  const limits = search.limits(variance, within - drop);
+  const limits = yield* search.limits(variance, within - drop);
   return {
     status: 'ok',
     names: fit.names,
@@ -66,32 +70,43 @@ function profile(model: FrailtyModel) {
   const { cox: { state, logLikelihood: { fitted: without } }, clusters, free } = model;
   let last = new Float64Array(clusters.times.length + free.length);
   free.forEach((j, m) => { last[clusters.times.length + m] = state.beta[j]!; });
-  const at = (log: number): FrailtyAt | null => {
+  function* at(log: number): Pieces<FrailtyAt | null> {
+    yield;
     const found = frailtyAt(model, Math.exp(log), last);
     if (found) last = found.likelihood.at.slice();
     return found;
-  };
-  const slope = (log: number): number => at(log)?.slope ?? NaN;
+  }
+  function* slope(log: number): Pieces<number> {
+    return (yield* at(log))?.slope ?? NaN;
+  }
+  function* root(of: (log: number) => Pieces<number>, ...bracket: Parameters<typeof rootSearch>): Pieces<number> {
+    const search = rootSearch(...bracket);
+    let next = search.next();
+    while (next.done !== true) next = search.next(yield* of(next.value));
+    return next.value;
+  }
   return {
-    maximum(): FrailtyAt | 'none' | null {
+    *maximum(): Pieces<FrailtyAt | 'none' | null> {
       if (slopeAtNone(model) <= 0) return 'none';
-      let low = Math.log(0.1), high = low, atLow = slope(low), atHigh = atLow;
-      for (; atHigh > 0 && high < Math.log(largestVariance); atHigh = slope(high)) [low, atLow, high] = [high, atHigh, high + 1];
-      for (; atLow <= 0 && low > Math.log(smallestVariance); atLow = slope(low)) [high, atHigh, low] = [low, atLow, low - 2];
+      let low = Math.log(0.1), high = low, atLow = yield* slope(low), atHigh = atLow;
+      for (; atHigh > 0 && high < Math.log(largestVariance); atHigh = yield* slope(high)) [low, atLow, high] = [high, atHigh, high + 1];
+      for (; atLow <= 0 && low > Math.log(smallestVariance); atLow = yield* slope(low)) [high, atHigh, low] = [low, atLow, low - 2];
       if (atLow <= 0) return 'none';
-      return atLow > 0 && atHigh <= 0 ? at(bracketedRoot(slope, low, high, atLow, atHigh, 1e-9)) : null;
+      return atLow > 0 && atHigh <= 0 ? yield* at(yield* root(slope, low, high, atLow, atHigh, 1e-9)) : null;
     },
     /** Where the likelihood falls to `level` on either side of the variance that it is highest at. */
-    limits(variance: number, level: number): { lower: number; upper: number } {
-      const above = (log: number): number => (at(log)?.logLikelihood ?? NaN) - level;
-      const crossing = (from: number, step: number): number => {
-        let here = from, value = above(here), before = value;
-        for (; value > 0 && Math.abs(here - from) < 20; value = above(here)) [before, here] = [value, here + step];
-        return value <= 0 ? Math.exp(bracketedRoot(above, here - step, here, before, value, 1e-5)) : NaN;
-      };
+    *limits(variance: number, level: number): Pieces<{ lower: number; upper: number }> {
+      function* above(log: number): Pieces<number> {
+        return ((yield* at(log))?.logLikelihood ?? NaN) - level;
+      }
+      function* crossing(from: number, step: number): Pieces<number> {
+        let here = from, value = yield* above(here), before = value;
+        for (; value > 0 && Math.abs(here - from) < 20; value = yield* above(here)) [before, here] = [value, here + step];
+        return value <= 0 ? Math.exp(yield* root(above, here - step, here, before, value, 1e-5)) : NaN;
+      }
       return {
-        lower: without >= level ? 0 : crossing(Math.log(variance), -1),
-        upper: crossing(Math.log(Math.max(variance, 1e-3)), 1),
+        lower: without >= level ? 0 : yield* crossing(Math.log(variance), -1),
+        upper: yield* crossing(Math.log(Math.max(variance, 1e-3)), 1),
       };
     },
   };

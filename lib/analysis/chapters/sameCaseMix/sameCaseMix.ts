@@ -1,5 +1,6 @@
 import type { Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
+import { pieceByPiece } from '../../../stats/pieces';
 import { askedModel } from '../../askedModel';
 import { atTime } from '../../atTime';
 import { completeWherePossible } from '../../completeCases';
@@ -22,9 +23,10 @@ export async function sameCaseMix(asked: AskedCohort, question: Question, step: 
   const { cells, group } = completeWherePossible(asked.cohort, adjustments);
   const survival = groupSurvival(cells, group, groups.map(({ key }) => key), question);
   const contrasts = contrastsOf(asked, survival, adjusted, question);
-  await step('Reading the curves of one case mix', 0.3);
+  const between = () => step('Reading the curves of one case mix', 0.3);
+  await between();
   const standardised = adjusted.status === 'ok'
-    ? { status: 'ok' as const, ...standardisedCurves(adjusted, question), contrasts: caseMixContrasts(contrasts, 'adjusted') } : adjusted;
+    ? { status: 'ok' as const, ...await pieceByPiece(standardisedCurves(adjusted, question), between), contrasts: caseMixContrasts(contrasts, 'adjusted') } : adjusted;
   await step('Weighting procedures', 0.8);
   const weighted = weightedCurves(asked, question);
   return {

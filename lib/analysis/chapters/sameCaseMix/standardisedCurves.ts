@@ -1,16 +1,21 @@
 import { daysOfYears } from '../../../cohort/days';
 import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
+import type { Pieces } from '../../../stats/pieces';
 import { standardisedAt, type StandardisedAt } from '../../../stats/standardised/standardisedAt';
 import type { AtTime, Curve } from '../../result';
 import type { StandardisedCohort } from '../../standardisedCohort';
 import type { CaseMixCurves } from '../sameCaseMixResult';
 
 /** Each group's curve as it would be with the case mix of all: read at whole months, and at the times asked for. */
-export function standardisedCurves(cohort: StandardisedCohort, question: Question): Pick<CaseMixCurves, 'curves' | 'atTimes'> {
+export function* standardisedCurves(cohort: StandardisedCohort, question: Question): Pieces<Pick<CaseMixCurves, 'curves' | 'atTimes'>> {
   const { crude } = cohort, at = readingsOf(cohort, question);
   const last = Math.max(...crude.map(({ stop }) => stop.time));
-  const months = Array.from({ length: 12 * question.horizonYears + 1 }, (_, month) => month / 12).filter((years) => daysOfYears(years) <= last).map(at);
+  const months: StandardisedAt[] = [];
+  for (let month = 0; month <= 12 * question.horizonYears && daysOfYears(month / 12) <= last; ++month) {
+    yield;
+    months.push(at(month / 12));
+  }
   return { curves: crude.map((_, g) => curveThrough(months, g, crude[g]!)), atTimes: standardisedAtTimes(cohort, question) };
 }
 
