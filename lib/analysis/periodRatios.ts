@@ -1,6 +1,7 @@
 import { daysOfYears } from '../cohort/days';
 import type { Question } from '../contract/question';
 import { piecewiseHazardRatios } from '../stats/cox/piecewiseHazardRatios';
+import { untilLastEvent } from '../stats/cox/untilLastEvent';
 import type { NotEstimable } from '../stats/cells';
 import { hazardRatioOf } from './hazardRatio';
 import { withinPeriod } from './levelCounts';
@@ -18,7 +19,7 @@ export function periodRatios(model: Model, question: Question): readonly PeriodR
  */
 export function ratiosBetween({ cohort, design, terms }: Model, cuts: readonly number[], { confidence }: Question): readonly PeriodRatios[] | NotEstimable {
   const group = terms[0]!;
-  const result = piecewiseHazardRatios(cohort.cells, design, [...group.columns.keys()], cuts, { confidence, robust: cohort.cells.cluster !== undefined });
+  const result = piecewiseHazardRatios(untilLastEvent(cohort.cells), design, [...group.columns.keys()], cuts, { confidence, robust: cohort.cells.cluster !== undefined });
   if (result.status !== 'ok') return result;
   return result.periods.map(({ from, to, ratios }) => {
     const within = withinPeriod(cohort, from, to);

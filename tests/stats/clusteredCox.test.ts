@@ -4,6 +4,8 @@ import { clusteredCox } from '../../lib/stats/cox/clusteredCox';
 import { joinedCells } from '../../lib/stats/cox/joinedCells';
 import { piecewiseHazardRatios } from '../../lib/stats/cox/piecewiseHazardRatios';
 import { robustCovariance } from '../../lib/stats/cox/robust';
+import { untilLastEvent } from '../../lib/stats/cox/untilLastEvent';
+import { riskSets } from '../../lib/stats/riskSets';
 import { splitTime } from '../../lib/stats/splitTime';
 import type { Cells, Design } from '../../lib/stats/cells';
 
@@ -61,6 +63,20 @@ describe('a model fitted to cells joined across clusters', () => {
   });
 });
 
+describe('follow-up until the last event', () => {
+  it.each(['one baseline', 'strata', 'strata with numbers below 0'])('has the same risk sets in fewer different cells: %s', (story) => {
+    const { stratum, ...others } = cells, given: Cells = story === 'one baseline' ? others : { ...others, stratum: story === 'strata' ? stratum! : stratum!.map((s) => s - 1) };
+    const until = untilLastEvent(given), [shorter, whole] = [riskSets(until), riskSets(given)];
+    for (const field of ['time', 'stratum', 'events', 'first', 'last'] as const) expect(shorter[field], field).toEqual(whole[field]);
+    expect(joinedCells(until, design.pattern, 'together').first.length).toBeLessThan(joinedCells(given, design.pattern, 'together').first.length);
+  });
+
+  it('is left as it is where a time is no whole day', () => {
+    const given: Cells = { ...cells, exit: cells.exit.map((t) => t + 0.5) };
+    expect(untilLastEvent(given)).toBe(given);
+  });
+});
+
 describe('ratios within periods', () => {
   it.each([true, false])('are those of the pieces with delayed entry and their own rows; clusters: %s', (withClusters) => {
     const { cluster, ...others } = cells, given: Cells = withClusters && cluster ? { ...others, cluster } : others;
@@ -70,8 +86,12 @@ describe('ratios within periods', () => {
     const fit = ok(cox(split, { names, values: Float64Array.from(values), pattern: Int32Array.from(split.origin, (i, piece) => 3 * design.pattern[i]! + split.interval[piece]!) }));
     expectSame(found.fit.coefficient, fit.coefficient);
     expectSame(found.fit.covariance, fit.covariance);
-    expectSame(ok(found.robust!).covariance, ok(robustCovariance(fit, { origin: split.origin })).covariance);
+    const ofAll = ok(robustCovariance(fit, { origin: split.origin })).covariance, ofPeriods = Float64Array.from({ length: 9 }, (_, k) => ofAll[4 * Math.floor(k / 3) + (k % 3)]!);
+    expectSame(ok(found.robust!).covariance, ofPeriods);
     expect(ok(found.robust!).clusters).toBe(ok(robustCovariance(fit, { origin: split.origin })).clusters);
     expect(found.fit.logLikelihood.fitted).toBeCloseTo(fit.logLikelihood.fitted, 8);
+    const shorter = ok(piecewiseHazardRatios(untilLastEvent(given), design, [0], [12, 25], { robust: true }));
+    expectSame(shorter.fit.coefficient, fit.coefficient);
+    expectSame(ok(shorter.robust!).covariance, ofPeriods);
   });
 });

@@ -3,6 +3,7 @@ import { alongColumns } from './alongColumns';
 import { cox, type CoxFit, type CoxOptions } from './cox';
 import { joinedCells } from './joinedCells';
 import { robustCovariance, type RobustCovariance } from './robust';
+import { untilLastEvent } from './untilLastEvent';
 
 export interface ClusteredFit {
   readonly status: 'ok';
@@ -17,7 +18,7 @@ export interface ClusteredFit {
  * @param wanted the columns that are asked about; default: all
  */
 export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}, wanted?: readonly number[]): ClusteredFit | NotEstimable {
-  const { cluster, count } = cells, joined = cluster && joinedCells(cells, design.pattern, 'together');
+  const { cluster, count } = cells, joined = cluster && joinedCells(wanted ? untilLastEvent(cells) : cells, design.pattern, 'together');
   const whole = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
   if (whole.status !== 'ok') return whole;
   const fit = wanted ? alongColumns(whole, wanted) : whole;

@@ -1,5 +1,6 @@
 import type { Cells, Design, NotEstimable } from '../cells';
 import { splitTime, type SplitCells } from '../splitTime';
+import { alongColumns } from './alongColumns';
 import { fitCox, type CoxFit, type CoxOptions } from './cox';
 import { coxModel } from './coxModel';
 import { hazardRatios, type HazardRatio } from './hazardRatios';
@@ -27,7 +28,7 @@ export interface PiecewiseFit {
   readonly periods: readonly Period[];
   /** Columns: the chosen ones period by period, then the others. */
   readonly fit: CoxFit;
-  readonly robust: RobustCovariance | NotEstimable | null;
+  readonly robust: RobustCovariance | NotEstimable | null; // of the chosen columns, period by period
 }
 
 /**
@@ -42,9 +43,10 @@ export function piecewiseHazardRatios(cells: Cells, design: Design, varying: rea
   const fit = fitCox({ ...model, cells: withEntry(joined, split) });
   if (fit.status !== 'ok') return fit;
   const { count, cluster } = cells, members = { count, ...(cluster && { cluster }), ...(clustered && { row: clustered.row }) };
-  const robust = options.robust ? robustCovariance(fit, { origin: split.origin, rowOfPiece: joined.row, members }) : null;
-  const covariance = robust?.status === 'ok' ? robust.covariance : fit.covariance;
-  const ratios = hazardRatios(fit, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
+  const chosen = alongColumns(fit, Array.from({ length: periods * varying.length }, (_, at) => at));
+  const robust = options.robust ? robustCovariance(chosen, { origin: split.origin, rowOfPiece: joined.row, members }) : null;
+  const covariance = robust?.status === 'ok' ? robust.covariance : chosen.covariance;
+  const ratios = hazardRatios(chosen, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
   return {
     status: 'ok',
     fit,
@@ -115,10 +117,12 @@ function periodDesign({ names, values, pattern }: Design, varying: readonly numb
       constant.forEach((j, c) => { split[row + periods * varying.length + c] = values[p * names.length + j]!; });
     }
   }
+  const patternOfPiece = new Int32Array(origin.length);
+  for (let piece = 0; piece < origin.length; ++piece) patternOfPiece[piece] = pattern[origin[piece]!]! * periods + interval[piece]!;
   const periodName = (j: number, k: number): string => `${names[j]!} (period ${k + 1})`;
   return {
     names: [...Array.from({ length: periods }, (_, k) => varying.map((j) => periodName(j, k))).flat(), ...constant.map((j) => names[j]!)],
     values: split,
-    pattern: Int32Array.from(origin, (i, piece) => pattern[i]! * periods + interval[piece]!),
+    pattern: patternOfPiece,
   };
 }
