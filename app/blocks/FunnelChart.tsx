@@ -1,7 +1,8 @@
 'use client';
-import { CartesianGrid, ComposedChart, Line, ReferenceLine, usePlotArea, useXAxisScale, useYAxisScale, XAxis, YAxis } from 'recharts';
 import { ownLabels } from '../../lib/reports/units/unitsQuestionWords';
 import type { FunnelFigure, FunnelLine, FunnelMark } from '../../lib/reports/funnelFigure';
+import { linePath } from './plane/paths';
+import { Plane, type Places } from './plane/Plane';
 
 interface Props {
   readonly figure: FunnelFigure;
@@ -14,9 +15,6 @@ interface Props {
   readonly onOpen?: (mark: FunnelMark) => void;
 }
 
-const height = 400;
-const tick = { fill: 'var(--ink)', fontSize: 12 };
-
 /** Chance alone is drawn through, widened limits are dashed; the outer level of each is thicker. */
 export const limitStroke = ({ widened, outer }: Pick<FunnelLine, 'widened' | 'outer'>) => ({
   stroke: widened ? 'var(--series-2)' : 'var(--ink-soft)', strokeDasharray: widened ? '7 4' : '', strokeWidth: outer ? 1.8 : 1,
@@ -24,38 +22,44 @@ export const limitStroke = ({ widened, outer }: Pick<FunnelLine, 'widened' | 'ou
 
 /** Ratios of observed to expected revisions between their limits, against how many were expected. */
 export function FunnelChart({ figure, marks, width, few = false, ...reading }: Props) {
-  const { expectedTicks, ratioTicks, lines, expectedLabel } = figure;
-  const shown = few ? expectedTicks.filter((_, i) => i % 2 === 0) : expectedTicks;
+  const { expectedTicks, ratioTicks, lines, expectedLabel } = figure, shown = few ? expectedTicks.filter((_, i) => i % 2 === 0) : expectedTicks;
   return (
-    <ComposedChart
-      {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
-      margin={{ top: 12, right: 18, bottom: 0, left: 0 }} accessibilityLayer={false}
+    <Plane
+      width={width} height={400} margin={{ top: 12, right: 18, bottom: 0 }}
+      across={{ from: 0, to: expectedTicks.at(-1) ?? 1, ticks: shown.map(labelled), space: 44, title: expectedLabel }}
+      up={{ from: 0, to: ratioTicks.at(-1) ?? 2, ticks: ratioTicks.map(labelled), space: 46 }}
     >
-      <CartesianGrid vertical={false} stroke="var(--rule)" />
-      <XAxis
-        type="number" dataKey="expected" domain={[0, expectedTicks.at(-1) ?? 1]} allowDataOverflow ticks={[...shown]} interval={0} height={44} stroke="var(--ink)" tick={tick}
-        label={{ value: expectedLabel, position: 'insideBottom', offset: 2, fill: 'var(--ink-soft)', fontSize: 12 }}
-      />
-      <YAxis width={46} domain={[0, ratioTicks.at(-1) ?? 2]} allowDataOverflow ticks={[...ratioTicks]} interval={0} stroke="var(--ink)" tick={tick} />
-      <ReferenceLine y={1} stroke="var(--ink)" strokeWidth={1} />
-      {lines.flatMap((line) => (['lower', 'upper'] as const).map((side) => (
-        <Line
-          key={`${line.label} ${side}`} data={line.points} dataKey={side} {...limitStroke(line)} type="linear" dot={false} activeDot={false} isAnimationActive={false}
-        />
-      )))}
-      <Marks marks={marks} ownLabel={ownLabels[figure.kind]} {...reading} />
-    </ComposedChart>
+      {(places) => (
+        <>
+          <Limits lines={lines} {...places} />
+          <Marks marks={marks} ownLabel={ownLabels[figure.kind]} {...reading} {...places} />
+        </>
+      )}
+    </Plane>
   );
 }
 
-function Marks({ marks, ownLabel, reading, onRead, onOpen }: Pick<Props, 'marks' | 'reading' | 'onRead' | 'onOpen'> & { readonly ownLabel: string }) {
-  const plot = usePlotArea(), x = useXAxisScale(), y = useYAxisScale();
-  if (plot === undefined || x === undefined || y === undefined) return null;
+const labelled = (at: number) => ({ at, label: String(at) });
+
+function Limits({ lines, x, y, plot, clip }: Places & Pick<FunnelFigure, 'lines'>) {
+  return (
+    <>
+      <line x1={plot.x} x2={plot.x + plot.width} y1={y(1)} y2={y(1)} stroke="var(--ink)" />
+      {lines.flatMap((line) => (['lower', 'upper'] as const).map((side) => (
+        <path key={`${line.label} ${side}`} clipPath={clip} fill="none" {...limitStroke(line)} d={linePath(line.points.map((point) => [x(point.expected), y(point[side])]), false)} />
+      )))}
+    </>
+  );
+}
+
+interface MarksProps extends Places, Pick<Props, 'marks' | 'reading' | 'onRead' | 'onOpen'> { readonly ownLabel: string }
+
+function Marks({ marks, ownLabel, reading, onRead, onOpen, x, y }: MarksProps) {
   const ordered = [...marks].sort((a, b) => rank(a) - rank(b));
   return (
     <g className="funnel-marks">
       {ordered.map((mark, i) => {
-        const [cx, cy] = [x(mark.expected) ?? 0, y(mark.ratio) ?? 0];
+        const cx = x(mark.expected), cy = y(mark.ratio);
         return (
           <g
             key={i} data-mark={mark.own ? 'own' : mark.askedAbout ? 'asked-about' : 'peer'} className={mark.id !== null && !mark.own && onOpen !== undefined ? 'opens' : undefined}

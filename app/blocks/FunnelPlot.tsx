@@ -1,5 +1,5 @@
 'use client';
-import { memo, useRef, useState } from 'react';
+import { memo, useDeferredValue, useRef, useState } from 'react';
 import type { Provenance } from '../../lib/reports/csv';
 import type { FunnelFigure, FunnelMark } from '../../lib/reports/funnelFigure';
 import type { ProtectedTable } from '../../lib/reports/table';
@@ -14,12 +14,17 @@ const printWidth = 660;
 
 interface Props { readonly figure: FunnelFigure; readonly table: ProtectedTable; readonly provenance: Provenance; readonly source: string }
 
+const OnPaper = memo(function OnPaper({ figure }: { readonly figure: FunnelFigure }) {
+  return <FunnelChart figure={figure} marks={figure.marks.filter(({ staysInside }) => !staysInside)} width={printWidth} />;
+});
+
 /** Units in a funnel: read one by one with pointer or keyboard, opened only where they have a name. */
 export const FunnelPlot = memo(function FunnelPlot({ figure, table, provenance, source }: Props) {
   const { marks, lines, kind, name, title, caption, firstReading } = figure;
   const [read, setRead] = useState<number | null>(null);
   const { choose } = useChosenUnit();
   const paper = useRef<HTMLDivElement>(null), narrow = useNarrow();
+  const onPaper = useDeferredValue<FunnelFigure | null>(figure, null); // the screen first
   const position = Math.min(read ?? firstReading, marks.length - 1), mark = marks[position];
   const open = ({ id }: FunnelMark) => { if (id !== null) choose({ kind, id, chosenPeers: [] }); };
   return (
@@ -31,7 +36,7 @@ export const FunnelPlot = memo(function FunnelPlot({ figure, table, provenance, 
       <div className="screen" aria-hidden data-chart={name}>
         <FunnelChart figure={figure} marks={marks} few={narrow} reading={mark} onRead={(found) => { setRead(marks.indexOf(found)); }} onOpen={open} />
       </div>
-      <div className="paper" ref={paper} aria-hidden><FunnelChart figure={figure} marks={marks.filter(({ staysInside }) => !staysInside)} width={printWidth} /></div>
+      <div className="paper" ref={paper} aria-hidden>{onPaper === figure && <OnPaper figure={figure} />}</div>
       {mark !== undefined && (
         <div className="reading">
           <label>

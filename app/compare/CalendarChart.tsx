@@ -1,25 +1,32 @@
 'use client';
-import { CartesianGrid, Line, LineChart, XAxis, YAxis } from 'recharts';
 import type { CalendarFigure } from '../../lib/reports/calendarFigure';
+import { linePath } from '../blocks/plane/paths';
+import { Plane } from '../blocks/plane/Plane';
 import { seriesColour, seriesDash } from '../parts/series';
 
+interface Props {
+  readonly years: CalendarFigure['paper'];
+  readonly figure: CalendarFigure;
+  readonly groups: readonly { readonly label: string }[];
+  /** Fixed, in CSS pixels; without it the drawing fills its box. */
+  readonly width?: number;
+}
+
 /** Procedures per calendar year, a line per group. */
-export function CalendarChart({ figure, years, groups, width }: { readonly years: CalendarFigure['paper']; readonly figure: CalendarFigure; readonly groups: readonly { readonly label: string }[]; readonly width?: number }) {
-  const height = 210;
+export function CalendarChart({ figure: { yearTicks, countTicks }, years, groups, width }: Props) {
+  const first = years[0]?.year ?? 0, last = years.at(-1)?.year ?? first;
   return (
-    <LineChart
-      {...(width === undefined ? { responsive: true, style: { width: '100%', height } } : { width, height })}
-      data={[...years]} margin={{ top: 10, right: 20, bottom: 0, left: 0 }} accessibilityLayer={false}
+    <Plane
+      width={width} height={226} margin={{ top: 10, right: 20, bottom: 0 }}
+      across={{ from: first, to: Math.max(last, first + 1), ticks: yearTicks.map((at) => ({ at, label: String(at) })), space: 44, title: 'Year' }}
+      up={{ from: 0, to: countTicks.at(-1) ?? 1, ticks: countTicks.map((at) => ({ at, label: String(at) })), space: 50 }}
     >
-      <CartesianGrid vertical={false} stroke="var(--rule)" />
-      <XAxis dataKey="year" type="number" domain={['dataMin', 'dataMax']} ticks={[...figure.yearTicks]} interval={0} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }} />
-      <YAxis width={50} domain={[0, figure.countTicks.at(-1) ?? 1]} ticks={[...figure.countTicks]} interval={0} stroke="var(--ink)" tick={{ fill: 'var(--ink)', fontSize: 12 }} />
-      {groups.map(({ label }, group) => (
-        <Line
-          key={label} dataKey={`counts.${group}`} name={label} stroke={seriesColour(group)} strokeDasharray={seriesDash(group)} strokeWidth={2}
-          dot={false} activeDot={false} connectNulls={false} isAnimationActive={false}
+      {({ x, y }) => groups.map(({ label }, group) => (
+        <path
+          key={label} data-line={label} fill="none" stroke={seriesColour(group)} strokeDasharray={seriesDash(group)} strokeWidth={2}
+          d={linePath(years.map(({ year, counts }) => { const count = counts[group] ?? null; return count === null ? null : [x(year), y(count)]; }), false)}
         />
       ))}
-    </LineChart>
+    </Plane>
   );
 }

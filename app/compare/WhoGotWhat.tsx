@@ -1,11 +1,9 @@
 'use client';
-import dynamic from 'next/dynamic';
 import { memo } from 'react';
 import type { ComparisonReport } from '../../lib/reports/comparisonReport';
 import { DataTable } from '../parts/DataTable';
 import { GroupMark } from '../parts/GroupMark';
-
-const CalendarChart = dynamic(() => import('./CalendarChart').then((m) => m.CalendarChart), { ssr: false, loading: () => <div style={{ height: 210 }} /> }); // the library of charts comes after the curves
+import { CalendarChart } from './CalendarChart';
 
 interface Props { readonly id: string; readonly heading: string; readonly report: ComparisonReport }
 
