@@ -38,14 +38,10 @@ export function columnCounts(cohort: CohortCells, { level, valueOf }: Column): L
 
 /** The cells as they count between two days: at risk at some time in (from, to], with the events in it. `from` 0 includes day 0. */
 export function withinPeriod(cohort: CohortCells, from: number, to: number): CohortCells {
-  const { cells } = cohort;
-  const inside = (i: number) => (from === 0 || cells.exit[i]! > from) && (cells.entry?.[i] ?? -Infinity) < to;
-  return {
-    ...cohort,
-    cells: {
-      ...cells,
-      count: cells.count.map((count, i) => (inside(i) ? count : 0)),
-      event: cells.event.map((event, i) => (cells.exit[i]! > to ? 0 : event)),
-    },
-  };
+  const { cells: { exit, entry, count, event } } = cohort, size = exit.length, within = new Float64Array(size), had = new Uint8Array(size);
+  for (let i = 0; i < size; ++i) {
+    if ((from === 0 || exit[i]! > from) && !(entry !== undefined && entry[i]! >= to)) within[i] = count[i]!;
+    if (exit[i]! <= to) had[i] = event[i]!;
+  }
+  return { ...cohort, cells: { ...cohort.cells, count: within, event: had } };
 }

@@ -36,13 +36,21 @@ export function clusterCount({ count, cluster }: ClusterMembers): number {
 }
 
 /** Per entry: which of the clusters that occur it is in, from 0; -1: procedures by themselves. */
-function numbered(cluster: Int32Array | undefined, entries: number): { readonly place: Int32Array; readonly clusters: number } {
+interface Numbered { readonly place: Int32Array; readonly clusters: number }
+const known = new WeakMap<Int32Array, Numbered>();
+
+/** Numbered once for all models of the same cells. */
+function numbered(cluster: Int32Array | undefined, entries: number): Numbered {
   if (cluster === undefined) return { place: new Int32Array(entries).fill(-1), clusters: 0 };
+  const before = known.get(cluster);
+  if (before) return before;
   const numbers = new Float64Array(entries);
   for (let i = 0; i < entries; ++i) numbers[i] = cluster[i]! + 1;
   const { time, place } = distinctTimes(numbers), alone = time[0] === 0 ? 1 : 0;
   for (let i = 0; i < entries; ++i) place[i]! -= alone;
-  return { place, clusters: time.length - alone };
+  const result = { place, clusters: time.length - alone };
+  known.set(cluster, result);
+  return result;
 }
 
 /** The lower triangle alone. */
