@@ -54,7 +54,7 @@ export async function analyse(extract: LoadedExtract, question: Question, option
   options.onCurves?.(answered);
 
   await step('Counting follow-up', 0.15);
-  const asked = await cohortOf(found, question);
+  const asked = await cohortOf(found, question, 'together');
   await step('Comparing the groups', 0.4);
   const compared = await compareGroups(asked, question, step, (ratios) => { options.onRatios?.({ ...answered, ...ratios }); });
 

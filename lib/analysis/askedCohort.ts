@@ -5,6 +5,7 @@ import { askedGroups, type AskedGroups } from './askedGroups';
 import { cohortCells, type CohortCells } from './cohortCells';
 import type { Adjustment } from './completeCases';
 import type { NothingToShow } from './result';
+import type { CompetingEvents } from './rows/endsOfFollowUp';
 import type { Step } from './step';
 import { strataNotes, type Stratification } from './strata';
 import { clusterNotes, clustersOf, usersRecorded, type UsersRecorded } from './usersRecorded';
@@ -28,12 +29,12 @@ export async function askedCohort(extract: LoadedExtract, question: Question, st
   return cohortOf(found, question);
 }
 
-/** Reduces the cohort of these groups to cells. */
-export async function cohortOf(found: AskedGroups, question: Question): Promise<AskedCohort> {
+/** Reduces the cohort of these groups to cells; a model of the event of interest needs competing events no further told apart. */
+export async function cohortOf(found: AskedGroups, question: Question, competing: CompetingEvents = 'apart'): Promise<AskedCohort> {
   const { database, conditions, factor, groups } = found;
   const adjusting = [...new Set(question.adjust)].map((covariate) => ({ covariate, coding: codings[covariate] }));
   const stratifying = [...new Set(question.strata)].map(strataFactor);
-  const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question);
+  const { cohort, codes } = await cohortCells(database, conditions, factor, groups, [...adjusting.map((a) => a.coding), ...stratifying], question, competing);
   const users = await usersRecorded(database, conditions, factor), strata = stratifying.map(({ label }, f) => ({ label, codes: codes[adjusting.length + f]! }));
   return {
     ...found,

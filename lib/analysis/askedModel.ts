@@ -35,6 +35,7 @@ export function askedModel({ groups, reference, adjustments, strata, cohort }: C
 
 /** The same model with fewer cells, where competing events need not be told from the end of follow-up. */
 export function merged(model: Model): Model {
+  if (model.cohort.competing === 'together') return model;
   const cohort = mergeCells(model.cohort, Int32Array.from(model.cohort.groupOfPattern.keys()));
   return { ...model, cohort, design: { ...model.design, pattern: cohort.pattern } };
 }

@@ -13,7 +13,7 @@ export function cellsWhere(cohort: CohortCells, keep: (pattern: number) => boole
 }
 
 /** The cells at `indexes`, in that order; patterns keep their numbers. */
-export function cellsAt({ cells, group, pattern, groupOfPattern }: CohortCells, indexes: Int32Array): CohortCells {
+export function cellsAt({ cells, group, pattern, ...cohort }: CohortCells, indexes: Int32Array): CohortCells {
   const at = (values: Int32Array): Int32Array => taken(values, indexes, new Int32Array(indexes.length));
-  return { cells: subset(cells, indexes), group: at(group), pattern: at(pattern), groupOfPattern };
+  return { ...cohort, cells: subset(cells, indexes), group: at(group), pattern: at(pattern) };
 }

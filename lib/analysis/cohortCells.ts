@@ -6,6 +6,7 @@ import type { Question } from '../contract/question';
 import type { Database } from '../engine/database';
 import type { Cells } from '../stats/cells';
 import { taken } from '../stats/subset';
+import type { CompetingEvents } from './rows/endsOfFollowUp';
 import { reduceRows, type PackedCells } from './rows/reduceRows';
 
 /** The cohort by cells. Patterns are numbered densely from 0. */
@@ -17,6 +18,8 @@ export interface CohortCells {
   readonly pattern: Int32Array;
   /** Per pattern: its group. */
   readonly groupOfPattern: Int32Array;
+  /** Competing events count as the end of follow-up; default: each has its code of `eventCode`. */
+  readonly competing?: 'together';
 }
 
 export interface ReducedCohort {
@@ -28,14 +31,14 @@ export interface ReducedCohort {
 type CodeSql = Pick<Coding, 'code' | 'column'>;
 
 /**
- * Reduces the cohort to counts; follow-up is censored at the horizon. Competing events keep their codes of `eventCode`. Conditions leave only
- * procedures of the groups.
+ * Reduces the cohort to counts, no two cells alike; follow-up is censored at the horizon. Conditions leave only procedures of the groups.
  */
 export async function cohortCells(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor, groups: readonly ComparedGroup[],
-  factors: readonly CodeSql[], question: Question,
+  factors: readonly CodeSql[], question: Question, competing: CompetingEvents = 'apart',
 ): Promise<ReducedCohort> {
-  return reducedCohort(await reduceRows(database, conditions, comparison, factors, question), groups, question);
+  const reduced = reducedCohort(await reduceRows(database, conditions, comparison, factors, question, competing), groups, question);
+  return competing === 'apart' ? reduced : { ...reduced, cohort: { ...reduced.cohort, competing } };
 }
 
 /** Of the patterns that can be, only those that occur are numbered. */

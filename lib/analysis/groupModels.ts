@@ -37,4 +37,5 @@ export function groupModels({ cohort, groups, reference, adjustments, strata }: 
 export const byGroup = (cells: CohortCells): CohortCells => mergeCells(cells, cells.groupOfPattern);
 
 /** In the strata of these factors. */
-export const byPattern = (cells: CohortCells, strata: readonly Int32Array[]): CohortCells => stratified(mergeCells(cells, Int32Array.from(cells.groupOfPattern.keys())), strata);
+export const byPattern = (cells: CohortCells, strata: readonly Int32Array[]): CohortCells =>
+  stratified(cells.competing === 'together' ? cells : mergeCells(cells, Int32Array.from(cells.groupOfPattern.keys())), strata);

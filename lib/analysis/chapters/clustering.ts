@@ -6,7 +6,7 @@ import { hazardRatios } from '../../stats/cox/hazardRatios';
 import { robustCovariance } from '../../stats/cox/robust';
 import { sharedFrailtyInPieces } from '../../stats/frailty/sharedFrailty';
 import { pieceByPiece } from '../../stats/pieces';
-import { askedCohort, type AskedCohort } from '../askedCohort';
+import { cohortOf, type AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
 import { againstReference } from '../againstReference';
 import type { Model } from '../model';
@@ -26,7 +26,7 @@ export async function clustering(asked: AskedCohort, question: Question, step: S
   let frailty: Clustering['frailty'] = { status: 'notEstimable', reason: 'there is no model' };
   for (const [k, unit] of units.entries()) {
     await step(`Grouping procedures by ${unit}`, 0.2 + 0.2 * k);
-    const model = await clusteredBy(unit, asked, question, (label) => step(label, 0.2 + 0.2 * k));
+    const model = await clusteredBy(unit, asked, question);
     if (errors.length === 0) errors.push(unclustered(independent, question));
     errors.push(robustOver(unit, model, question));
     if (unit === 'hospital') {
@@ -50,13 +50,9 @@ export async function clustering(asked: AskedCohort, question: Question, step: S
 }
 
 /** The model of the question, over the same procedures, with another cluster. */
-async function clusteredBy(
-  unit: (typeof units)[number], asked: AskedCohort, question: Question, heard: (label: string) => Promise<void>,
-): Promise<Model | NotEstimable> {
+async function clusteredBy(unit: (typeof units)[number], asked: AskedCohort, question: Question): Promise<Model | NotEstimable> {
   if (asked.users[unit] === 0) return { status: 'notEstimable', reason: `no ${unit} is recorded` };
-  const cohort = unit === question.cluster ? asked : await askedCohort(asked, { ...question, cluster: unit }, heard);
-  if (cohort.status === 'empty') return { status: 'notEstimable', reason: cohort.reason };
-  const fitted = askedModel(cohort);
+  const fitted = askedModel(await cohortOf(asked, { ...question, cluster: unit }, 'together'));
   return fitted.status === 'ok' ? merged(fitted.model) : fitted;
 }
 

@@ -20,7 +20,7 @@ export interface CellParts {
  * Counts alike rows. Those at risk from the start and in no cluster are counted in a table with a place for every end of follow-up of the large patterns;
  * the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
  */
-export function countCells({ counted, numbers, patterns, ends: { end, above, late }, clusterOf }: CellParts): CountedCells {
+export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusterOf }: CellParts): CountedCells {
   const { places, inTable } = largePatterns(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
   const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce);
   for (let from = 0; from < counted.length; from += rowsAtOnce) {
@@ -36,7 +36,7 @@ export function countCells({ counted, numbers, patterns, ends: { end, above, lat
     }
   }
   const tables: CountTable[] = inTable.map((pattern, t) => ({ pattern, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);
-  return cellList(tables, sorted, { late: late !== null, clusters: clusterOf !== undefined });
+  return cellList(tables, sorted, { bits, late: late !== null, clusters: clusterOf !== undefined });
 }
 
 const mostPlaces = 2 ** 22; // 16 MB of counts

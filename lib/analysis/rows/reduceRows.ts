@@ -10,7 +10,7 @@ import { clusterOfRow } from './clusterOfRow';
 import { codeExpression, cohortRows } from './cohortRows';
 import { combinations, type Combinations } from './combinations';
 import { countCells } from './countCells';
-import { endsOfFollowUp } from './endsOfFollowUp';
+import { endsOfFollowUp, type CompetingEvents } from './endsOfFollowUp';
 
 /** Cells with their patterns as numbers, ascending by the combination that each is, packed by the radices (see `unpackPattern`). */
 export interface PackedCells extends Pick<Combinations, 'packed' | 'radices'> { readonly cells: CountedCells }
@@ -18,10 +18,10 @@ export interface PackedCells extends Pick<Combinations, 'packed' | 'radices'> { 
 /** The cohort by cells, counted over the columns of `followup`. */
 export async function reduceRows(
   database: Database, conditions: readonly Fragment[], comparison: ComparisonFactor,
-  factors: readonly Pick<Coding, 'code' | 'column'>[], { outcome, cohort, cluster, horizonYears }: Question,
+  factors: readonly Pick<Coding, 'code' | 'column'>[], { outcome, cohort, cluster, horizonYears }: Question, competing: CompetingEvents = 'apart',
 ): Promise<PackedCells> {
   const rows = await cohortRows(database, conditions, comparison);
   const { numbers, packed, radices } = await combinations(rows.columns, [comparison, ...factors].map(codeExpression));
-  const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears)), clusterOf = await clusterOfRow(rows, cluster);
+  const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears), competing), clusterOf = await clusterOfRow(rows, cluster);
   return { cells: countCells({ counted: rows.levels, numbers, patterns: packed.length, ends, ...(clusterOf !== undefined && { clusterOf }) }), packed, radices };
 }
