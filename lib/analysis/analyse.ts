@@ -3,13 +3,12 @@ import type { LoadedExtract } from '../engine/loadedExtract';
 import { exposure } from '../stats/rates';
 import { indexesByGroup, subset } from '../stats/subset';
 import { cohortOf } from './askedCohort';
-import { askedGroups } from './askedGroups';
+import { askedGroups, cellsOfGroups } from './askedGroups';
 import { atTime } from './atTime';
 import { attrition } from './attrition';
 import { calendarOverlap } from './calendar';
 import { caseMix } from './caseMix';
 import { neverTogether, outcomeGaps } from './cautions';
-import { cohortCells } from './cohortCells';
 import { compareGroups } from './compareGroups';
 import { curveOf } from './curve';
 import { groupOf, usersOfGroups } from './groupSummaries';
@@ -36,8 +35,7 @@ export async function analyse(extract: LoadedExtract, question: Question, option
   const { database, source, conditions, factor, groups, reference } = found;
 
   await step('Estimating curves', 0.05);
-  // Reduced once more for itself: what is told first does not wait for the many cells of covariates and clusters.
-  const { cohort: { cells, group: groupOfCell } } = await cohortCells(database, conditions, factor, groups, [], { ...question, cluster: 'none' });
+  const { cells, group: groupOfCell } = await cellsOfGroups(found, question); // what is told first does not wait for the many cells of covariates and clusters
   const survival = groupSurvival(cells, groupOfCell, groups.map((group) => group.key), question);
   const cellsOfGroup = indexesByGroup(groupOfCell, groups.length).map((indexes) => subset(cells, indexes));
   const rates = groups.map(({ key }, g) => rateOf(key, exposure(cellsOfGroup[g]!), question.confidence));

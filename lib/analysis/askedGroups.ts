@@ -5,6 +5,7 @@ import type { Database } from '../engine/database';
 import type { LoadedExtract, Source } from '../engine/loadedExtract';
 import { askedConditions } from './askedConditions';
 import { attrition } from './attrition';
+import { cohortCells, type CohortCells } from './cohortCells';
 import { chooseGroups } from './groups';
 import type { NothingToShow } from './result';
 import { levelSizes } from './rows/levelSizes';
@@ -40,4 +41,9 @@ export async function askedGroups({ database, source }: LoadedExtract, question:
     return { status: 'empty', reason, attrition: steps };
   }
   return { status: 'ok', database, source, factor, groups, reference, conditions: [...inCohort, ...comparedConditions(factor, groups)], notes: [...ofCohort, ...notes] };
+}
+
+/** Their procedures by cells that tell groups apart and nothing else. */
+export async function cellsOfGroups({ database, conditions, factor, groups }: AskedGroups, question: Question): Promise<CohortCells> {
+  return (await cohortCells(database, conditions, factor, groups, [], { ...question, cluster: 'none' })).cohort;
 }

@@ -16,7 +16,7 @@ import { countingPass, groupedQuery, rowsOf, type Rows } from './floors';
 import type { InNode } from './measured';
 import { allHospitals, allModels, fiveCurves, manyPatterns } from './questions';
 import { levelOrders } from './levelOrders';
-import { curvesOf, fitOf, modelOf, reduced, testOf } from './steps';
+import { curvesOf, fitOf, modelOf, reduced, reducedToGroups, testOf } from './steps';
 import { reasonOf, timed, type Cell } from './timing';
 
 // In a process of its own: loads a folder into native DuckDB with one thread, times the library part by part, and writes the rows for R.
@@ -62,13 +62,13 @@ async function comparison(): Promise<void> {
   const question = fiveCurves(0), asked = await part('reduction', (run) => reduced(extract, fiveCurves(run)));
   if (asked === null) return;
   counted['cells'] = asked.cohort.cells.exit.length;
-  const survival = await part('curvesOnly', () => curvesOf(asked, question));
+  const ofGroups = await reducedToGroups(extract, question), survival = await part('curvesOnly', () => curvesOf(ofGroups, question));
   const model = await part('merging', () => modelOf(asked)), fit = model && await part('cox', () => fitOf(model));
   const test = fit && await part('proportionalHazards', () => testOf(fit, model));
-  await part('curves', async (run) => curvesOf(await reduced(extract, fiveCurves(run)), question));
+  await part('curves', async (run) => curvesOf(await reducedToGroups(extract, fiveCurves(run)), question));
   await part('curvesAndCox', async (run) => {
-    const again = await reduced(extract, fiveCurves(run));
-    return [curvesOf(again, question), fitOf(modelOf(again))];
+    const curves = curvesOf(await reducedToGroups(extract, fiveCurves(run)), question);
+    return [curves, fitOf(modelOf(await reduced(extract, fiveCurves(run))))];
   });
   await part('answer', (run) => analyse(extract, fiveCurves(run)));
   await part('clusteredAnswer', (run) => analyse(extract, fiveCurves(run, 'patient')));

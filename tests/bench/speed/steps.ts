@@ -1,4 +1,5 @@
-import { askedCohort, type AskedCohort } from '../../../lib/analysis/askedCohort';
+import { cohortOf, type AskedCohort } from '../../../lib/analysis/askedCohort';
+import { askedGroups, cellsOfGroups, type AskedGroups } from '../../../lib/analysis/askedGroups';
 import { askedModel, merged } from '../../../lib/analysis/askedModel';
 import { atTime } from '../../../lib/analysis/atTime';
 import { curveOf } from '../../../lib/analysis/curve';
@@ -12,14 +13,27 @@ import { proportionalHazards, type ProportionalHazardsTest } from '../../../lib/
 
 // The parts of an answer one by one, as the library makes them.
 
-export async function reduced(extract: LoadedExtract, question: Question): Promise<AskedCohort> {
-  const asked = await askedCohort(extract, question, () => Promise.resolve());
+const quietly = () => Promise.resolve();
+
+async function found(extract: LoadedExtract, question: Question): Promise<AskedGroups> {
+  const asked = await askedGroups(extract, question, quietly);
   if (asked.status === 'empty') throw new Error(asked.reason);
   return asked;
 }
 
+/** To cells for the curves. */
+export async function reducedToGroups(extract: LoadedExtract, question: Question): Promise<GroupCells> {
+  const asked = await found(extract, question);
+  return { groups: asked.groups, cohort: await cellsOfGroups(asked, question) };
+}
+
+/** To cells for the models. */
+export const reduced = async (extract: LoadedExtract, question: Question): Promise<AskedCohort> => cohortOf(await found(extract, question), question, 'together');
+
+type GroupCells = Pick<AskedCohort, 'groups' | 'cohort'>;
+
 /** The curves with their limits, the numbers at single times and the risk table. */
-export function curvesOf({ cohort, groups }: AskedCohort, question: Question): readonly GroupSurvival[] {
+export function curvesOf({ cohort, groups }: GroupCells, question: Question): readonly GroupSurvival[] {
   const survival = groupSurvival(cohort.cells, cohort.group, groups.map(({ key }) => key), question);
   for (const group of survival) {
     curveOf(group, question);
