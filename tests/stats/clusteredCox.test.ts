@@ -6,8 +6,8 @@ import { piecewiseHazardRatios } from '../../lib/stats/cox/piecewiseHazardRatios
 import { robustCovariance } from '../../lib/stats/cox/robust';
 import { untilLastEvent } from '../../lib/stats/cox/untilLastEvent';
 import { riskSets } from '../../lib/stats/riskSets';
-import { splitTime } from '../../lib/stats/splitTime';
 import type { Cells, Design } from '../../lib/stats/cells';
+import { splitTime } from './splitTime';
 
 // Joining cells across clusters, and taking periods for strata, are two ways to the same sums as `cox` and `robustCovariance`, which are held against R's survival in tests/reference.
 

@@ -4,10 +4,10 @@ import { cox } from '@/lib/stats/cox/cox';
 import { hazardRatios } from '@/lib/stats/cox/hazardRatios';
 import { scoreResiduals } from '@/lib/stats/cox/residuals';
 import { robustCovariance } from '@/lib/stats/cox/robust';
-import { splitTime } from '@/lib/stats/splitTime';
 import { cellsFrom, designFrom, estimated, oneColumn, oneEach, patients, type Patient } from './designs';
 import { dataSet1 } from './printed';
 import { cellsOf } from './rows';
+import { splitTime } from './splitTime';
 
 const fitOf = (list: readonly Patient[]) => cox(cellsFrom(list), designFrom(list));
 

@@ -1,10 +1,11 @@
 import type { Cells, Design, NotEstimable } from '../cells';
-import { splitTime, type SplitCells } from '../splitTime';
+import { taken } from '../subset';
 import { alongColumns } from './alongColumns';
 import { fitCox, type CoxFit, type CoxOptions } from './cox';
 import { coxModel } from './coxModel';
 import { hazardRatios, type HazardRatio } from './hazardRatios';
-import { joinedCells, type JoinedCells } from './joinedCells';
+import { joinedCells } from './joinedCells';
+import { periodPieces, type PeriodPieces } from './periodPieces';
 import { robustCovariance, type RobustCovariance } from './robust';
 
 export interface PiecewiseOptions extends CoxOptions {
@@ -36,17 +37,21 @@ export interface PiecewiseFit {
  * Hazards are compared within the period among those still at risk in it.
  */
 export function piecewiseHazardRatios(cells: Cells, design: Design, varying: readonly number[], cuts: readonly number[], options: PiecewiseOptions = {}): PiecewiseFit | NotEstimable {
-  const periods = cuts.length + 1, clustered = options.robust && cells.cluster ? joinedCells(cells, design.pattern, 'together') : null;
-  const own = clustered ? { ...design, pattern: clustered.pattern } : design, split = splitTime(clustered?.cells ?? cells, cuts);
-  const apart = periodDesign(own, varying, split, periods), joined = joinedCells(byPeriod(split, cuts), apart.pattern, 'together');
-  const model = coxModel(joined.cells, { ...apart, pattern: joined.pattern }, options.ties ?? 'efron');
-  const fit = fitCox({ ...model, cells: withEntry(joined, split) });
+  const periods = cuts.length + 1, joined = joinedCells(cells, design.pattern, 'together'), pieces = periodPieces(joined, cuts);
+  const model = coxModel(pieces.cells, periodDesign(design, varying, pieces.pattern, periods), options.ties ?? 'efron');
+  const fit = fitCox({ ...model, cells: { ...pieces.cells, entry: pieces.entry } });
   if (fit.status !== 'ok') return fit;
-  const { count, cluster } = cells, members = { count, ...(cluster && { cluster }), ...(clustered && { row: clustered.row }) };
   const chosen = alongColumns(fit, Array.from({ length: periods * varying.length }, (_, at) => at));
-  const robust = options.robust ? robustCovariance(chosen, { origin: split.origin, rowOfPiece: joined.row, members }) : null;
+  const { count, cluster } = cells, row = taken(pieces.last, joined.row, new Int32Array(count.length));
+  const robust = options.robust ? robustCovariance(chosen, { before: pieces.before, members: { count, row, ...(cluster && { cluster }) } }) : null;
   const covariance = robust?.status === 'ok' ? robust.covariance : chosen.covariance;
   const ratios = hazardRatios(chosen, { covariance, ...(options.confidence !== undefined && { confidence: options.confidence }) });
+  const patterns = design.values.length / design.names.length, events = eventCounts(pieces, patterns, periods);
+  const eventsWhere = (period: number, holds: (pattern: number) => boolean): number => {
+    let sum = 0;
+    for (let p = 0; p < patterns; ++p) if (holds(p)) sum += events[p * periods + period]!;
+    return sum;
+  };
   return {
     status: 'ok',
     fit,
@@ -54,35 +59,15 @@ export function piecewiseHazardRatios(cells: Cells, design: Design, varying: rea
     periods: Array.from({ length: periods }, (_, k) => ({
       from: k === 0 ? 0 : cuts[k - 1]!,
       to: cuts[k] ?? Infinity,
-      events: eventsWhere(split, k, () => true),
+      events: eventsWhere(k, () => true),
       ratios: varying.map((column, v) => {
         const name = design.names[column]!, at = k * varying.length + v, ratio = ratios[at]!, lost = withoutReference(fit, at, k * varying.length, varying.length);
         if (ratio.status === 'ok' && !lost) return { ...ratio, name };
-        const told = emptySide(split, own, varying, column, k);
+        const told = emptySide((holds) => eventsWhere(k, holds), design, varying, column);
         return { status: 'notEstimable', name, reason: told ?? (ratio.status === 'ok' ? 'no procedures of the reference group at risk in this period when others were revised' : ratio.reason) };
       }),
     })),
   };
-}
-
-/**
- * The pieces with a stratum for each period, which have the same risk sets: whoever was under observation when a period began is at risk in it from
- * the start, and needs no delayed entry.
- */
-function byPeriod({ entry, interval, stratum, exit, event, count }: SplitCells, cuts: readonly number[]): Cells {
-  const from = entry.slice(), stratumOf = interval.slice();
-  for (let i = 0; i < from.length; ++i) {
-    if (from[i] === cuts[interval[i]! - 1]) from[i] = -Infinity;
-    if (stratum) stratumOf[i]! += stratum[i]! * (cuts.length + 1);
-  }
-  return { exit, event, count, entry: from, stratum: stratumOf };
-}
-
-/** The joined pieces with the times from which they are at risk, as scales of time go by them. */
-function withEntry({ cells, row }: JoinedCells, { entry }: SplitCells): Cells {
-  const from = new Float64Array(cells.exit.length);
-  for (let i = 0; i < row.length; ++i) from[row[i]!] = entry[i]!;
-  return { ...cells, entry: from };
 }
 
 /** Where columns of one period make up a constant one is left out, and the others would compare with it in the reference group's place. */
@@ -90,23 +75,24 @@ function withoutReference({ notEstimable }: CoxFit, column: number, first: numbe
   return notEstimable.slice(first, first + width).some((reason, v) => reason?.cause === 'collinear' && (first + v === column || reason.others.includes(column)));
 }
 
-function eventsWhere({ interval, event, count, origin }: SplitCells, period: number, holds: (cell: number) => boolean): number {
-  let sum = 0;
-  interval.forEach((k, i) => { if (k === period && event[i] === 1 && holds(origin[i]!)) sum += count[i]!; });
-  return sum;
+/** Events by pattern and period. */
+function eventCounts({ cells: { event, count }, pattern }: PeriodPieces, patterns: number, periods: number): Float64Array {
+  const events = new Float64Array(patterns * periods);
+  for (let piece = 0; piece < event.length; ++piece) if (event[piece] === 1) events[pattern[piece]!]! += count[piece]!;
+  return events;
 }
 
 /** Which side of a comparison of two levels has no event in the period. */
-function emptySide(split: SplitCells, { names, values, pattern }: Design, varying: readonly number[], column: number, period: number): string | null {
-  const value = (cell: number, j: number): number => values[pattern[cell]! * names.length + j]!;
-  if (eventsWhere(split, period, () => true) === 0) return 'no revisions in this period';
-  if (eventsWhere(split, period, (cell) => value(cell, column) !== 0) === 0) return `no revisions with ${names[column]!} in this period`;
-  if (eventsWhere(split, period, (cell) => varying.every((j) => value(cell, j) === 0)) === 0) return 'no revisions in the reference group in this period';
+function emptySide(eventsWhere: (holds: (pattern: number) => boolean) => number, { names, values }: Design, varying: readonly number[], column: number): string | null {
+  const value = (pattern: number, j: number): number => values[pattern * names.length + j]!;
+  if (eventsWhere(() => true) === 0) return 'no revisions in this period';
+  if (eventsWhere((pattern) => value(pattern, column) !== 0) === 0) return `no revisions with ${names[column]!} in this period`;
+  if (eventsWhere((pattern) => varying.every((j) => value(pattern, j) === 0)) === 0) return 'no revisions in the reference group in this period';
   return null;
 }
 
 /** A pattern for each pattern and period: the varying columns count only in their own period. */
-function periodDesign({ names, values, pattern }: Design, varying: readonly number[], { origin, interval }: SplitCells, periods: number): Design {
+function periodDesign({ names, values }: Design, varying: readonly number[], pattern: Int32Array, periods: number): Design {
   const constant = Array.from(names.keys()).filter((j) => !varying.includes(j));
   const patterns = values.length / names.length, columns = periods * varying.length + constant.length;
   const split = new Float64Array(patterns * periods * columns);
@@ -117,12 +103,10 @@ function periodDesign({ names, values, pattern }: Design, varying: readonly numb
       constant.forEach((j, c) => { split[row + periods * varying.length + c] = values[p * names.length + j]!; });
     }
   }
-  const patternOfPiece = new Int32Array(origin.length);
-  for (let piece = 0; piece < origin.length; ++piece) patternOfPiece[piece] = pattern[origin[piece]!]! * periods + interval[piece]!;
   const periodName = (j: number, k: number): string => `${names[j]!} (period ${k + 1})`;
   return {
     names: [...Array.from({ length: periods }, (_, k) => varying.map((j) => periodName(j, k))).flat(), ...constant.map((j) => names[j]!)],
     values: split,
-    pattern: patternOfPiece,
+    pattern,
   };
 }

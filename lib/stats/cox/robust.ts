@@ -22,9 +22,9 @@ const fewClusters = 30;
 export interface Contributors {
   /** Per piece of follow-up that was split: equal numbers are the same procedures, and their pieces have equal counts. */
   readonly origin?: Int32Array;
-  /** Per piece: the fit's cell that it was joined to; default: the pieces are the cells. */
-  readonly rowOfPiece?: Int32Array;
-  /** Those that were joined to the fit's cells, or to the origins, `row` being which. */
+  /** Per cell of the fit: an earlier one that its procedures were in before; -1: none. Then `members` are in the last ones of theirs. */
+  readonly before?: Int32Array;
+  /** Those that were joined to the fit's cells, `row` being which. */
   readonly members?: ClusterMembers;
 }
 
@@ -33,11 +33,11 @@ export interface Contributors {
  * model-based covariance. A cell of cluster −1 adds each of its procedures on its own.
  * Lin & Wei 1989, J Am Stat Assoc 84:1074.
  */
-export function robustCovariance(fit: CoxFit, { origin, rowOfPiece, members }: Contributors = {}): RobustCovariance | NotEstimable {
+export function robustCovariance(fit: CoxFit, { origin, before, members }: Contributors = {}): RobustCovariance | NotEstimable {
   const { state, maximum: { covariance: naive }, notEstimable } = fit, { cells, columns, scale } = state.model;
-  const ofCells = scoreResiduals(state);
-  const rows = origin === undefined ? null : members ? origin : distinctTimes(Float64Array.from(origin)).place;
-  const residuals = rows ? summed(ofCells, columns, rows, rowOfPiece) : ofCells;
+  const ofCells = scoreResiduals(state), rows = origin === undefined ? null : distinctTimes(Float64Array.from(origin)).place;
+  if (before) addThoseBefore(ofCells, columns, before);
+  const residuals = rows ? summed(ofCells, columns, rows) : ofCells;
   const who = members ?? (rows ? ofOrigins(cells, rows) : cells);
   const clusters = clusterCount(who);
   if (clusters < 2) return { status: 'notEstimable', reason: 'all procedures belong to one cluster' };
@@ -53,13 +53,17 @@ export function robustCovariance(fit: CoxFit, { origin, rowOfPiece, members }: C
 const sizeOf = (rows: Int32Array): number => rows.reduce((most, row) => Math.max(most, row + 1), 0);
 
 /** The residuals of the pieces of each origin, summed; origins × columns. */
-function summed(ofCells: Float64Array, columns: number, origin: Int32Array, rowOfPiece: Int32Array | undefined): Float64Array {
+function summed(ofCells: Float64Array, columns: number, origin: Int32Array): Float64Array {
   const residuals = new Float64Array(sizeOf(origin) * columns);
-  for (let i = 0; i < origin.length; ++i) {
-    const to = origin[i]! * columns, from = (rowOfPiece ? rowOfPiece[i]! : i) * columns;
-    for (let j = 0; j < columns; ++j) residuals[to + j]! += ofCells[from + j]!;
-  }
+  for (let i = 0; i < origin.length; ++i) for (let j = 0; j < columns; ++j) residuals[origin[i]! * columns + j]! += ofCells[i * columns + j]!;
   return residuals;
+}
+
+function addThoseBefore(residuals: Float64Array, columns: number, before: Int32Array): void {
+  for (let i = 0; i < before.length; ++i) {
+    if (before[i]! < 0) continue;
+    for (let j = 0; j < columns; ++j) residuals[i * columns + j]! += residuals[before[i]! * columns + j]!;
+  }
 }
 
 function ofOrigins({ count, cluster }: Cells, origin: Int32Array): ClusterMembers {

@@ -1,5 +1,5 @@
-import type { Cells } from './cells';
-import { taken } from './subset';
+import type { Cells } from '@/lib/stats/cells';
+import { taken } from '@/lib/stats/subset';
 
 export interface SplitCells extends Cells {
   readonly entry: Float64Array;
@@ -10,12 +10,10 @@ export interface SplitCells extends Cells {
 }
 
 /**
- * Follow-up cut at the given ascending times: the pieces of a cell are at risk on (cut, next cut] and together on its own follow-up.
+ * The plain way to periods, which pieces that are shared by many cells are held against: follow-up cut at the given ascending times: the pieces of a cell are at risk on (cut, next cut] and together on its own follow-up.
  * An event stays in the interval that its time closes or falls in; events at time 0 are in the first.
  */
 export function splitTime(cells: Cells, cuts: readonly number[]): SplitCells {
-  const bad = cuts.findIndex((c, k) => !(c > (k === 0 ? 0 : cuts[k - 1]!)));
-  if (bad >= 0) throw new RangeError(`cuts must ascend from above 0: ${cuts.join(', ')}`);
   const bounds = [-Infinity, ...cuts, Infinity], piecesOf = (i: number, visit: (k: number, start: number, end: number) => void): void => {
     const from = cells.entry?.[i] ?? -Infinity, to = cells.exit[i]!;
     for (let k = 0; k <= cuts.length && bounds[k]! < to; ++k) {
