@@ -48,7 +48,7 @@ export function CompareView() {
       {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       <RegistryState />
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
-      {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} />}
+      {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} over={shown !== null} />}
       {shown !== null && (
         <Answer report={shown} chapters={chapters} pending={answer.progress !== null || shown === opening} view={view} setView={setView} setReference={setReference} />
       )}

@@ -63,7 +63,7 @@ export function MonitoringView() {
       {isOne && <Reviews question={question} ask={ask} />}
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
-      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
+      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} over={report !== null} />}
       {report !== null && <MonitoringAnswer report={report} pending={working !== null} />}
     </>
   );

@@ -6,14 +6,16 @@ import './ProgressLine.css';
 
 type Props = Pick<Progress, 'label' | 'rows' | 'secondsLeft'> & {
   readonly fraction?: number;
+  /** Lies over the answer below, which stays where it is. */
+  readonly over?: boolean;
   /** Offers to end what is being done. */
   readonly onCancel?: () => void;
 };
 
 /** What is being done and how far it is. Shows only once the wait is longer than half a second; only the stages are read aloud. */
-export function ProgressLine({ label, fraction, onCancel, ...progress }: Props) {
+export function ProgressLine({ label, fraction, over = false, onCancel, ...progress }: Props) {
   const detail = progressDetail(progress);
-  return (
+  const line = (
     <div className="progress-line">
       <p role="status">{label} …</p>
       {fraction !== undefined && <ProgressBar value={fraction} maxValue={1} aria-label={label}><progress value={fraction} aria-hidden /></ProgressBar>}
@@ -21,4 +23,5 @@ export function ProgressLine({ label, fraction, onCancel, ...progress }: Props) 
       {onCancel !== undefined && <p><TextButton label="Cancel loading" onPress={onCancel}>Cancel</TextButton></p>}
     </div>
   );
+  return over ? <div className="over-answer">{line}</div> : line;
 }

@@ -46,7 +46,7 @@ export function ScreeningView() {
       {without !== null && <Unrecorded missing={without.missing} onWithout={() => { ask(without.question, false); }} />}
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
-      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
+      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} over={report !== null} />}
       {report !== null && <ScreeningAnswer report={report} pending={working !== null} question={question} ask={ask} chosen={chosen} choose={choose} />}
     </>
   );

@@ -60,7 +60,7 @@ export function UnitView() {
       {loaded !== null && <ChooseUnit />}
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
-      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
+      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} over={report !== null} />}
       {report !== null && (
         <UnitAnswer
           report={report} pending={working !== null} question={question} unit={unit}

@@ -35,7 +35,7 @@ export function VisitsView() {
       <VisitsQuestionPanel question={asked.question} ask={ask} report={report?.status === 'ok' ? report : null} />
       <RegistryState />
       {failed !== null && <Problems heading="The question could not be answered" problems={[failed]} />}
-      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} />}
+      {working !== null && <ProgressLine label={working.label} fraction={working.fraction} over={report !== null} />}
       {report !== null && <VisitsAnswer report={report} pending={working !== null} />}
     </>
   );
