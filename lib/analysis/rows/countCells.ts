@@ -21,16 +21,17 @@ export interface CellParts {
  * the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
  */
 export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusterOf }: CellParts): CountedCells {
-  const { places, inTable } = largePatterns(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
-  const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce);
+  const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
+  const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce), entering = new Int32Array(rowsAtOnce);
   for (let from = 0; from < counted.length; from += rowsAtOnce) {
     const to = Math.min(counted.length, from + rowsAtOnce);
     counts.set(counted.subarray(from, to)); // into one kind of array, for one fast loop
     number.set(numbers.subarray(from, to));
     ending.set(end.subarray(from, to));
+    if (late !== null) entering.set(late.subarray(from, to));
     for (let i = 0; i < to - from; ++i) {
       if (counts[i] === 0) continue;
-      const place = places[number[i]!]!, entry = late === null ? 0 : late[from + i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
+      const place = places[number[i]!]!, entry = entering[i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
       if (place >= 0 && entry === 0 && cluster < 0) table[place + ending[i]!]! += 1;
       else sorted.push(number[i]!, entry, ending[i]!, cluster + 1);
     }
@@ -42,8 +43,11 @@ export function countCells({ counted, numbers, patterns, ends: { bits, end, abov
 const mostPlaces = 2 ** 22; // 16 MB of counts
 const placesToRow = 64; // with more places than this for each of its rows, a table takes longer to read than the rows to sort
 
-/** The largest patterns, by their numbers, and per number where its counts are in a table of them; -1: not there. */
-function largePatterns(counted: Positions, numbers: Positions, patterns: number, above: number): { readonly places: Int32Array; readonly inTable: readonly number[] } {
+interface Tables { readonly places: Int32Array; readonly inTable: readonly number[] }
+
+/** The patterns with a table, and per pattern where its counts are in the tables; -1: not there. All have one where they are few beside the rows, else the largest. */
+function tablesOf(counted: Positions, numbers: Positions, patterns: number, above: number): Tables {
+  if (patterns * above <= Math.min(counted.length, mostPlaces)) return { places: Int32Array.from({ length: patterns }, (_, number) => number * above), inTable: Array.from({ length: patterns }, (_, number) => number) };
   const rows = new Int32Array(patterns), places = new Int32Array(patterns).fill(-1);
   for (let row = 0; row < counted.length; ++row) if (counted[row]! > 0) rows[numbers[row]!]! += 1;
   const large = [...rows.keys()].filter((number) => rows[number]! * placesToRow >= above).sort((a, b) => rows[b]! - rows[a]!).slice(0, Math.floor(mostPlaces / above));
