@@ -22,10 +22,9 @@ const nextTask = (): Promise<void> => new Promise((resolve) => {
 });
 
 export function stepOf({ signal, onProgress }: AnalysisOptions): Step {
-  let said = '';
+  let said: AnalysisProgress | null = null;
   return async (label, fraction) => {
-    if (label !== said) onProgress?.({ label, fraction });
-    said = label;
+    if (said?.label !== label || said.fraction !== fraction) onProgress?.(said = { label, fraction });
     await nextTask(); // lets a worker hear of a newer question
     signal?.throwIfAborted();
   };

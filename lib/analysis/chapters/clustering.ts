@@ -5,7 +5,7 @@ import { cox } from '../../stats/cox/cox';
 import { hazardRatios } from '../../stats/cox/hazardRatios';
 import { robustCovariance } from '../../stats/cox/robust';
 import { sharedFrailtyInPieces } from '../../stats/frailty/sharedFrailty';
-import { pieceByPiece } from '../../stats/pieces';
+import { pieceByPiece } from '../../stats/inPieces';
 import { cohortOf, type AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
 import { againstReference } from '../againstReference';

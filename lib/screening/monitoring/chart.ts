@@ -3,7 +3,7 @@ import type { MonitoringQuestion } from '../../contract/monitoringQuestion';
 import type { NotEstimable } from '../../stats/cells';
 import type { CalendarIncrements } from './calendarIncrements';
 import { cusum } from './cusum';
-import type { InPieces } from './cusumThreshold';
+import type { InPieces } from '../../stats/inPieces';
 import { limitInPieces, type FoundLimit } from './limit';
 import { maxSprt } from './maxSprt';
 import type { Look, MonitoringChart, MonitoredYear, Signal } from './monitoringResult';
@@ -18,7 +18,7 @@ export const maxSprtFewest = 2;
 /** `simulate` does the work of finding the limit, piece by piece. */
 export async function chartOf(
   { firstDay, observed, expected }: Increments, looks: readonly number[], question: MonitoringQuestion,
-  simulate: (work: InPieces<FoundLimit | NotEstimable>) => Promise<FoundLimit | NotEstimable>,
+  simulate: (work: InPieces<FoundLimit | NotEstimable, number>) => Promise<FoundLimit | NotEstimable>,
 ): Promise<MonitoringChart | NotEstimable> {
   const found = await simulate(limitInPieces(expected, question));
   if ('status' in found) return found;

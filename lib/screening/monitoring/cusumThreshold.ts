@@ -1,4 +1,5 @@
 import type { NotEstimable } from '../../stats/cells';
+import { finish, type InPieces } from '../../stats/inPieces';
 import { randomSource } from '../randomSource';
 import { outcomeWeight } from './weights';
 
@@ -25,17 +26,6 @@ export interface CusumThreshold {
   readonly histories: number;
 }
 
-/** Work in pieces, for who must not be held up: between them it tells the share of it that is done, 0–1. */
-export type InPieces<R> = Generator<number, R, undefined>;
-
-/** Does all pieces at once. */
-export function finish<R>(work: InPieces<R>): R {
-  for (;;) {
-    const { done, value } = work.next();
-    if (done === true) return value;
-  }
-}
-
 const piece = 100_000; // revisions or procedures: some hundredths of a second
 
 /** How high the chart of one simulated period goes, at so many times the usual risk; it need not be followed above `enough`. */
@@ -47,7 +37,7 @@ type Highest = (uniform: () => number, trueRatio: number, enough: number) => num
  */
 export const hazardThreshold = (expected: Float64Array, options: ThresholdOptions): CusumThreshold | NotEstimable => finish(hazardThresholdInPieces(expected, options));
 
-export function* hazardThresholdInPieces(expected: Float64Array, options: ThresholdOptions): InPieces<CusumThreshold | NotEstimable> {
+export function* hazardThresholdInPieces(expected: Float64Array, options: ThresholdOptions): InPieces<CusumThreshold | NotEstimable, number> {
   const period = accrual(expected);
   if (!(period.total > 0)) return { status: 'notEstimable', reason: 'no revisions are expected in the period' };
   return yield* threshold(options, highestOf(period, options.ratio), 1 + period.total);
@@ -56,7 +46,7 @@ export function* hazardThresholdInPieces(expected: Float64Array, options: Thresh
 /** Chance, 0–1, of any signal over the period of `expected`, at `trueRatio` times the usual risk, with the threshold as it is. */
 export function* signalChanceInPieces(
   expected: Float64Array, threshold: number, { ratio, trueRatio, seed, histories }: { readonly ratio: number; readonly trueRatio: number; readonly seed: number; readonly histories: number },
-): InPieces<number> {
+): InPieces<number, number> {
   const period = accrual(expected), uniform = randomSource(seed), highest = highestOf(period, ratio);
   const signals = yield* simulated(histories, () => highest(uniform, trueRatio, threshold), 1 + period.total, 0, 1);
   return signals.reduce((sum, v) => sum + Number(v > threshold), 0) / histories;
@@ -119,7 +109,7 @@ export function outcomeThreshold(probability: Float64Array, procedures: number, 
   return finish(threshold(options, highest, procedures));
 }
 
-function* threshold({ ratio, falseAlarm, seed, histories = 10_000 }: ThresholdOptions, highest: Highest, work: number): InPieces<CusumThreshold> {
+function* threshold({ ratio, falseAlarm, seed, histories = 10_000 }: ThresholdOptions, highest: Highest, work: number): InPieces<CusumThreshold, number> {
   if (!(ratio > 1)) throw new RangeError(`ratio must be above 1: ${ratio}`);
   if (!(falseAlarm > 0 && falseAlarm < 1)) throw new RangeError(`falseAlarm must be above 0 and below 1: ${falseAlarm}`);
   const uniform = randomSource(seed);
@@ -134,7 +124,7 @@ function* threshold({ ratio, falseAlarm, seed, histories = 10_000 }: ThresholdOp
 }
 
 /** The height of each history; `work`: about how many revisions or procedures one takes. */
-function* simulated(histories: number, height: () => number, work: number, from: number, to: number): InPieces<Float64Array> {
+function* simulated(histories: number, height: () => number, work: number, from: number, to: number): InPieces<Float64Array, number> {
   const heights = new Float64Array(histories), each = Math.max(1, Math.floor(piece / work));
   for (let i = 0; i < histories; ++i) {
     heights[i] = height();

@@ -2,7 +2,8 @@ import { daysOfYears } from '../../cohort/days';
 import type { MonitoringQuestion } from '../../contract/monitoringQuestion';
 import type { Step } from '../../analysis/step';
 import type { NotEstimable } from '../../stats/cells';
-import { hazardThresholdInPieces, signalChanceInPieces, type CusumThreshold, type InPieces } from './cusumThreshold';
+import { pieceByPiece, type InPieces } from '../../stats/inPieces';
+import { hazardThresholdInPieces, signalChanceInPieces, type CusumThreshold } from './cusumThreshold';
 
 /** The limit of one chart, and how often a chart like it signals by chance alone over all its days. */
 export interface FoundLimit {
@@ -15,7 +16,7 @@ export interface FoundLimit {
  * The limit is for `overYears` in which revisions are expected as they were in those years of the chart in which most were: in others the chance of
  * a false signal is lower. Of a shorter chart all days are repeated. `expected` has an entry per day.
  */
-export function* limitInPieces(expected: Float64Array, question: MonitoringQuestion): InPieces<FoundLimit | NotEstimable> {
+export function* limitInPieces(expected: Float64Array, question: MonitoringQuestion): InPieces<FoundLimit | NotEstimable, number> {
   const { ratio, falseAlarm, seed, histories, overYears } = question, days = daysOfYears(overYears), size = expected.length, from = busiest(expected, days);
   const ahead = Float64Array.from({ length: days }, (_, i) => expected[(from + i) % size]!);
   const limit = yield* hazardThresholdInPieces(ahead, { ratio, falseAlarm, seed, histories });
@@ -35,13 +36,8 @@ function busiest(expected: Float64Array, days: number): number {
 }
 
 /** Lets a newer question stop the work between its pieces. `says`: what is being done, with how far it is before and after. */
-export async function between<R>(work: InPieces<R>, step: Step, says: string, from: number, to: number): Promise<R> {
-  for (;;) {
-    const { done, value } = work.next();
-    if (done === true) return value;
-    await step(says, from + (to - from) * value);
-  }
-}
+export const between = <R>(work: InPieces<R, number>, step: Step, says: string, from: number, to: number): Promise<R> =>
+  pieceByPiece(work, (share) => step(says, from + (to - from) * share));
 
 /** Leaves out steps that come within a few hundredths of a second after another: there may be hundreds of charts. */
 export function unhurried(step: Step): Step {

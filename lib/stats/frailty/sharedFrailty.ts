@@ -3,7 +3,7 @@ import { cox, type CoxFit, type CoxOptions } from '../cox/cox';
 import { martingaleResiduals } from '../cox/residuals';
 import { chiSquareUpperTail } from '../distributions/chiSquare';
 import { normalQuantile } from '../distributions/normal';
-import { atOnce, type Pieces } from '../pieces';
+import { finish, type InPieces } from '../inPieces';
 import { rootSearch } from './bracketedRoot';
 import { frailtyAt, solveCurve, type FrailtyAt } from './frailtyAt';
 import { frailtyModel, type FrailtyModel } from './frailtyModel';
@@ -37,10 +37,10 @@ const largestVariance = 50, smallestVariance = 1e-7;
  * takes the variance of the frailties for known.
  * Clayton 1978, Biometrika 65:141; Nielsen et al. 1992, Scand J Stat 19:25; Therneau, Grambsch & Pankratz 2003, J Comput Graph Stat 12:156.
  */
-export const sharedFrailty = (cells: Cells, design: Design, options: FrailtyOptions = {}): SharedFrailty | NotEstimable => atOnce(sharedFrailtyInPieces(cells, design, options));
+export const sharedFrailty = (cells: Cells, design: Design, options: FrailtyOptions = {}): SharedFrailty | NotEstimable => finish(sharedFrailtyInPieces(cells, design, options));
 
 /** The same, to be left before any of its fits. */
-export function* sharedFrailtyInPieces(cells: Cells, design: Design, { confidence = 0.95, ...options }: FrailtyOptions = {}): Pieces<SharedFrailty | NotEstimable> {
+export function* sharedFrailtyInPieces(cells: Cells, design: Design, { confidence = 0.95, ...options }: FrailtyOptions = {}): InPieces<SharedFrailty | NotEstimable> {
   const fit = cox(cells, design, options);
   if (fit.status !== 'ok') return fit;
   const model = frailtyModel(fit);
@@ -70,23 +70,23 @@ function profile(model: FrailtyModel) {
   const { cox: { state, logLikelihood: { fitted: without } }, clusters, free } = model;
   let last = new Float64Array(clusters.times.length + free.length);
   free.forEach((j, m) => { last[clusters.times.length + m] = state.beta[j]!; });
-  function* at(log: number): Pieces<FrailtyAt | null> {
+  function* at(log: number): InPieces<FrailtyAt | null> {
     yield;
     const found = frailtyAt(model, Math.exp(log), last);
     if (found) last = found.likelihood.at.slice();
     return found;
   }
-  function* slope(log: number): Pieces<number> {
+  function* slope(log: number): InPieces<number> {
     return (yield* at(log))?.slope ?? NaN;
   }
-  function* root(of: (log: number) => Pieces<number>, ...bracket: Parameters<typeof rootSearch>): Pieces<number> {
+  function* root(of: (log: number) => InPieces<number>, ...bracket: Parameters<typeof rootSearch>): InPieces<number> {
     const search = rootSearch(...bracket);
     let next = search.next();
     while (next.done !== true) next = search.next(yield* of(next.value));
     return next.value;
   }
   return {
-    *maximum(): Pieces<FrailtyAt | 'none' | null> {
+    *maximum(): InPieces<FrailtyAt | 'none' | null> {
       if (slopeAtNone(model) <= 0) return 'none';
       let low = Math.log(0.1), high = low, atLow = yield* slope(low), atHigh = atLow;
       for (; atHigh > 0 && high < Math.log(largestVariance); atHigh = yield* slope(high)) [low, atLow, high] = [high, atHigh, high + 1];
@@ -95,11 +95,11 @@ function profile(model: FrailtyModel) {
       return atLow > 0 && atHigh <= 0 ? yield* at(yield* root(slope, low, high, atLow, atHigh, 1e-9)) : null;
     },
     /** Where the likelihood falls to `level` on either side of the variance that it is highest at. */
-    *limits(variance: number, level: number): Pieces<{ lower: number; upper: number }> {
-      function* above(log: number): Pieces<number> {
+    *limits(variance: number, level: number): InPieces<{ lower: number; upper: number }> {
+      function* above(log: number): InPieces<number> {
         return ((yield* at(log))?.logLikelihood ?? NaN) - level;
       }
-      function* crossing(from: number, step: number): Pieces<number> {
+      function* crossing(from: number, step: number): InPieces<number> {
         let here = from, value = yield* above(here), before = value;
         for (; value > 0 && Math.abs(here - from) < 20; value = yield* above(here)) [before, here] = [value, here + step];
         return value <= 0 ? Math.exp(yield* root(above, here - step, here, before, value, 1e-5)) : NaN;

@@ -1,6 +1,6 @@
 import type { Question } from '../../../contract/question';
 import type { AskedCohort } from '../../askedCohort';
-import { pieceByPiece } from '../../../stats/pieces';
+import { pieceByPiece } from '../../../stats/inPieces';
 import { askedModel } from '../../askedModel';
 import { atTime } from '../../atTime';
 import { completeWherePossible } from '../../completeCases';

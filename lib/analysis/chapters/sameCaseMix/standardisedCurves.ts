@@ -1,14 +1,14 @@
 import { daysOfYears } from '../../../cohort/days';
 import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
-import type { Pieces } from '../../../stats/pieces';
+import type { InPieces } from '../../../stats/inPieces';
 import { standardisedAt, type StandardisedAt } from '../../../stats/standardised/standardisedAt';
 import type { AtTime, Curve } from '../../result';
 import type { StandardisedCohort } from '../../standardisedCohort';
 import type { CaseMixCurves } from '../sameCaseMixResult';
 
 /** Each group's curve as it would be with the case mix of all: read at whole months, and at the times asked for. */
-export function* standardisedCurves(cohort: StandardisedCohort, question: Question): Pieces<Pick<CaseMixCurves, 'curves' | 'atTimes'>> {
+export function* standardisedCurves(cohort: StandardisedCohort, question: Question): InPieces<Pick<CaseMixCurves, 'curves' | 'atTimes'>> {
   const { crude } = cohort, at = readingsOf(cohort, question);
   const last = Math.max(...crude.map(({ stop }) => stop.time));
   const months: StandardisedAt[] = [];
