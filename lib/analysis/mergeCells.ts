@@ -10,9 +10,18 @@ import type { CohortCells } from './cohortCells';
 export function mergeCells({ cells, group, pattern, groupOfPattern }: CohortCells, coarser: Int32Array): CohortCells {
   const newPattern = taken(coarser, pattern, new Int32Array(pattern.length)), newGroups = new Int32Array(coarser.reduce((most, p) => Math.max(most, p + 1), 0));
   coarser.forEach((p, old) => { newGroups[p] = groupOfPattern[old]!; });
-  if (cells.cluster?.every((cluster) => cluster >= 0)) { // no cell would be joined to another
-    return { cells: { ...cells, event: cells.event.map((event) => (event === 1 ? 1 : 0)) }, group, pattern: newPattern, groupOfPattern: newGroups };
-  }
+  if (cells.cluster && areClusters(cells.cluster)) return { cells: { ...cells, event: ofInterest(cells.event) }, group, pattern: newPattern, groupOfPattern: newGroups }; // none would be joined
   const joined = joinedCells(cells, newPattern, 'apart');
   return { cells: joined.cells, group: taken(group, joined.first, new Int32Array(joined.first.length)), pattern: joined.pattern, groupOfPattern: newGroups };
+}
+
+function areClusters(cluster: Int32Array): boolean {
+  for (const number of cluster) if (number < 0) return false;
+  return true;
+}
+
+function ofInterest(event: Uint8Array): Uint8Array {
+  const had = new Uint8Array(event.length);
+  for (let i = 0; i < event.length; ++i) if (event[i] === 1) had[i] = 1;
+  return had;
 }

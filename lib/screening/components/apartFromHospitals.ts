@@ -21,9 +21,11 @@ export function withinHospitals(asked: CohortToModel): CohortToModel | NotEstima
 export function withoutLargestUsers(asked: CohortToModel): CohortToModel | NotEstimable {
   const { cohort, groups } = asked, { cells: { cluster } } = cohort;
   if (cluster === undefined) return noHospital;
-  const largest = largestUsers(cohort, cluster, groups.length), kept = cluster.map((_, i) => i).filter((i) => !largest.has(cluster[i]!));
-  if (kept.length === cluster.length) return noWay('Nobody is left out.');
-  const left = cellsAt(cohort, kept), reference = groups.findIndex(({ key }) => key === asked.reference), { label } = groups[reference]!;
+  const largest = largestUsers(cohort, cluster, groups.length), kept = new Int32Array(cluster.length);
+  let others = 0;
+  for (let i = 0; i < cluster.length; ++i) if (!largest.has(cluster[i]!)) kept[others++] = i;
+  if (others === cluster.length) return noWay('Nobody is left out.');
+  const left = cellsAt(cohort, kept.subarray(0, others)), reference = groups.findIndex(({ key }) => key === asked.reference), { label } = groups[reference]!;
   if (!left.group.includes(reference)) return noWay(`Nobody of the reference group, ${label}, is left.`);
   if (left.group.every((g) => g === reference)) return noWay(`Nobody but the reference group, ${label}, is left.`);
   return { ...asked, cohort: left };
@@ -36,7 +38,11 @@ function largestUsers({ cells: { count }, group }: CohortCells, cluster: Int32Ar
   return new Set(procedures.map((ofHospital) => ofHospital.indexOf(Math.max(...ofHospital))).filter((hospital, g) => procedures[g]![hospital]! > 0));
 }
 
-const hospitalsIn = (cluster: Int32Array): number => cluster.reduce((most, hospital) => Math.max(most, hospital + 1), 0);
+function hospitalsIn(cluster: Int32Array): number {
+  let hospitals = 0;
+  for (const hospital of cluster) if (hospital >= hospitals) hospitals = hospital + 1;
+  return hospitals;
+}
 
 const cellsOfHospitals = (cluster: Int32Array): readonly Int32Array[] => indexesByGroup(cluster, hospitalsIn(cluster));
 

@@ -7,12 +7,13 @@ import type { CoxFit } from './cox';
 export function alongColumns(fit: CoxFit, wanted: readonly number[]): CoxFit {
   const { state, maximum } = fit, { columns, scale } = state.model, size = wanted.length;
   const directions = (rows: Float64Array): Float64Array => {
-    const along = new Float64Array((rows.length / columns) * size);
-    for (let r = 0, at = 0; at < along.length; ++r) {
-      for (const w of wanted) {
+    const along = new Float64Array((rows.length / columns) * size), { covariance } = maximum;
+    for (let c = 0; c < size; ++c) {
+      const w = wanted[c]!;
+      for (let from = 0, at = c; from < rows.length; from += columns, at += size) {
         let sum = 0;
-        for (let j = 0; j < columns; ++j) sum += rows[r * columns + j]! * maximum.covariance[j * columns + w]!;
-        along[at++] = sum;
+        for (let j = 0; j < columns; ++j) sum += rows[from + j]! * covariance[j * columns + w]!;
+        along[at] = sum;
       }
     }
     return along;

@@ -47,7 +47,7 @@ export function cox(cells: Cells, design: Design, { ties = 'efron' }: CoxOptions
 /** The same for a model that is set up already. */
 export function fitCox(model: CoxModel): CoxFit | NotEstimable {
   const { cells, design, columns, scale } = model;
-  const events = model.sets.events.reduce((sum, d) => sum + d, 0);
+  const events = sumOf(model.sets.events);
   if (events === 0) return { status: 'notEstimable', reason: 'no revisions' };
   const maximum = maximise(model);
   if (!('state' in maximum)) return noMaximum(maximum.columns.map((j) => design.names[j]!));
@@ -70,7 +70,7 @@ export function fitCox(model: CoxModel): CoxFit | NotEstimable {
   return {
     status: 'ok',
     names: design.names,
-    procedures: cells.count.reduce((sum, n) => sum + n, 0),
+    procedures: sumOf(cells.count),
     events,
     coefficient,
     covariance,
@@ -85,6 +85,12 @@ export function fitCox(model: CoxModel): CoxFit | NotEstimable {
     state,
     maximum,
   };
+}
+
+function sumOf(values: Float64Array): number {
+  let sum = 0;
+  for (const value of values) sum += value;
+  return sum;
 }
 
 function noMaximum(names: readonly string[]): NotEstimable {

@@ -51,7 +51,12 @@ export function information(state: CoxState, weight?: Float64Array): Float64Arra
 /** Takes from the lower triangle of the information that begins at `from` what the means of the covariates in set k are to it, times the weight. */
 export function takeMeans(result: Float64Array, from: number, { model: { columns }, sums: { s1, e1 }, ties }: CoxState, k: number, weight: number): void {
   const square = ties.square[k]!, squareSpared = ties.squareSpared[k]!, squareSparedTwice = ties.squareSparedTwice[k]!, at = k * columns;
-  for (let i = 0; i < columns; ++i) {
+  const tied = squareSpared !== 0; // at few times of a small stratum
+  for (let i = 0; !tied && i < columns; ++i) {
+    const a = weight * square * s1[at + i]!;
+    for (let j = 0, to = from + i * columns, of = at; j <= i; ++j, ++to, ++of) result[to]! -= a * s1[of]!;
+  }
+  for (let i = 0; tied && i < columns; ++i) {
     const s = s1[at + i]!, e = e1[at + i]!, a = weight * (square * s - squareSpared * e), b = weight * (squareSpared * s - squareSparedTwice * e);
     for (let j = 0, to = from + i * columns, of = at; j <= i; ++j, ++to, ++of) result[to]! += b * e1[of]! - a * s1[of]!;
   }

@@ -10,6 +10,7 @@ import { overLateEntries } from './lingering';
  */
 export function runningCounts({ cells: { count }, design: { pattern }, sets }: CoxModel, fromStart: SingleCounts): CountsBySet {
   const { first, last, stratum, entering: { cells: late } } = sets, size = stratum.length, joining = singleCounts(fromStart, size);
+  const lateSets = late.reduce((sum, i) => sum + last[i]! + 1 - first[i]!, 0);
   return {
     overPatterns(weight, covariates) {
       const sums = joining.overPatterns(weight, covariates);
@@ -29,17 +30,22 @@ export function runningCounts({ cells: { count }, design: { pattern }, sets }: C
   };
 
   function addLate(sums: Float64Array, weight: Float64Array, { start, column, value }: Parameters<CountsBySet['overPatterns']>[1]): void {
-    const exact = exactSums(sums.length);
+    const exact = lateSets < sums.length ? null : exactSums(sums.length); // in small strata few sums are added to, and they need not be run over
     for (const i of late) {
       const p = pattern[i]!, w = count[i]! * weight[p]!;
       enter(i, 0, w);
       for (let z = start[p]!; z < start[p + 1]!; ++z) enter(i, (1 + column[z]!) * size, w * value[z]!);
     }
+    if (exact === null) return;
     for (let from = 0; from < sums.length; from += size) {
       for (let k = size - 2; k >= 0; --k) if (stratum[k] === stratum[k + 1]) addRowExactly(exact, 1, from + k + 1, from + k);
     }
     for (let at = 0; at < sums.length; ++at) sums[at]! += exact.high[at]! + exact.low[at]!;
     function enter(i: number, from: number, w: number): void {
+      if (exact === null) {
+        for (let k = from + first[i]!; k <= from + last[i]!; ++k) sums[k]! += w;
+        return;
+      }
       addExactly(exact, from + last[i]!, w);
       addExactly(exact, from + first[i]! - 1, -w);
     }
