@@ -1,4 +1,5 @@
-import { askedCohort } from '../../analysis/askedCohort';
+import { cohortOf } from '../../analysis/askedCohort';
+import { askedGroups } from '../../analysis/askedGroups';
 import { askedModel, merged, type CohortToModel } from '../../analysis/askedModel';
 import { coxRatios } from '../../analysis/coxResult';
 import { groupModels } from '../../analysis/groupModels';
@@ -17,8 +18,10 @@ import type { AdjustedComparison, AdjustedCriterion, Component, FittedRatio, Sta
 /** The second stage for one model: adjusted cause-specific hazard ratio against all others of its kind, and whether it holds apart from hospitals. */
 export async function adjustedComparison(extract: LoadedExtract, screening: ScreeningQuestion, component: Component, step: Step): Promise<AdjustedComparison> {
   const question = componentQuestion(screening, component), quietly: Step = () => step(`Adjusting: ${component.model}`, 0.6);
-  const asked = await askedCohort(extract, question, quietly);
-  if (asked.status === 'empty') return without(question, asked.reason);
+  const found = await askedGroups(extract, question, quietly);
+  if (found.status === 'empty') return without(question, found.reason);
+  await quietly('', 0);
+  const asked = await cohortOf(found, question, 'together');
   const models = groupModels(asked);
   if (models.status !== 'ok') return without(question, models.reason);
   const { plain, adjusted: model, described } = models, crude = groupRatios(plain, question), unadjusted = crude.status === 'ok' ? crude.ratios[0]! : crude;
