@@ -62,7 +62,14 @@ export const passing = (table: string): string => `memory.main.${table}`;
 /**
  * What both engines run when they open. No extension is installed or loaded by itself. Tables go into an attached database that is
  * compressed in memory (a million procedures: 78 MB instead of 730 MB, queries as fast); `memory`, not compressed, is for what is passing.
+ * By itself the engine would compress after every few inserts, and join their rows with those before, over and over: it is told when.
  */
 export const openingStatements = [
-  'SET autoload_known_extensions = false', 'SET autoinstall_known_extensions = false', "ATTACH ':memory:' AS extract (COMPRESS)", 'USE extract',
+  'SET autoload_known_extensions = false', 'SET autoinstall_known_extensions = false', "SET checkpoint_threshold = '1TB'",
+  "ATTACH ':memory:' AS extract (COMPRESS)", 'USE extract',
 ] as const;
+
+/** Compresses what has come into `extract` since it was last told. */
+export async function compress(database: Database): Promise<void> {
+  await database.query(sql('CHECKPOINT extract'));
+}

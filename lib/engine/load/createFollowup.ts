@@ -1,6 +1,7 @@
 import { roleCodes, type Role } from '../../contract/codes';
-import { quoteText, sql, type LoadingDatabase } from '../database';
+import { compress, quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
+import { endOfFollowUp } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
 
 const blockOfProcedures = 500_000; // bounds the memory of the grouping by procedure
@@ -19,6 +20,7 @@ export async function createFollowup(
     const block = `procedure BETWEEN ${from} AND ${from + blockOfProcedures - 1}`;
     const target = from === 0 ? 'CREATE TABLE followup AS' : 'INSERT INTO followup';
     await database.query(sql(`${target} ${followupRows(present, block)}`));
+    await compress(database);
     onBlock(Math.min(1, (from + blockOfProcedures) / procedures));
   }
 }
@@ -40,13 +42,13 @@ function followupRows(present: ReadonlyMap<string | null, boolean>, block: strin
       p.approach, p.proximal_fixation, p.distal_fixation, year(p.procedure_date)::SMALLINT AS year,
       (p.procedure_date - DATE '1970-01-01')::INTEGER AS procedure_day, p.age_years::UTINYINT AS age, p.asa_grade::UTINYINT AS asa, p.bmi::FLOAT AS bmi,
       (e.entry_date - p.procedure_date)::INTEGER AS entry_day, (e.exit_date - p.procedure_date)::INTEGER AS exit_day,
-      e.ending::ENUM('censored', 'revision', 'death') AS ending,
+      e.ending,
       r.kind::VARCHAR::ENUM('major', 'minor', 'unspecified') AS kind, CASE WHEN r.procedure IS NOT NULL THEN ${reason} END AS reason,
       CASE WHEN r.procedure IS NOT NULL THEN (${removed.join(' + ')})::UINTEGER END AS removed,
       ${roleCodes.flatMap(({ code }) => [
         column(code, 'model', 'model_code'), column(code, 'design', codeType('design_class')), column(code, 'material', codeType('material')),
       ]).join(', ')}
-    FROM (FROM procedures WHERE ${block}) p JOIN end_of_follow_up e ON e.record = p.record
+    FROM (FROM procedures WHERE ${block}) p JOIN ${endOfFollowUp} e ON e.record = p.record
     LEFT JOIN (FROM revisions WHERE counts_as = 'first_revision' AND ${block}) r ON r.procedure = p.procedure
     ${ofRole.map((role) => `LEFT JOIN (SELECT procedure, c.model_code AS model, ${present.get(role) === true ? catalogued.design : 'design_class'} AS design, material
       FROM components c ${present.get(role) === true ? catalogued.join : ''} WHERE c.role = ${codeText('role', role)} AND ${block}) ${role} ON ${role}.procedure = p.procedure`).join(' ')}`;

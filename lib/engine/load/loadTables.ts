@@ -1,6 +1,6 @@
 import type { LoadReport } from '../../contract/loadReport';
 import { tables, type TableName } from '../../contract/tables';
-import type { LoadingDatabase } from '../database';
+import { compress, type LoadingDatabase } from '../database';
 import type { Source } from '../loadedExtract';
 import type { LoadProgress } from '../loadProgress';
 import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, dropHelpers, linkRevisions } from './acceptedTables';
@@ -8,7 +8,7 @@ import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
 import { loadReport } from './loadReport';
-import { countOf, createFindings, failing, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
+import { belongsToProcedure, countOf, createFindings, failing, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
 import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
@@ -22,6 +22,8 @@ import { stageNothing } from './stageTable';
 /** Says what is done next and how far the load has come; throws where it was aborted. */
 export type Step = (label: string, fraction: number, rows?: LoadProgress['rows']) => void;
 
+const rowsUncompressed = 500_000; // bounds the memory of those that have just been read
+
 /** Takes the opened tables through every check into the database. Throws a Refusal where they make no extract. */
 export async function loadTables(
   database: LoadingDatabase, { tables: opened, bytes, found }: Opened, step: Step, signal: AbortSignal,
@@ -29,13 +31,20 @@ export async function loadTables(
   const staged = new Map<TableName, StagedTable>(), kept = new Map<TableName, number>();
   const plan = stagePlan(bytes);
   /** Says what is being done; hears which share of the stage is done. */
-  const begin = (stage: Stage | null, label: string): Reading['onRead'] => {
+  const begin = (stage: Stage | null, label: string): ((fraction: number, rows?: LoadProgress['rows']) => void) => {
     const { from, to } = stage === null ? { from: 0, to: 0 } : plan(stage);
     step(label, from);
     return (fraction, rows) => { step(label, from + (to - from) * fraction, rows); };
   };
   const stage = async (table: TableName, name: Stage | null): Promise<void> => {
-    const read = opened.get(table), onRead = begin(name, `Reading ${tables[table].title.toLowerCase()}`);
+    const read = opened.get(table), onPart = begin(name, `Reading ${tables[table].title.toLowerCase()}`);
+    let compressed = 0;
+    const onRead: Reading['onRead'] = async (fraction, rows) => {
+      onPart(fraction, rows);
+      if (!belongsToProcedure(table) || rows.done - compressed < rowsUncompressed) return;
+      compressed = rows.done;
+      await compress(database);
+    };
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
   };
   const check = async (table: TableName, name: Stage | null, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
@@ -70,9 +79,7 @@ export async function loadTables(
   await setAsideRecords(database, lostPrimaryCheck());
   for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
-  onLink(0.4);
-  await acceptProcedures(database);
-  onLink(0.9);
+  await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
   await acceptRevisions(database);
   await stage('components', 'read components');
   await check('components', 'check components', componentChecks(catalogued));
@@ -87,5 +94,6 @@ export async function loadTables(
   await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued }, onFollow);
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
+  await compress(database);
   return { source, report };
 }

@@ -19,7 +19,7 @@ export interface StagedTable {
 /** How a file is read: `onRead` hears the fraction that has been read, and how many records that were. */
 export interface Reading {
   readonly signal: AbortSignal;
-  readonly onRead: (fraction: number, rows?: LoadProgress['rows']) => void;
+  readonly onRead: (fraction: number, rows: NonNullable<LoadProgress['rows']>) => Promise<void>;
 }
 
 /** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final, where they will stay. */

@@ -36,7 +36,7 @@ export async function readCsv(
     next.catch(() => undefined); // awaited above, after the engine's turn
     const { from, records, fraction } = found.value, done = from + records;
     await takeIn(database, table, file, found.value, header, present);
-    onRead(fraction, { done, of: Math.round(done / fraction) });
+    await onRead(fraction, { done, of: Math.round(done / fraction) });
   }
 }
 

@@ -56,7 +56,7 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
       if (taken.parts.has(part)) continue;
       const pass: { readonly part: MappedPart; readonly into: Taken }[] = [];
       for (const each of inOnePass(parts, part)) pass.push({ part: each, into: await takenOf(database, each.table) });
-      await readSource(database, part.source, pass, { signal, onRead: (fraction, rows) => { onRead((i + fraction) / own.length, rows); } });
+      await readSource(database, part.source, pass, { signal, onRead: (fraction, rows) => onRead((i + fraction) / own.length, rows) });
     }
     await settleCells(database, table);
     return {
@@ -91,7 +91,7 @@ async function readSource(
       }
     }
     done += piece.value.rows;
-    onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
+    await onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
   }
 }
 

@@ -16,7 +16,7 @@ import { Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 import { typedFields, type TypedField } from './typedColumns';
 
-const rowsAtOnce = 122_880; // bounds the memory of decoded values; as many as the engine keeps together
+const rowsAtOnce = 122_880; // as many as the engine keeps together: what comes in larger pieces leaves each with an end of its own, which takes memory or is joined later
 
 /** A Parquet file whose columns are known to fit the table, with what its path says of all its rows and no column of it does. */
 export interface ParquetTable {
@@ -65,7 +65,7 @@ export async function readParquet(
     next.catch(() => undefined); // awaited above, after the engine's turn
     await takeIn(database, table, found.value);
     const done = found.value.first + found.value.rows;
-    onRead(done / of, { done, of });
+    await onRead(done / of, { done, of });
   }
   await settleCells(database, table);
   const known = new Set(parts.flatMap(({ names, values }) => [...names, ...values.keys()]));
@@ -125,12 +125,12 @@ function split({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
   return starts.map((from) => ({ rowStart: from, rowEnd: Math.min(from + rowsAtOnce, rowEnd) }));
 }
 
-/** Neighbouring ranges, until they hold so many rows that the engine keeps them as they come, without copying them to those before. */
+/** Neighbouring ranges, as many as may be read at once. */
 function pieces(ranges: readonly ParquetRowRange[]): ParquetRowRange[][] {
   const found: ParquetRowRange[][] = [];
   for (const range of ranges) {
-    const last = found.at(-1), start = last?.[0]?.rowStart ?? 0, end = last?.at(-1)?.rowEnd ?? 0;
-    if (last !== undefined && end - start < rowsAtOnce) last.push(range);
+    const last = found.at(-1), start = last?.[0]?.rowStart ?? 0;
+    if (last !== undefined && range.rowEnd - start <= rowsAtOnce) last.push(range);
     else found.push([range]);
   }
   return found;
