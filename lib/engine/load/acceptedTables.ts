@@ -31,6 +31,7 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
     find: `JOIN ${endOfFollowUp} e USING (record) WHERE e.entry_date >= e.exit_date`,
     value: "'at risk from ' || e.entry_date || ', follow-up ends ' || e.exit_date",
   });
+  await database.query(sql('DELETE FROM reoperated WHERE record IN (SELECT record FROM gone_procedure)'));
 }
 
 /**
@@ -77,7 +78,7 @@ export async function acceptRevisions(database: LoadingDatabase): Promise<void> 
     LEFT JOIN ${firstRevision} f ON f.procedure_record = p.record JOIN ${endOfFollowUp} e ON e.record = p.record
     ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
   await database.query(sql('DROP VIEW revision_link'));
-  for (const table of [firstRevision, staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
+  for (const table of [firstRevision, 'reoperated', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
 }
 
 /** The table `components` or `followups`: as staged, with the procedure's number instead of its key. Renamed, not copied: it can be large. */

@@ -71,7 +71,7 @@ export const procedureValueChecks = (): readonly Check[] => [jointCheck('procedu
 const linked = 'JOIN revision_link l USING (record)';
 
 export const revisionChecks = (dates: RegistryDates): readonly Check[] => {
-  const table = 'revisions', kept = staging('procedures');
+  const table = 'revisions', kept = 'reoperated';
   const unlinked = 't.procedure_id IS NULL', sameSide = 'p.patient_id = t.patient_id AND p.joint = t.joint AND p.side = t.side';
   const gone = 'SELECT 1 FROM gone_procedure p WHERE', goneRecord = '(SELECT min(p.record) FROM gone_procedure p WHERE';
   return [
