@@ -46,12 +46,13 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
   const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? `s.${quoteName(name)}` : `s.${name}::${enums[name]} AS ${name}`));
   const patient = passing('patient_number'), number = passing('procedure_number');
-  await database.query(sql(`CREATE TABLE ${patient} AS SELECT patient_id, first, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient FROM (
-    SELECT patient_id, min(record) AS first FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id UNION ALL SELECT NULL, record FROM ${source} WHERE patient_id IS NULL)`));
   // Staged records are in their order, so that counting them needs no sorting.
   const numbered = `(SELECT record, patient_id, (row_number() OVER () - 1)::INTEGER AS procedure FROM ${source})`;
-  await database.query(sql(`CREATE TABLE ${number} AS SELECT record, procedure, patient FROM ${numbered} JOIN ${patient} USING (patient_id)
-    UNION ALL SELECT record, procedure, patient FROM ${numbered} s JOIN ${patient} n ON n.first = s.record WHERE s.patient_id IS NULL`));
+  await database.query(sql(`CREATE TABLE ${patient} AS SELECT *, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient FROM (
+    SELECT patient_id, min(record) AS first, NULL::INTEGER AS procedure FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id
+    UNION ALL SELECT NULL, record, procedure FROM ${numbered} WHERE patient_id IS NULL)`));
+  await database.query(sql(`CREATE TABLE ${number} AS SELECT s.record, s.procedure, n.patient FROM ${numbered} s JOIN ${patient} n USING (patient_id)
+    UNION ALL SELECT first, procedure, patient FROM ${patient} WHERE patient_id IS NULL`));
   await database.query(sql(`DROP TABLE ${patient}`));
   const last = (await database.query(sql(`SELECT max(record) AS last FROM ${source}`))).numbers('last')[0] ?? 0;
   // Keys that are all different gain little by it and would take most of the time.

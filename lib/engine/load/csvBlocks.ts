@@ -2,7 +2,7 @@ import { QueryError, quoteText } from '../database';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
 const pieceBytes = 4 * 1024 * 1024; // read at once: between two pieces other work gets its turn
-const blockBytes = 8 * 1024 * 1024; // of most files fewer rows than the engine keeps together, see readParquet.ts
+const blockBytes = 12 * 1024 * 1024; // of most files fewer rows than the engine keeps together, see readParquet.ts
 
 /** Well-formed records of a CSV file, without the header, as bytes. */
 export interface CsvBlock {

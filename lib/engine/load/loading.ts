@@ -88,9 +88,9 @@ export async function setAsideRecords(database: LoadingDatabase, check: Check): 
 export async function setAsideDuplicates(database: LoadingDatabase, table: TableName, key: readonly string[]): Promise<void> {
   const keys = key.map(quoteName).join(', ');
   if (table === 'revisions') await setAsideTwinsWithoutKey(database, table);
-  await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS
-    SELECT ${keys}, min(record) AS first FROM ${staging(table)} WHERE ${repeated(staging(table), key)}
-    GROUP BY ${keys} HAVING count(*) > 1`));
+  const repeatedIn = (rows: string): string => `SELECT ${keys}, min(record) AS first FROM ${rows} WHERE ${repeated(rows, key)} GROUP BY ${keys} HAVING count(*) > 1`;
+  await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS ${repeatedIn(`(FROM ${staging(table)} LIMIT 0)`)}`));
+  for (const rows of await partsWithWholeKeys(database, table)) await database.query(sql(`INSERT INTO duplicate ${repeatedIn(rows)}`));
   if (await countOf(database, 'duplicate') === 0) return;
   const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
   const same = rest.map((name) => `t.${name} IS NOT DISTINCT FROM f.${name}`).join(' AND ');
@@ -98,6 +98,16 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   const field = tables[table].primaryKey[0], other = 'd.first';
   await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
   await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
+}
+
+const proceduresAtOnce = 500_000; // bounds the memory of looking for keys that are there twice
+
+/** Parts of a staged table, of which each holds all records that can have the same key: what belongs to procedures goes by their numbers. */
+async function partsWithWholeKeys(database: LoadingDatabase, table: TableName): Promise<readonly string[]> {
+  if (!belongsToProcedure(table)) return [staging(table)];
+  const last = (await database.query(sql(`SELECT coalesce(max(procedure), 0) AS last FROM ${staging(table)}`))).numbers('last')[0] ?? 0;
+  return Array.from({ length: Math.ceil((last + 1) / proceduresAtOnce) }, (_, i) =>
+    `(FROM ${staging(table)} WHERE procedure BETWEEN ${i * proceduresAtOnce} AND ${(i + 1) * proceduresAtOnce - 1})`);
 }
 
 /** SQL: the columns hold something, and perhaps the same in another row. Most rows are ruled out by a number each, which is far quicker to group by. */
