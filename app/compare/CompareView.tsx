@@ -28,7 +28,8 @@ export function CompareView() {
   const asked = useMemo(() => fromAddress(search), [search]);
   const ok = asked.status === 'ok' ? asked : null;
   const answer = useAnswer(ok), opening = useOpening(search);
-  const shown = answer.report ?? (answer.failed === null ? opening : null);
+  const begins = answer.failed === null && answer.report?.status !== 'ok' && answer.report?.status !== 'empty';
+  const shown = (begins ? opening : null) ?? answer.report; // what the site kept of the opening question has its ratios already
   const chapters = useChapters(answer.report, ok?.view ?? null, answer.progress === null);
   // The same functions while the question stands: parts of the page that have not changed are not drawn again whenever progress is told.
   const ask = useCallback<Ask<Question>>((changed, amends) => {
