@@ -1,5 +1,6 @@
 'use client';
-import { Button, ComboBox, Input, Label, ListBox, ListBoxItem, Popover } from 'react-aria-components';
+import { useMemo, useState } from 'react';
+import { Button, ComboBox, Input, Label, ListBox, ListBoxItem, Popover, useFilter } from 'react-aria-components';
 import { formatCount } from '../../lib/reports/format';
 import './UnitPicker.css';
 
@@ -11,13 +12,21 @@ interface Props {
   readonly onChoose: (id: string | null) => void;
 }
 
+const mostListed = 200; // more would take long to draw, and nobody looks through them
+
 /** One identifier of many, found by typing a part of it. */
 export function UnitPicker({ label, options, chosen, placeholder, onChoose }: Props) {
+  const { contains } = useFilter({ sensitivity: 'base' }), [typed, setTyped] = useState(chosen ?? '');
+  const { listed, others } = useMemo(() => {
+    const found = typed === chosen ? options : options.filter(({ id }) => contains(id, typed)), first = found.slice(0, mostListed);
+    const own = options.filter(({ id }) => id === chosen && !first.some((option) => option.id === id)); // the list knows what is chosen
+    return { listed: [...first, ...own], others: found.length - first.length };
+  }, [options, chosen, typed, contains]);
   return (
     <ComboBox
       className="unit-picker" value={chosen} menuTrigger="focus" allowsEmptyCollection
       onChange={(key) => { if (key !== chosen) onChoose(key === null ? null : String(key)); }}
-      defaultItems={options}
+      items={listed} inputValue={typed} onInputChange={setTyped}
     >
       <Label className="field-label">{label}</Label>
       <div className="entry">
@@ -30,6 +39,7 @@ export function UnitPicker({ label, options, chosen, placeholder, onChoose }: Pr
             <ListBoxItem id={id} textValue={id}><span>{id}</span> <span className="count">{formatCount(procedures)}</span></ListBoxItem>
           )}
         </ListBox>
+        {others > 0 && <p className="nothing-found">{formatCount(others)} more: type a part of the identifier.</p>}
       </Popover>
     </ComboBox>
   );
