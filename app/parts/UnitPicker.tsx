@@ -16,17 +16,25 @@ const mostListed = 200; // more would take long to draw, and nobody looks throug
 
 /** One identifier of many, found by typing a part of it. */
 export function UnitPicker({ label, options, chosen, placeholder, onChoose }: Props) {
-  const { contains } = useFilter({ sensitivity: 'base' }), [typed, setTyped] = useState(chosen ?? '');
+  const { contains } = useFilter({ sensitivity: 'base' }), [entry, setEntry] = useState({ of: chosen, text: chosen ?? '' });
+  const typed = entry.of === chosen ? entry.text : chosen ?? ''; // of another choice than the one that was typed for, that one
+  const type = (text: string) => { setEntry({ of: chosen, text }); };
   const { listed, others } = useMemo(() => {
     const found = typed === chosen ? options : options.filter(({ id }) => contains(id, typed)), first = found.slice(0, mostListed);
-    const own = options.filter(({ id }) => id === chosen && !first.some((option) => option.id === id)); // the list knows what is chosen
-    return { listed: [...first, ...own], others: found.length - first.length };
+    const own = found.slice(mostListed).filter(({ id }) => id === chosen);
+    return { listed: [...first, ...own], others: found.length - first.length - own.length };
   }, [options, chosen, typed, contains]);
   return (
     <ComboBox
-      className="unit-picker" value={chosen} menuTrigger="focus" allowsEmptyCollection
-      onChange={(key) => { if (key !== chosen) onChoose(key === null ? null : String(key)); }}
-      items={listed} inputValue={typed} onInputChange={setTyped}
+      className="unit-picker" value={chosen} menuTrigger="focus" allowsEmptyCollection items={listed} inputValue={typed}
+      onChange={(key) => {
+        if (key === chosen) type(chosen ?? ''); // left with something else typed
+        else onChoose(key === null ? null : String(key));
+      }}
+      onInputChange={(text) => {
+        type(text);
+        if (text === '' && chosen !== null) onChoose(null);
+      }}
     >
       <Label className="field-label">{label}</Label>
       <div className="entry">
