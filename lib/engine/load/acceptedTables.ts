@@ -3,8 +3,9 @@ import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
 import { setAsideRecords, staging } from './loading';
 import type { RegistryDates } from './recordChecks';
+import { blocksOf } from './rowBlocks';
 
-const firstRevision = passing('first_revision'), recordsAtOnce = 500_000; // bounds the memory of procedures that are not compressed yet
+const firstRevision = passing('first_revision');
 export const endOfFollowUp = passing('end_of_follow_up');
 
 /**
@@ -54,15 +55,14 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   await database.query(sql(`CREATE TABLE ${number} AS SELECT s.record, s.procedure, n.patient FROM ${numbered} s JOIN ${patient} n USING (patient_id)
     UNION ALL SELECT first, procedure, patient FROM ${patient} WHERE patient_id IS NULL`));
   await database.query(sql(`DROP TABLE ${patient}`));
-  const last = (await database.query(sql(`SELECT max(record) AS last FROM ${source}`))).numbers('last')[0] ?? 0;
+  const [records = 0] = (await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records FROM ${source}`))).numbers('records');
   // Keys that are all different gain little by it and would take most of the time.
   await database.query(sql("SET disabled_compression_methods = 'dict_fsst'"));
-  for (let from = 0; from <= last; from += recordsAtOnce) {
-    const block = `record BETWEEN ${from} AND ${from + recordsAtOnce - 1}`;
-    await database.query(sql(`${from === 0 ? 'CREATE TABLE procedures AS' : 'INSERT INTO procedures'} SELECT procedure, patient, s.record, ${columns.join(', ')}
-      FROM (FROM ${source} WHERE ${block}) s JOIN (FROM ${number} WHERE ${block}) USING (record)`));
+  for (const [i, { where, done }] of blocksOf('record', records).entries()) {
+    await database.query(sql(`${i === 0 ? 'CREATE TABLE procedures AS' : 'INSERT INTO procedures'} SELECT procedure, patient, s.record, ${columns.join(', ')}
+      FROM (FROM ${source} WHERE ${where}) s JOIN (FROM ${number} WHERE ${where}) USING (record)`));
     await compress(database);
-    onBlock(Math.min(1, (from + recordsAtOnce) / (last + 1)));
+    onBlock(done);
   }
   await database.query(sql('RESET disabled_compression_methods'));
   await database.query(sql(`DROP TABLE ${number}`));

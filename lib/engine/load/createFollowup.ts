@@ -3,8 +3,7 @@ import { compress, quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
 import { endOfFollowUp } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
-
-const blockOfProcedures = 500_000; // bounds the memory of the grouping by procedure
+import { blocksOf } from './rowBlocks';
 
 /**
  * Makes the table `followup` (see followupTable.ts) from the accepted tables, in blocks; `onBlock` hears the fraction done. A design class that
@@ -16,12 +15,10 @@ export async function createFollowup(
   const roles = await database.query(sql(`SELECT role::VARCHAR AS role, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
   const designMissing = roles.numbers('design_missing');
   const present = new Map(roles.texts('role').map((role, i) => [role, catalogued && designMissing[i] === 1]));
-  for (let from = 0; from < Math.max(procedures, 1); from += blockOfProcedures) {
-    const block = `procedure BETWEEN ${from} AND ${from + blockOfProcedures - 1}`;
-    const target = from === 0 ? 'CREATE TABLE followup AS' : 'INSERT INTO followup';
-    await database.query(sql(`${target} ${followupRows(present, block)}`));
+  for (const [i, { where, done }] of blocksOf('procedure', procedures).entries()) {
+    await database.query(sql(`${i === 0 ? 'CREATE TABLE followup AS' : 'INSERT INTO followup'} ${followupRows(present, where)}`));
     await compress(database);
-    onBlock(Math.min(1, (from + blockOfProcedures) / procedures));
+    onBlock(done);
   }
 }
 

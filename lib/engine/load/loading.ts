@@ -4,6 +4,7 @@ import type { RuleId } from '../../contract/rules';
 import { tables, type TableName } from '../../contract/tables';
 import type { LoadProgress } from '../loadProgress';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { blocksOf } from './rowBlocks';
 
 /** What is known of a table while an extract is loaded. Its rows wait in `staging(table)`, each with its number in the file, from 0. */
 export interface StagedTable {
@@ -100,14 +101,11 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
 }
 
-const proceduresAtOnce = 500_000; // bounds the memory of looking for keys that are there twice
-
 /** Parts of a staged table, of which each holds all records that can have the same key: what belongs to procedures goes by their numbers. */
 async function partsWithWholeKeys(database: LoadingDatabase, table: TableName): Promise<readonly string[]> {
   if (!belongsToProcedure(table)) return [staging(table)];
-  const last = (await database.query(sql(`SELECT coalesce(max(procedure), 0) AS last FROM ${staging(table)}`))).numbers('last')[0] ?? 0;
-  return Array.from({ length: Math.ceil((last + 1) / proceduresAtOnce) }, (_, i) =>
-    `(FROM ${staging(table)} WHERE procedure BETWEEN ${i * proceduresAtOnce} AND ${(i + 1) * proceduresAtOnce - 1})`);
+  const [procedures = 0] = (await database.query(sql(`SELECT coalesce(max(procedure) + 1, 0)::INTEGER AS procedures FROM ${staging(table)}`))).numbers('procedures');
+  return blocksOf('procedure', procedures).map(({ where }) => `(FROM ${staging(table)} WHERE ${where})`);
 }
 
 /** SQL: the columns hold something, and perhaps the same in another row. Most rows are ruled out by a number each, which is far quicker to group by. */
