@@ -8,6 +8,7 @@ import { DataTable } from '../parts/DataTable';
 import { SentencesText } from '../parts/SentencesText';
 import { FigureOverTime } from './FigureOverTime';
 import { ForestPlot } from './ForestPlot';
+import { FunnelPlot } from './FunnelPlot';
 import { BalancePlot } from './BalancePlot';
 import { Choice } from './Choice';
 import { Panels } from './Panels';
@@ -16,7 +17,6 @@ import './blocks.css';
 
 // With the library of charts, which the first view does without.
 const FigureOfMonitoring = dynamic(() => import('./FigureOfMonitoring').then((m) => m.FigureOfMonitoring), { ssr: false });
-const FunnelPlot = dynamic(() => import('./FunnelPlot').then((m) => m.FunnelPlot), { ssr: false });
 const PointsPlot = dynamic(() => import('./PointsPlot').then((m) => m.PointsPlot), { ssr: false });
 const StackPanels = dynamic(() => import('./StackPanels').then((m) => m.StackPanels), { ssr: false });
 

@@ -3,7 +3,7 @@ import { memo } from 'react';
 import type { FigureLine, TimeFigure, TimeReading } from '../../lib/reports/timeFigure';
 import { seriesColour, seriesDash } from '../parts/series';
 import { bandPath, linePath } from './plane/paths';
-import { Plane, type Places } from './plane/Plane';
+import { Plane, ticksAt, type Places } from './plane/Plane';
 import { ReadingMarks } from './ReadingMarks';
 import { RiskStrip, stripHeight } from './RiskStrip';
 
@@ -34,7 +34,7 @@ export const CurveChart = memo(function CurveChart({ figure, lines, few, width, 
     <Plane
       width={width} height={(small ? 160 : 340) + axisHeight + strip} margin={{ top: 12, right: 26, bottom: strip }}
       across={{ from: 0, to: lastDay, ticks, space: axisHeight, title: timeLabel }}
-      up={{ from: valueTicks[0] ?? 0, to: valueTicks.at(-1) ?? 100, ticks: valueTicks.map((at) => ({ at, label: `${at}${unit}` })), space: left, scale }}
+      up={{ from: valueTicks[0] ?? 0, to: valueTicks.at(-1) ?? 100, ticks: ticksAt(valueTicks, unit), space: left, scale }}
     >
       {(places) => (
         <>

@@ -2,7 +2,7 @@
 import { ownLabels } from '../../lib/reports/units/unitsQuestionWords';
 import type { FunnelFigure, FunnelLine, FunnelMark } from '../../lib/reports/funnelFigure';
 import { linePath } from './plane/paths';
-import { Plane, type Places } from './plane/Plane';
+import { Plane, ticksAt, type Places } from './plane/Plane';
 
 interface Props {
   readonly figure: FunnelFigure;
@@ -26,8 +26,8 @@ export function FunnelChart({ figure, marks, width, few = false, ...reading }: P
   return (
     <Plane
       width={width} height={400} margin={{ top: 12, right: 18, bottom: 0 }}
-      across={{ from: 0, to: expectedTicks.at(-1) ?? 1, ticks: shown.map(labelled), space: 44, title: expectedLabel }}
-      up={{ from: 0, to: ratioTicks.at(-1) ?? 2, ticks: ratioTicks.map(labelled), space: 46 }}
+      across={{ from: 0, to: expectedTicks.at(-1) ?? 1, ticks: ticksAt(shown), space: 44, title: expectedLabel }}
+      up={{ from: 0, to: ratioTicks.at(-1) ?? 2, ticks: ticksAt(ratioTicks), space: 46 }}
     >
       {(places) => (
         <>
@@ -38,8 +38,6 @@ export function FunnelChart({ figure, marks, width, few = false, ...reading }: P
     </Plane>
   );
 }
-
-const labelled = (at: number) => ({ at, label: String(at) });
 
 function Limits({ lines, x, y, plot, clip }: Places & Pick<FunnelFigure, 'lines'>) {
   return (

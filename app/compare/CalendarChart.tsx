@@ -1,7 +1,7 @@
 'use client';
 import type { CalendarFigure } from '../../lib/reports/calendarFigure';
 import { linePath } from '../blocks/plane/paths';
-import { Plane } from '../blocks/plane/Plane';
+import { Plane, ticksAt } from '../blocks/plane/Plane';
 import { seriesColour, seriesDash } from '../parts/series';
 
 interface Props {
@@ -18,8 +18,8 @@ export function CalendarChart({ figure: { yearTicks, countTicks }, years, groups
   return (
     <Plane
       width={width} height={226} margin={{ top: 10, right: 20, bottom: 0 }}
-      across={{ from: first, to: Math.max(last, first + 1), ticks: yearTicks.map((at) => ({ at, label: String(at) })), space: 44, title: 'Year' }}
-      up={{ from: 0, to: countTicks.at(-1) ?? 1, ticks: countTicks.map((at) => ({ at, label: String(at) })), space: 50 }}
+      across={{ from: first, to: Math.max(last, first + 1), ticks: ticksAt(yearTicks), space: 44, title: 'Year' }}
+      up={{ from: 0, to: countTicks.at(-1) ?? 1, ticks: ticksAt(countTicks), space: 50 }}
     >
       {({ x, y }) => groups.map(({ label }, group) => (
         <path

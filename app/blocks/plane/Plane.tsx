@@ -11,6 +11,9 @@ export interface PlaneAxis {
   readonly scale?: 'linear' | 'log';
 }
 
+/** Ticks that say their value. */
+export const ticksAt = (values: readonly number[], unit = ''): PlaneAxis['ticks'] => values.map((at) => ({ at, label: `${at}${unit}` }));
+
 /** Where values lie in the drawing, in CSS pixels. */
 export interface Places {
   readonly x: (value: number) => number;
