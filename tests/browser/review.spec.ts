@@ -57,6 +57,8 @@ async function record(page: Page, label: string, result: string, words: string):
   await part.getByLabel('What was looked at and found').fill(words);
   await part.getByLabel('Your role').fill('statistician');
   await part.getByRole('button', { name: 'Record the check' }).click();
+  // The form that closes moves what is below it, also from under a pointer that is pressed there.
+  await expect(part.getByRole('alert').or(part.getByRole('button', { name: `Record again: ${label}` }))).toBeVisible();
 }
 
 /** Writes an entry of a kind; `fill` enters what it needs. */
