@@ -19,14 +19,13 @@ export const parquetElements: Record<FieldKind, Omit<SchemaElement, 'name'>> = {
 
 const milliseconds = 86_400_000;
 
-class ParquetTable {
-  private readonly fields: readonly Field[];
+/** Writes rows into a Parquet file, a group at a time. */
+export class ParquetRows {
   private readonly writer: ParquetWriter;
   private data: unknown[][];
   private rows = 0;
 
-  constructor(table: TableName, filename: string, private readonly rowGroup: number) {
-    this.fields = fieldsOf(table);
+  constructor(private readonly fields: readonly Field[], filename: string, private readonly rowGroup = 50_000) {
     this.data = this.fields.map(() => []);
     this.writer = new ParquetWriter({
       writer: fileWriter(filename),
@@ -56,8 +55,8 @@ class ParquetTable {
 }
 
 /** Writes one Parquet file a table into a folder that exists, a row group at a time. */
-export function parquetFiles(folder: string, rowGroup = 50_000): Sink & { close(): void } {
-  const files = Object.fromEntries(tableNames.map((t) => [t, new ParquetTable(t, join(folder, `${t}.parquet`), rowGroup)])) as Record<TableName, ParquetTable>;
+export function parquetFiles(folder: string, rowGroup?: number): Sink & { close(): void } {
+  const files = Object.fromEntries(tableNames.map((t) => [t, new ParquetRows(fieldsOf(t), join(folder, `${t}.parquet`), rowGroup)])) as Record<TableName, ParquetRows>;
   return {
     write(table, row) { files[table].add(row); },
     close() { for (const table of tableNames) files[table].close(); },
