@@ -17,22 +17,22 @@ function numbers({ type, values, valid }: NumberColumn, length: number): Vector 
   return type === 'DATE' ? makeVector(makeData({ type: new DateDay(), data: values, ...common })) : makeVector(makeData({ type: new Int32(), data: values, ...common }));
 }
 
-function texts({ words, places }: TextColumn, length: number): Vector {
+function texts({ words: { bytes, starts, ends }, places }: TextColumn, length: number): Vector {
   const valueOffsets = new Int32Array(length + 1), nullBitmap = new Uint8Array((length + 7) >> 3);
-  let bytes = 0, nullCount = 0;
-  for (const place of places) if (place >= 0) bytes += words[place]!.length;
-  const data = new Uint8Array(bytes);
+  let size = 0, nullCount = 0;
+  for (const place of places) if (place >= 0) size += ends[place]! - starts[place]!;
+  const data = new Uint8Array(size);
   let at = 0;
   for (let i = 0; i < length; i++) {
     const place = places[i]!;
     if (place < 0) {
       nullCount++;
     } else {
-      const word = words[place]!;
+      const start = starts[place]!, end = ends[place]!;
       // Most are short, for which a call costs more than the work.
-      if (word.length > 24) data.set(word, at);
-      else for (let k = 0; k < word.length; k++) data[at + k] = word[k]!;
-      at += word.length;
+      if (end - start > 24) data.set(bytes.subarray(start, end), at);
+      else for (let k = start; k < end; k++) data[at + k - start] = bytes[k]!;
+      at += end - start;
       nullBitmap[i >> 3]! |= 1 << (i & 7);
     }
     valueOffsets[i + 1] = at;

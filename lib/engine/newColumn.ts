@@ -1,12 +1,22 @@
+/** Rows that the engine keeps together: pieces of as many go in as they are, others leave ends that take memory or are joined later. */
+export const rowsTogether = 122_880;
+
 /** A column of values to make a table of, as many as the other columns have. */
 export type NewColumn = TextColumn | NumberColumn;
 
-/** Texts: row i holds `words[places[i]]`, or null where the place is −1. */
+/** Texts: row i holds word `places[i]`, or null where the place is −1. */
 export interface TextColumn {
   readonly name: string;
   readonly type: 'VARCHAR';
-  readonly words: readonly Uint8Array[]; // UTF-8
+  readonly words: Words;
   readonly places: Int32Array;
+}
+
+/** Texts as UTF-8: word i stands in the bytes from `starts[i]` up to `ends[i]`. */
+export interface Words {
+  readonly bytes: Uint8Array;
+  readonly starts: Int32Array;
+  readonly ends: Int32Array;
 }
 
 const arrays = { UTINYINT: Uint8Array, INTEGER: Int32Array, DATE: Int32Array, DOUBLE: Float64Array } as const;
@@ -28,6 +38,18 @@ export function rowsOf(columns: readonly NewColumn[]): number {
 
 const encoder = new TextEncoder();
 
+/** The texts one after the other. */
+export function wordsOf(texts: readonly Uint8Array[]): Words {
+  const bytes = new Uint8Array(texts.reduce((sum, { length }) => sum + length, 0)), starts = new Int32Array(texts.length), ends = new Int32Array(texts.length);
+  let at = 0;
+  for (const [i, text] of texts.entries()) {
+    bytes.set(text, at);
+    starts[i] = at;
+    ends[i] = at += text.length;
+  }
+  return { bytes, starts, ends };
+}
+
 export function textColumn(name: string, texts: readonly (string | null)[]): TextColumn {
   const known = new Map<string, number>(), words: Uint8Array[] = [];
   const place = (text: string): number => {
@@ -38,7 +60,8 @@ export function textColumn(name: string, texts: readonly (string | null)[]): Tex
     }
     return at;
   };
-  return { name, type: 'VARCHAR', words, places: Int32Array.from(texts, (text) => (text === null ? -1 : place(text))) };
+  const places = Int32Array.from(texts, (text) => (text === null ? -1 : place(text)));
+  return { name, type: 'VARCHAR', words: wordsOf(words), places };
 }
 
 export function numberColumn(name: string, type: NumberType, numbers: readonly (number | null)[]): NumberColumn {
@@ -52,4 +75,18 @@ export function numberColumn(name: string, type: NumberType, numbers: readonly (
     known++;
   }
   return { name, type, values, valid: known === numbers.length ? null : valid } as NumberColumn;
+}
+
+/** Row i holds number `places[i]` of the list, or null where the place is −1 or the number is NaN. */
+export function numbersAt(name: string, type: NumberType, list: Float64Array, places: Int32Array): NumberColumn {
+  const values = new arrays[type](places.length), valid = new Uint8Array((places.length + 7) >> 3);
+  let known = 0;
+  for (let i = 0; i < places.length; i++) {
+    const number = places[i]! < 0 ? NaN : list[places[i]!]!;
+    if (Number.isNaN(number)) continue;
+    values[i] = number;
+    valid[i >> 3]! |= 1 << (i & 7);
+    known++;
+  }
+  return { name, type, values, valid: known === places.length ? null : valid } as NumberColumn;
 }

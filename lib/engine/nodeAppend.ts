@@ -1,6 +1,6 @@
 import { DATE, DOUBLE, DuckDBDataChunk, INTEGER, UTINYINT, VARCHAR, type DuckDBConnection } from '@duckdb/node-api';
 import duckdb from '@duckdb/node-bindings';
-import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './newColumn';
+import { rowsOf, type NewColumn, type NumberColumn, type TextColumn, type Words } from './newColumn';
 
 const chunkRows = 2048;
 const columnTypes = { VARCHAR, UTINYINT, INTEGER, DOUBLE, DATE };
@@ -42,26 +42,30 @@ function setValid(vector: Vector, bytes: Uint8Array): void {
 
 const textBytes = 16, shortest = 12; // a `duckdb_string_t`: the length in 4 bytes, then the text itself where it has at most 12
 
-function inlineWords(words: readonly Uint8Array[]): Uint32Array {
-  const entries = new Uint32Array(words.length * 4), bytes = new Uint8Array(entries.buffer);
-  for (const [i, word] of words.entries()) {
-    if (word.length > shortest) continue;
-    entries[4 * i] = word.length;
-    bytes.set(word, i * textBytes + 4);
+function inlineWords({ bytes, starts, ends }: Words): Uint32Array {
+  const entries = new Uint32Array(starts.length * 4), inline = new Uint8Array(entries.buffer);
+  for (let i = 0; i < starts.length; i++) {
+    const start = starts[i]!, length = ends[i]! - start, at = i * textBytes + 4;
+    if (length > shortest) continue;
+    entries[4 * i] = length;
+    for (let k = 0; k < length; k++) inline[at + k] = bytes[start + k]!;
   }
   return entries;
 }
 
-function fillTexts(vector: Vector, { words, places }: TextColumn, inline: Uint32Array, from: number, count: number): void {
+function fillTexts(vector: Vector, { words: { bytes, starts, ends }, places }: TextColumn, inline: Uint32Array, from: number, count: number): void {
   const entries = new Uint32Array(count * 4), valid = new Uint8Array((count + 7) >> 3), long: number[] = [];
   for (let i = 0; i < count; i++) {
     const place = places[from + i]!;
     if (place < 0) continue;
     valid[i >> 3]! |= 1 << (i & 7);
-    if (words[place]!.length > shortest) long.push(i);
+    if (ends[place]! - starts[place]! > shortest) long.push(i);
     else for (let k = 0; k < 4; k++) entries[4 * i + k] = inline[4 * place + k]!;
   }
   duckdb.copy_data_to_vector(vector, 0, entries.buffer, 0, entries.byteLength);
-  for (const i of long) duckdb.vector_assign_string_element_len(vector, i, words[places[from + i]!]!);
+  for (const i of long) {
+    const place = places[from + i]!;
+    duckdb.vector_assign_string_element_len(vector, i, bytes.subarray(starts[place], ends[place]));
+  }
   setValid(vector, valid);
 }

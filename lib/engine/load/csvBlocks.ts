@@ -1,12 +1,13 @@
 import { QueryError, quoteText } from '../database';
+import { rowsTogether } from '../newColumn';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
 const pieceBytes = 4 * 1024 * 1024; // read at once: between two pieces other work gets its turn
-const blockBytes = 12 * 1024 * 1024; // of most files fewer rows than the engine keeps together, see readParquet.ts
+const blockBytes = 24 * 1024 * 1024; // of most files more than the rows that the engine keeps together
 
-/** Well-formed records of a CSV file, without the header, as bytes. */
+/** Well-formed records of a CSV file, without the header. */
 export interface CsvBlock {
-  readonly bytes: Uint8Array<ArrayBuffer>;
+  readonly parts: readonly Uint8Array<ArrayBuffer>[]; // whole records one after the other, each with its line end but perhaps the last of the file
   readonly from: number; // the number of the first of them among all well-formed records, from 0
   readonly records: number;
   readonly fraction: number; // 0–1 of the file that is read by their end
@@ -17,38 +18,35 @@ export interface CsvBlock {
 /** Reads a CSV file once, in bounded memory, a block of records after the other. Throws a Refusal where its text can't be trusted. */
 export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortSignal): AsyncGenerator<CsvBlock, TextScan> {
   const scanner = new TextScanner(shape);
-  let waiting: Uint8Array<ArrayBuffer>[] = [], bytes = 0, from = 0;
-  let rest = new Uint8Array(0); // of a record that has not yet ended
-  const collect = (buffer: Uint8Array<ArrayBuffer>): void => {
-    for (let i = 0; i < scanner.stretches.length; i += 2) {
-      const stretch = buffer.subarray(scanner.stretches[i], scanner.stretches[i + 1]);
-      waiting.push(stretch);
-      bytes += stretch.length;
-    }
-  };
-  const block = (fraction: number): CsvBlock => {
-    const made = { bytes: joined(waiting, bytes), from, records: scanner.accepted - from, fraction, lineEnd: scanner.lineEnd, padded: scanner.padded };
-    [waiting, bytes, from] = [[], 0, scanner.accepted];
+  let parts: Uint8Array<ArrayBuffer>[] = [], bytes = 0, from = 0, at = 0;
+  let rest = new Uint8Array(0); // of a record that has not yet ended: it is read again with what follows
+  const block = (to: number, read: number): CsvBlock => {
+    const made = { parts, from, records: to - from, fraction: Math.min(1, read / content.size), lineEnd: scanner.lineEnd, padded: scanner.padded };
+    [parts, bytes, from] = [[], 0, to];
     return made;
   };
-  for (let at = 0; at < content.size; at += pieceBytes) {
-    const piece = new Uint8Array(await content.slice(at, at + pieceBytes).arrayBuffer());
+  while (at + rest.length < content.size) {
+    const buffer = new Uint8Array(await content.slice(at, at + rest.length + pieceBytes).arrayBuffer());
     signal.throwIfAborted();
-    const buffer = joined([rest, piece], rest.length + piece.length);
     scanner.take(buffer, rest.length);
-    collect(buffer);
-    rest = buffer.slice(scanner.recordStart);
+    for (const stretch of scanner.stretches) {
+      parts.push(buffer.subarray(stretch.start, stretch.end));
+      bytes += stretch.end - stretch.start;
+      if (stretch.accepted % rowsTogether === 0 || bytes >= blockBytes) yield block(stretch.accepted, at + stretch.end);
+    }
+    rest = buffer.subarray(scanner.recordStart);
+    at += scanner.recordStart;
     scanner.forget();
-    if (bytes >= blockBytes) yield block(Math.min(1, (at + pieceBytes) / content.size));
   }
   const scan = scanner.finish(rest.length);
-  collect(rest);
-  if (scanner.accepted > from) yield block(1);
+  if (scanner.stretches.length > 0) parts.push(rest);
+  if (scanner.accepted > from) yield block(scanner.accepted, content.size);
   return scan;
 }
 
-function joined(parts: readonly Uint8Array<ArrayBuffer>[], bytes: number): Uint8Array<ArrayBuffer> {
-  const whole = new Uint8Array(bytes);
+/** The text of a block in one piece. */
+export function bytesOf({ parts }: CsvBlock): Uint8Array<ArrayBuffer> {
+  const whole = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0));
   let at = 0;
   for (const part of parts) {
     whole.set(part, at);

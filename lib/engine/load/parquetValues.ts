@@ -1,5 +1,5 @@
 import { problem, Refusal } from '../../intake/refusal';
-import { numberColumn, textColumn, type NewColumn } from '../newColumn';
+import { numberColumn, textColumn, wordsOf, type NewColumn } from '../newColumn';
 import type { Decoded } from './parquetColumn';
 import { firstDay, lastDay, type TypedField } from './typedColumns';
 
@@ -43,7 +43,7 @@ function ofWords(field: TypedField, decoded: Decoded): ParquetValues | null {
   const codes = field.kind === 'code' ? codesOf(field, words, used) : null;
   if (codes !== null) return { column: codeColumn(field.name, places, codes), typed: true };
   const typed = field.kind === 'text' && longest <= (field.maxLength ?? Infinity); // a character has one byte at least
-  return { column: { name: field.name, type: 'VARCHAR', words, places }, typed };
+  return { column: { name: field.name, type: 'VARCHAR', words: wordsOf(words), places }, typed };
 }
 
 function codeColumn(name: string, places: Int32Array, codes: Uint8Array): NewColumn {

@@ -2,7 +2,7 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteName, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
-import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
+import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { shownColumn } from '../../intake/columns';
@@ -43,7 +43,7 @@ export async function readCsv(
 async function takeIn(
   database: LoadingDatabase, table: TableName, file: ExtractFile, block: CsvBlock, header: readonly string[], present: ReadonlySet<string>,
 ): Promise<void> {
-  const path = await database.registerBytes(`${table}.csv`, block.bytes);
+  const path = await database.registerBytes(`${table}.csv`, bytesOf(block));
   try {
     await stageTable(database, table, recordsOf(path, block, header, present), { fields: present });
   } catch (error) {

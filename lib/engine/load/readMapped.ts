@@ -74,7 +74,7 @@ const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ??
 async function readSource(
   database: LoadingDatabase, source: OpenedSource, pass: readonly { readonly part: MappedPart; readonly into: Taken }[], { signal, onRead }: Reading,
 ): Promise<void> {
-  const pieces = sourcePieces(database, source, columnsOf(pass.flatMap(({ part }) => part.mappings)), signal);
+  const pieces = sourcePieces(database, source, pass.flatMap(({ part }) => part.mappings), signal);
   const counts = pass.map(({ part }) => part.mappings.map(() => ({ held: 0, contradicting: 0 })));
   for (let done = 0; ;) {
     const piece = await pieces.next();
@@ -85,7 +85,8 @@ async function readSource(
     const rows: Rows = { from: piece.value.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
     for (const [p, { part: { table, mappings }, into }] of pass.entries()) {
       for (const [k, mapping] of mappings.entries()) {
-        const found = await stageRecords(database, source, table, mapping, rows, { first: into.next + k, every: mappings.length }), count = counts[p]![k]!;
+        const typed = piece.value.typed.get(mapping) ?? new Map<string, string>();
+        const found = await stageRecords(database, source, table, mapping, rows, typed, { first: into.next + k, every: mappings.length }), count = counts[p]![k]!;
         count.held += found.held;
         count.contradicting += found.contradicting;
       }
@@ -99,11 +100,11 @@ interface Counted { readonly held: number; readonly contradicting: number }
 
 /** Stages what a mapping finds in the rows; refuses the file where other records are taken in than were counted. */
 async function stageRecords(
-  database: LoadingDatabase, source: OpenedSource, table: TableName, mapping: TableMapping, rows: Rows, numbers: { readonly first: number; readonly every: number },
+  database: LoadingDatabase, source: OpenedSource, table: TableName, mapping: TableMapping, rows: Rows, typed: ReadonlyMap<string, string>, numbers: { readonly first: number; readonly every: number },
 ): Promise<Counted> {
   const before = await countOf(database, staging(table));
   const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
-  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers), { fields: new Set(present), original: originalOf });
+  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, typed), { fields: new Set(present), typed: new Set(typed.keys()), original: originalOf });
   const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
     (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
   const held = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;

@@ -3,8 +3,8 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
-import { numberColumn } from '../newColumn';
-import { codeType } from './codeTypes';
+import { numberColumn, rowsTogether } from '../newColumn';
+import { codeAt } from './codeTypes';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
@@ -16,7 +16,6 @@ import { Refusal, someOf } from '../../intake/refusal';
 import { createStaging, settleCells, stageTable } from './stageTable';
 import { typedFields, type TypedField } from './typedColumns';
 
-const rowsAtOnce = 122_880; // as many as the engine keeps together: what comes in larger pieces leaves each with an end of its own, which takes memory or is joined later
 
 /** A Parquet file whose columns are known to fit the table, with what its path says of all its rows and no column of it does. */
 export interface ParquetTable {
@@ -98,10 +97,7 @@ async function takeIn(database: LoadingDatabase, table: TableName, { columns, va
 }
 
 /** A code comes as its place in the list. */
-const ofType = ({ name, list, codes }: TypedField): string => {
-  const column = quoteName(name);
-  return list === null ? column : `([${codes.map(({ code }) => quoteText(code)).join(', ')}]::${codeType(list)}[])[${column}] AS ${column}`;
-};
+const ofType = ({ name, list }: TypedField): string => (list === null ? quoteName(name) : `${codeAt(list, quoteName(name))} AS ${quoteName(name)}`);
 
 async function* decodedPieces(table: TableName, parts: readonly ParquetTable[], signal: AbortSignal): AsyncGenerator<DecodedPiece, void> {
   let from = 0;
@@ -121,8 +117,8 @@ async function* decodedPieces(table: TableName, parts: readonly ParquetTable[], 
 }
 
 function split({ rowStart, rowEnd }: ParquetRowRange): ParquetRowRange[] {
-  const starts = Array.from({ length: Math.ceil((rowEnd - rowStart) / rowsAtOnce) }, (_, i) => rowStart + i * rowsAtOnce);
-  return starts.map((from) => ({ rowStart: from, rowEnd: Math.min(from + rowsAtOnce, rowEnd) }));
+  const starts = Array.from({ length: Math.ceil((rowEnd - rowStart) / rowsTogether) }, (_, i) => rowStart + i * rowsTogether);
+  return starts.map((from) => ({ rowStart: from, rowEnd: Math.min(from + rowsTogether, rowEnd) }));
 }
 
 /** Neighbouring ranges, as many as may be read at once. */
@@ -130,7 +126,7 @@ function pieces(ranges: readonly ParquetRowRange[]): ParquetRowRange[][] {
   const found: ParquetRowRange[][] = [];
   for (const range of ranges) {
     const last = found.at(-1), start = last?.[0]?.rowStart ?? 0;
-    if (last !== undefined && range.rowEnd - start <= rowsAtOnce) last.push(range);
+    if (last !== undefined && range.rowEnd - start <= rowsTogether) last.push(range);
     else found.push([range]);
   }
   return found;

@@ -1,17 +1,27 @@
+import type { TableMapping } from '../../contract/mapping';
 import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
 import { cellSql } from '../../intake/sql/fieldSql';
+import { columnsOf, conditionColumns } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import { numberColumn, textColumn } from '../newColumn';
-import { cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
+import { rowsTogether, textColumn, type NumberColumn } from '../newColumn';
+import { CellReadings, type CellReading } from './cellReadings';
+import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
+import { mappedReadings } from './mappedReadings';
+import { numberedBlocks } from './numberedCells';
+import { cellsOf, takeInCells } from './takeInCells';
 
 /** Rows of a source that are in the database, for as long as the next are not asked for. */
 export interface SourcePiece {
-  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0) and the cells of each column asked for
+  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0), values, and the cells of each column that is asked for and not read
+  readonly typed: TypedFields;
   readonly rows: number;
   readonly fraction: number; // 0–1 of the source that is read by their end
 }
+
+/** SQL for the fields of a mapping whose values have their types, every one within its limits. */
+export type TypedFields = ReadonlyMap<TableMapping, ReadonlyMap<string, string>>;
 
 /** What is known of a source once it is read. */
 export interface SourceEnd {
@@ -22,19 +32,22 @@ export interface SourceEnd {
 
 const table = passing('rows_in');
 /** The SQL column of a column of the file. */
-export const pieceColumn = ({ names }: OpenedSource, name: string): string => `c${names.indexOf(name)}`;
-const cellOf = (source: OpenedSource, name: string, padded: boolean): string => `${cellSql(pieceColumn(source, name), padded)} AS ${pieceColumn(source, name)}`;
+export const pieceColumn = ({ names }: OpenedSource, name: string): string => cellsOf(names.indexOf(name));
+const cellOf = (column: number, padded: boolean): string => `${cellSql(cellsOf(column), padded)} AS ${cellsOf(column)}`;
 
-/** Takes the columns of a source into the database piece by piece. Rows that are counted twice with different results refuse the file. */
-export async function* sourcePieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
-  return yield* source.rows === null ? textPieces(database, source, columns, signal) : rowPieces(database, source, columns, signal);
+/** Takes what the mappings read of a source into the database piece by piece. Rows that are counted twice with different results refuse the file. */
+export async function* sourcePieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+  return yield* source.rows === null ? textPieces(database, source, mappings, signal) : rowPieces(database, source, mappings, signal);
 }
 
-async function* textPieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+async function* textPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
   const { text, names, shownAs, mapping: { layout } } = source;
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
-  const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter: layout.delimiter, firstLine: layout.headerLine };
-  const blocks = csvBlocks(text.content, shape, signal);
+  const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name));
+  const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter, firstLine: headerLine };
+  const blocks = numberedBlocks(csvBlocks(text.content, shape, signal), wanted, { cells: names.length, delimiter });
+  const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
+  const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => names.indexOf(name));
   let taken = 0, next = blocks.next();
   for (;;) {
     const found = await next;
@@ -47,16 +60,32 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, colu
     }
     next = blocks.next(); // is looked through while the engine takes this one in
     next.catch(() => undefined); // awaited above, after the engine's turn
-    taken += await takeIn(database, source, found.value, columns, layout.delimiter);
-    yield { from: table, rows: found.value.records, fraction: found.value.fraction };
+    const { block, columns } = found.value, { records, fraction, padded } = block;
+    if (columns === null) {
+      taken += await takeIn(database, source, block, wanted, delimiter);
+      yield { from: table, typed: new Map(), rows: records, fraction };
+    } else {
+      const { typed, text: texts } = await takeInCells(database, rowNumbers(block.from, records), columns, read, asText);
+      taken += await countOf(database, table);
+      const cells = ['*', ...(padded && texts.length > 0 ? [`REPLACE (${texts.map((column) => cellOf(column, true)).join(', ')})`] : [])].join(' ');
+      yield { from: `(SELECT ${cells} FROM ${table})`, typed: byMapping(readings, typed), rows: records, fraction };
+    }
     await database.query(sql(`DROP TABLE ${table}`));
   }
 }
 
-async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly string[], delimiter: string): Promise<number> {
-  const { from, records } = block, path = await database.registerBytes('rows.csv', block.bytes);
+const rowNumbers = (from: number, rows: number): NumberColumn => ({ name: 'row', type: 'INTEGER', values: Int32Array.from({ length: rows }, (_, i) => from + i), valid: null });
+
+const byMapping = (readings: ReadonlyMap<TableMapping, readonly CellReading[]>, typed: ReadonlyMap<CellReading, string>): TypedFields =>
+  new Map([...readings].map(([mapping, own]) => [mapping, new Map(own.flatMap((reading) => {
+    const value = typed.get(reading);
+    return value === undefined ? [] : [[reading.field.name, value] as const];
+  }))]));
+
+async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<number> {
+  const { from, records } = block, path = await database.registerBytes('rows.csv', bytesOf(block));
   try {
-    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((name) => cellOf(source, name, block.padded))].join(', ')}
+    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((column) => cellOf(column, block.padded))].join(', ')}
       FROM ${recordsOfBlock(path, block, source.names.length, delimiter)}`));
     const taken = await countOf(database, table);
     return taken === records ? taken : refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
@@ -68,23 +97,20 @@ async function takeIn(database: LoadingDatabase, source: OpenedSource, block: Cs
   }
 }
 
-const rowsAtOnce = 100_000;
-
-async function* rowPieces(database: LoadingDatabase, source: OpenedSource, columns: readonly string[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
-  const { rows, shownAs } = source;
+async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
+  const { rows, shownAs, names } = source, columns = columnsOf(mappings);
   if (rows === null) throw new Error(`${shownAs} has no rows of its own`);
-  for (let start = 0; start < rows.rows; start += rowsAtOnce) {
-    const end = Math.min(start + rowsAtOnce, rows.rows), cells: (string | null)[][] = columns.map(() => []);
+  for (let start = 0; start < rows.rows; start += rowsTogether) {
+    const end = Math.min(start + rowsTogether, rows.rows), cells: (string | null)[][] = columns.map(() => []);
     await rows.read(columns, start, end, (piece) => {
       for (const [i, column] of piece.entries()) for (const cell of column) cells[i]?.push(cell);
     }, signal);
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
-    const numbers = Array.from({ length: end - start }, (_, i) => start + i);
-    await database.createFrom('rows_in', [numberColumn('row', 'INTEGER', numbers), ...columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? []))]);
+    await database.createFrom('rows_in', [rowNumbers(start, end - start), ...columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? []))]);
     const taken = await countOf(database, table);
     if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
-    yield { from: `(SELECT ${['row', ...columns.map((name) => cellOf(source, name, true))].join(', ')} FROM ${table})`, rows: end - start, fraction: end / rows.rows };
+    yield { from: `(SELECT ${['row', ...columns.map((name) => cellOf(names.indexOf(name), true))].join(', ')} FROM ${table})`, typed: new Map(), rows: end - start, fraction: end / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
   }
   return { accepted: rows.rows, malformed: [], skipped: rows.skipped };

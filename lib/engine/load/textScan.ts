@@ -1,5 +1,6 @@
 import { mayBeKey } from '../../intake/columns';
 import { problem, Refusal } from '../../intake/refusal';
+import { rowsTogether } from '../newColumn';
 
 /** What a reading of the bytes of a CSV file finds. */
 export interface TextScan {
@@ -28,8 +29,8 @@ const enum State { CellStart, Plain, Quoted, QuoteInQuoted }
  * that are no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record of over 1 MiB.
  */
 export class TextScanner {
-  /** Places in the buffer, from and to in turn, of the well-formed records that have ended since `forget`; neighbours are one stretch. */
-  readonly stretches: number[] = [];
+  /** Where in the buffer the well-formed records stand that have ended since `forget`. Neighbours are one stretch, but none goes beyond rows that the engine keeps together. */
+  readonly stretches: { readonly start: number; end: number; accepted: number }[] = []; // accepted: by its end
   /** Where in the buffer the record that has not yet ended begins. */
   recordStart = 0;
   accepted = 0; // well-formed records so far, the header not counted
@@ -180,10 +181,14 @@ export class TextScanner {
   }
 
   private accept(next: number): void {
+    const { stretches } = this, last = stretches.at(-1), isNew = this.accepted % rowsTogether === 0;
     this.accepted++;
-    const { stretches } = this;
-    if (stretches.at(-1) === this.recordStart) stretches[stretches.length - 1] = next;
-    else stretches.push(this.recordStart, next);
+    if (isNew || last?.end !== this.recordStart) {
+      stretches.push({ start: this.recordStart, end: next, accepted: this.accepted });
+    } else {
+      last.end = next;
+      last.accepted = this.accepted;
+    }
   }
 
   private skip(line: number): void {

@@ -67,6 +67,12 @@ export function typedColumns(table: TableName, { fields: present, typed, origina
   return { checks, definition, select };
 }
 
+/** SQL over the column `v_…` (text) of a field: `parsed` makes `p_…` of it; over both, the value that is kept and whether it is there and nothing is wrong with it. */
+export function cellReading(field: TypedField): { readonly parsed: string; readonly value: string; readonly isSound: string } {
+  const wrong = cellChecks(field).map(({ where }) => where);
+  return { parsed: `${parsed(field)} AS p_${field.name}`, value: kept(field), isSound: `(v_${field.name} IS NOT NULL AND NOT (${wrong.join(' OR ')}))` };
+}
+
 /** The fields of a table as the database types them. */
 export const typedFields = (table: TableName): readonly TypedField[] =>
   fieldsOf(table).map((field) => (isCatalogued(table, field) ? { ...field, kind: 'model' as const } : field));

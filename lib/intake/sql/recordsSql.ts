@@ -4,7 +4,7 @@ import { fieldSql, missingValues, recordedSql } from './fieldSql';
 import { quoteName, quoteText } from './quoting';
 
 type ColumnSource = Exclude<FieldSource, { readonly constant: string }>;
-const isColumn = (source: FieldSource): source is ColumnSource => 'column' in source;
+export const isColumn = (source: FieldSource): source is ColumnSource => 'column' in source;
 
 /** Where the rows of a source come from: SQL with the column `row` (from 0) and, for each column of the file that is wanted, its cells (see `cellSql`). */
 export interface Rows {
@@ -26,12 +26,16 @@ export const originalOf = (field: string): string => `in the file: ${field}`;
 /**
  * SQL for the records that one mapping of a table finds in the rows: `record`, a text column for each of its fields as the data dictionary
  * writes it, and what the file holds beside it. Records are numbered `first + row · every`. Text only; nothing is run.
+ * @param typed SQL over the rows for fields whose values are known: they are given as they are, without what the file holds
  */
-export function recordsSql(rows: Rows, source: SourceMapping, mapping: TableMapping, { first, every }: { readonly first: number; readonly every: number }): string {
-  const fields = fieldsOf(mapping.table).flatMap((field) => {
+export function recordsSql(
+  rows: Rows, source: SourceMapping, mapping: TableMapping, { first, every }: { readonly first: number; readonly every: number }, typed: ReadonlyMap<string, string> = new Map(),
+): string {
+  const mapped = fieldsOf(mapping.table).flatMap((field) => {
     const from = mapping.fields[field.name];
-    return from === undefined ? [] : [{ field, from, name: quoteName(field.name), original: quoteName(originalOf(field.name)) }];
+    return from === undefined ? [] : [{ field, from, name: quoteName(field.name), original: quoteName(originalOf(field.name)), known: typed.get(field.name) }];
   });
+  const known = mapped.flatMap((each) => (each.known === undefined ? [] : [{ ...each, known: each.known }])), fields = mapped.filter((each) => each.known === undefined);
   const key = hasRowKey(source, mapping) ? [`${quoteText(`${rows.file.slice(-40)}#`)} || (row + ${rows.firstLine})`] : [];
   const cells = fields.map(({ from, original }) => `${isColumn(from) ? recordedSql(rows.column(from.column), missingValues(from)) : quoteText(from.constant)} AS ${original}`);
   const days: string[] = []; // they take long to read, and many rows have the same: each is read once
@@ -42,10 +46,13 @@ export function recordsSql(rows: Rows, source: SourceMapping, mapping: TableMapp
     days.push(`LEFT JOIN (SELECT ${original}, ${read} AS ${name} FROM (SELECT DISTINCT ${rows.column(from.column)} AS ${original} FROM ${rows.from})) USING (${original})`);
     return `${name}, ${original}`;
   });
-  return `(SELECT record, ${[...values, ...key.flatMap(() => ['procedure_id', `procedure_id AS ${quoteName(originalOf('procedure_id'))}`])].join(', ')}
-    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...cells, ...key.map((made) => `${made} AS procedure_id`)].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)})
+  return `(SELECT record, ${[...known.map(({ name }) => name), ...values, ...key.flatMap(() => ['procedure_id', `procedure_id AS ${quoteName(originalOf('procedure_id'))}`])].join(', ')}
+    FROM (SELECT (${first} + row * ${every})::INTEGER AS record, ${[...known.map(({ known: value, name }) => `${value} AS ${name}`), ...cells, ...key.map((made) => `${made} AS procedure_id`)].join(', ')} FROM ${rows.from} WHERE ${holdsSql(rows, source, mapping)})
     ${days.join(' ')})`;
 }
+
+/** The columns by which it is told whether a row holds a record of the mapping. */
+export const conditionColumns = ({ tables }: SourceMapping, mapping: TableMapping): string[] => (mapping.when === null ? [] : [mapping.when, ...ownColumns(tables, mapping)]);
 
 /** SQL: does the row hold a record of this mapping? */
 export function holdsSql(rows: Rows, { tables }: SourceMapping, mapping: TableMapping): string {

@@ -1,0 +1,99 @@
+import { passing, quoteName, sql, type LoadingDatabase } from '../database';
+import { numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
+import { CellDictionary, hashed, mostWords, noBytes } from './cellDictionary';
+import { codeAt } from './codeTypes';
+import type { NumberedColumn } from './numberedCells';
+import { cellReading, type TypedField } from './typedColumns';
+
+/** How a field is read from a column of a file. */
+export interface CellReading {
+  readonly field: TypedField;
+  readonly column: number; // its place in the file
+  readonly name: string; // of the SQL column of its values
+  /** SQL: what the file holds of the field, null where nothing is recorded; from a cell. */
+  readonly recorded: (cell: string) => string;
+  /** SQL: the same as the data dictionary writes it; from the name of a column. */
+  readonly text: (recorded: string) => string;
+}
+
+/** What the words of a column mean for one field: by their numbers. */
+interface Meaning {
+  readonly values: Float64Array; // NaN: nothing is recorded
+  readonly unsound: { words: number; readonly is: Uint8Array };
+  readonly texts: CellDictionary; // of which `values` holds the numbers, where the field is text
+}
+
+/** Reads each distinct cell of a file once, by the same SQL as every cell would be, and knows it from then on. */
+export class CellReadings {
+  private readonly meanings: readonly Meaning[];
+  private readonly known = new Map<number, number>(); // how many words of a column
+
+  constructor(readonly all: readonly CellReading[]) {
+    this.meanings = all.map(() => ({ values: new Float64Array(mostWords).fill(NaN), unsound: { words: 0, is: new Uint8Array(mostWords) }, texts: new CellDictionary() }));
+  }
+
+  /** Reads the words that are new. */
+  async learn(database: LoadingDatabase, columns: ReadonlyMap<number, NumberedColumn>): Promise<void> {
+    const of: number[] = [], numbers: number[] = [], cells: Uint8Array[] = [], wordsIn = passing('words_in');
+    for (const [column, { words: { bytes, starts, ends }, lasting }] of columns) {
+      if (!lasting) continue;
+      for (let word = this.known.get(column) ?? 0; word < starts.length; word++) {
+        of.push(column);
+        numbers.push(word);
+        cells.push(bytes.subarray(starts[word], ends[word]));
+      }
+      this.known.set(column, starts.length);
+    }
+    const met = new Set(of), asked = this.all.flatMap((reading, i) => (met.has(reading.column) ? [readWords(wordsIn, reading, i)] : []));
+    if (asked.length === 0) return;
+    await database.createFrom('words_in', [numberColumn('column', 'INTEGER', of), numberColumn('word', 'INTEGER', numbers), { name: 'cell', type: 'VARCHAR', words: wordsOf(cells), places: Int32Array.from(cells, (_, i) => i) }]);
+    const found = await database.query(sql(asked.join(' UNION ALL '))), texts = found.texts('text');
+    const [reading, word, isSound, number] = ['reading', 'word', 'sound', 'number'].map((name) => found.numbers(name));
+    for (let i = 0; i < found.rowCount; i++) {
+      const meaning = this.meanings[reading![i]!]!, text = texts[i] ?? null;
+      meaning.unsound.is[word![i]!] = 1 - isSound![i]!;
+      meaning.unsound.words += 1 - isSound![i]!;
+      meaning.values[word![i]!] = text === null ? number![i]! : numberOf(meaning.texts, text);
+    }
+    await database.query(sql(`DROP TABLE ${wordsIn}`));
+  }
+
+  /** The readings of which nothing is wrong with any cell of the block, with their values; a code as its place in the list, from 1. */
+  typed(columns: ReadonlyMap<number, NumberedColumn>): ReadonlyMap<CellReading, NewColumn> {
+    return new Map(this.all.flatMap((reading, i) => {
+      const column = columns.get(reading.column), meaning = this.meanings[i]!;
+      return column?.lasting !== true || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
+    }));
+  }
+}
+
+/** SQL for a value in the type of its field. */
+export const typedSql = ({ field: { kind, list }, name }: CellReading): string => (kind === 'code' && list !== null ? codeAt(list, quoteName(name)) : quoteName(name));
+
+function hasUnsound({ unsound }: Meaning, places: Int32Array): boolean {
+  if (unsound.words === 0) return false;
+  for (const place of places) if (place >= 0 && unsound.is[place] === 1) return true;
+  return false;
+}
+
+function valuesOf({ field, name }: CellReading, { values, texts }: Meaning, places: Int32Array): NewColumn {
+  const type = numberTypes[field.kind];
+  return type === null ? { name, type: 'VARCHAR', words: texts.words, places: places.map((place) => (place < 0 || Number.isNaN(values[place]) ? -1 : values[place]!)) } : numbersAt(name, type, values, places);
+}
+
+const numberTypes: Record<TypedField['kind'], NumberType | null> = { date: 'DATE', integer: 'INTEGER', number: 'DOUBLE', code: 'UTINYINT', codes: null, model: null, text: null };
+
+function readWords(words: string, { field, column, recorded, text }: CellReading, reading: number): string {
+  const { parsed, value, isSound } = cellReading(field), type = numberTypes[field.kind];
+  const number = type === 'DATE' ? `${value} - DATE '1970-01-01'` : type === 'UTINYINT' ? `enum_code(${value})::INTEGER + 1` : value;
+  return `SELECT ${reading}::INTEGER AS reading, word, (recorded IS NULL OR ${isSound})::UTINYINT AS sound,
+      (${type === null ? 'NULL' : number})::DOUBLE AS number, (${type === null ? value : 'NULL'})::VARCHAR AS text
+    FROM (SELECT *, ${parsed} FROM (SELECT word, recorded, ${text('recorded')} AS v_${field.name} FROM (SELECT word, ${recorded('cell')} AS recorded FROM ${words} WHERE "column" = ${column})))`;
+}
+
+const encoder = new TextEncoder();
+
+function numberOf(texts: CellDictionary, text: string): number {
+  const bytes = encoder.encode(text);
+  return texts.numberOf(bytes, 0, bytes.length, bytes.reduce(hashed, noBytes));
+}

@@ -1,0 +1,20 @@
+import { fieldsOf } from '../../contract/fields';
+import type { TableMapping } from '../../contract/mapping';
+import type { OpenedSource } from '../../intake/openSources';
+import { cellSql, fieldSql, missingValues, recordedSql } from '../../intake/sql/fieldSql';
+import { isColumn } from '../../intake/sql/recordsSql';
+import type { CellReading } from './cellReadings';
+import { typedFields } from './typedColumns';
+
+/** How the fields of each mapping are read from the columns of a source. */
+export function mappedReadings({ names, mapping: { layout } }: OpenedSource, mappings: readonly TableMapping[]): ReadonlyMap<TableMapping, readonly CellReading[]> {
+  const decimal = layout?.decimal ?? '.';
+  return new Map(mappings.map((mapping, m) => [mapping, fieldsOf(mapping.table).flatMap((field): CellReading[] => {
+    const from = mapping.fields[field.name], typed = typedFields(mapping.table).find(({ name }) => name === field.name);
+    if (from === undefined || !isColumn(from) || typed === undefined) return [];
+    return [{
+      field: typed, column: names.indexOf(from.column), name: `v${m}_${field.name}`,
+      recorded: (cell) => recordedSql(cellSql(cell, true), missingValues(from)), text: (recorded) => fieldSql(field, from, recorded, decimal),
+    }];
+  })]));
+}

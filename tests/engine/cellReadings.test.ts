@@ -1,0 +1,105 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { Mapping, SourceMapping, TextLayout } from '../../lib/contract/mapping';
+import { sql, type Database } from '../../lib/engine/database';
+import { loadExtract } from '../../lib/engine/loadExtract';
+import type { CsvBlock } from '../../lib/engine/load/csvBlocks';
+import { numberedBlocks } from '../../lib/engine/load/numberedCells';
+import { openNodeDatabase } from '../../lib/engine/node';
+import { engines } from './engines';
+
+const layout: TextLayout = { encoding: 'utf-8', delimiter: ';', decimal: ',', headerLine: 1 };
+const from = (column: string, more: object = {}) => ({ column, missing: [], ...more });
+const tables: SourceMapping['tables'] = [
+  {
+    table: 'procedures', when: null, unless: [], fields: {
+      procedure_id: from('id'), patient_id: from('patient', { missing: ['0'] }), procedure_date: from('day', { dates: 'day-month-year', missing: ['01.01.1900'] }), joint: { constant: 'shoulder' },
+      side: from('side', { codes: { L: 'left', ' R': 'right', u: null } }), class: from('class'), age_years: from('age'), bmi: from('bmi', { times: 0.1, missing: ['-'] }),
+      follow_up_end: from('end', { dates: 'day-month-year' }), hospital_id: from('unit', { codes: { n: null } }),
+    },
+  },
+  { table: 'revisions', when: 'revised', unless: ['no'], fields: { procedure_id: from('id'), revision_date: from('on', { dates: 'year-month-day' }), kind: { constant: 'major' }, reasons: from('why', { codes: { i: 'infection', x: null }, separator: '+' }), revision_id: from('revised', { missing: ['?'] }) } },
+  { table: 'components', when: 'stem', unless: [], fields: { procedure_id: from('id'), role: { constant: 'humeral_stem' }, model_code: from('stem'), design_class: { constant: 'short_stem' } } },
+];
+const mapping: Mapping = {
+  mapping: 1, registry: { name: 'Harbour', version: '1', opened: '2000-01-01', closing_date: '2020-12-31', deaths_closing_date: '2020-12-31', coverage_percent: null },
+  sources: [{ file: 'f.csv', sheet: null, layout, tables }],
+};
+const header = 'id;patient;day;side;class;age;bmi;end;unit;revised;on;why;stem;note';
+
+/** All rows, without the numbers that stand for procedures and patients: they follow an order that joins may change. */
+async function contents(database: Database): Promise<unknown> {
+  const names = (await database.query(sql(`SELECT table_name FROM duckdb_tables() WHERE database_name = 'extract' AND NOT temporary ORDER BY 1`))).texts('table_name');
+  const all: unknown[] = [];
+  for (const name of names) all.push([name, (await database.query(sql(`SELECT t::VARCHAR AS row FROM (SELECT COLUMNS(c -> c NOT IN ('procedure', 'patient')) FROM ${name ?? ''}) t ORDER BY 1`))).texts('row')]);
+  return [...all, (await database.query(sql(`SELECT t::VARCHAR AS row FROM set_aside t ORDER BY 1`))).texts('row')];
+}
+
+async function loaded(open: (typeof engines)[number]['open'], text: string): Promise<unknown> {
+  const result = await loadExtract(open, [{ name: 'f.csv', content: new Blob([text]) }], { mapping });
+  if (result.status === 'refused') return result.problems;
+  const held = await contents(result.extract.database);
+  await result.extract.database.close();
+  return [result.report, held];
+}
+
+/** A quote is left to the engine, and the block that it stands in with it: every cell is then read by itself. */
+const quoted = (line: string): string => line.replace(/[^;]*$/, (note) => `"${note}"`);
+const odd = ['', ' ', 'x', '?', ' ; ', '-1', '999', '1e3', '12.5', '12,5', '01.02.2010', '1.2.2010', '31.02.2010', '2010-02-01', '01.02.1899', '01.02.2101', 'ü', '\u00A0', 'n', 'no', 'u', '+', 'i+x'].filter((cell) => !cell.includes(';'));
+const cellOf = (...usual: readonly string[]) => fc.oneof({ weight: 12, arbitrary: fc.constantFrom(...usual) }, { weight: 1, arbitrary: fc.constantFrom(...odd) }, { weight: 1, arbitrary: fc.constantFrom(...usual).map((cell) => ` ${cell}\t`) });
+const row = fc.tuple(
+  cellOf('p1', 'p2', 'p3', 'p4', 'p5', 'p6', 'p7', 'p8', 'p9'), cellOf('a', 'b', 'c', '0'), cellOf('01.02.2010', '1/3/2011', '04.05.2012', '01.01.1900'), cellOf('L', 'R', ' R', 'left', 'u'),
+  cellOf('anatomic_total', 'hemi', 'total_hip'), cellOf('60', '71', '82.0'), cellOf('255', '310,5', '-'), cellOf('', '31.12.2019'), cellOf('u1', 'u2', 'n', 'x'.repeat(70)),
+  cellOf('', 'no', 'r1', 'r2', '?'), cellOf('', '2013-01-01', '2014-01-01'), cellOf('', 'i', 'i+pain', 'x'), cellOf('', 'S01', 'S02'), fc.constantFrom('', 'n'),
+).map((cells) => cells.join(';'));
+
+describe('each distinct cell read once gives what every cell read by itself does', () => {
+  it.each(engines)('tables and findings are the same, whatever stands in the file, $engine', async ({ open, engine }) => {
+    await fc.assert(fc.asyncProperty(fc.array(fc.oneof({ weight: 20, arbitrary: row }, { weight: 1, arbitrary: fc.constantFrom('', 'p1;a') }), { minLength: 3, maxLength: 25 }), fc.constantFrom('\n', '\r\n'), fc.boolean(), async (rows, end, ended) => {
+      const last = 'p0;z;01.02.2010;L;hemi;60;255;;u1;;;;S01;';
+      const file = (line: string): string => [header, ...rows, line].join(end) + (ended ? end : '');
+      expect(await loaded(open, file(last))).toEqual(await loaded(open, file(quoted(last))));
+    }), { numRuns: engine === 'native' ? 30 : 3, seed: 11 });
+  }, 240_000);
+
+  it('what is wrong with a cell of a later block is found there, and new cells are read', async () => {
+    const line = (i: number, day: string, side = 'L', age = 60): string => `p${i};a${i};${day};${side};hemi;${age};255;;u${i % 90};;;;S0${i % 5};`;
+    const days = Array.from({ length: 400 }, (_, i) => new Date(Date.UTC(2010, 0, 1) + i * 86_400_000).toISOString().slice(0, 10).split('-').reverse().join('.'));
+    const rows = Array.from({ length: 250_000 }, (_, i) => line(i, days[Math.floor(i / 1000)]!, i === 130_000 ? 'B' : 'L', i > 240_000 ? 61 : 60));
+    rows[200_000] = line(200_000, '31.02.2011');
+    const all = rows.map((each, i) => (i % 100_000 === 7 ? quoted(each) : each));
+    expect(await loaded(openNodeDatabase, [header, ...rows].join('\n'))).toEqual(await loaded(openNodeDatabase, [header, ...all].join('\n')));
+  }, 120_000);
+});
+
+describe('cells are numbered', () => {
+  const encoder = new TextEncoder(), decoder = new TextDecoder();
+  async function read(blocks: readonly (readonly (readonly string[])[])[], cells: number, end = '\n'): Promise<(readonly (readonly (string | null)[])[] | null)[]> {
+    async function* given(): AsyncGenerator<CsvBlock, void> {
+      await Promise.resolve();
+      for (const rows of blocks) yield { parts: rows.map((each) => encoder.encode(each.join(';') + end)), from: 0, records: rows.length, fraction: 1, lineEnd: '\\n', padded: false };
+    }
+    const found: (readonly (readonly (string | null)[])[] | null)[] = [];
+    for await (const { columns } of numberedBlocks(given(), Array.from({ length: cells }, (_, i) => i), { cells, delimiter: ';' })) {
+      found.push(columns === null ? null : [...columns.values()].map(({ words: { bytes, starts, ends }, places }) => Array.from(places, (place) => (place < 0 ? null : decoder.decode(bytes.subarray(starts[place], ends[place]))))));
+    }
+    return found;
+  }
+  const text = fc.array(fc.constantFrom('a', 'b', 'é', ' ', '\u{1F600}'), { maxLength: 3 }).map((letters) => letters.join(''));
+
+  it('each stands for its text, block by block', async () => {
+    await fc.assert(fc.asyncProperty(fc.array(fc.array(fc.tuple(text, text, text), { minLength: 1, maxLength: 30 }), { maxLength: 5 }), fc.constantFrom('\n', '\r\n'), async (blocks, end) => {
+      expect(await read(blocks, 3, end)).toEqual(blocks.map((rows) => [0, 1, 2].map((column) => rows.map((each) => (each[column] === '' ? null : each[column])))));
+    }), { numRuns: 200, seed: 3 });
+  });
+
+  it('a column of more distinct cells than are numbered keeps its texts, in the block in which that is found and after it', async () => {
+    const rows = (first: number): string[][] => Array.from({ length: 50_000 }, (_, i) => [`key ${first + i}`, `${i % 7}`]);
+    const blocks = [rows(0), rows(40_000), rows(90_000)];
+    expect(await read(blocks, 2)).toEqual(blocks.map((each) => [0, 1].map((column) => each.map((cells) => cells[column]))));
+  });
+
+  it('a block with a quote, or other cells than were counted, is left to the engine', async () => {
+    expect(await read([[['a', '"b"']], [['a']], [['a', 'b', 'c']], [['a', 'b']]], 2)).toEqual([null, null, null, [['a'], ['b']]]);
+  });
+});
