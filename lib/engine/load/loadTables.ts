@@ -8,7 +8,7 @@ import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
 import { loadReport } from './loadReport';
-import { belongsToProcedure, countOf, createFindings, failing, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
+import { countOf, createFindings, failing, isLarge, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
 import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
@@ -41,7 +41,7 @@ export async function loadTables(
     let compressed = 0;
     const onRead: Reading['onRead'] = async (fraction, rows) => {
       onPart(fraction, rows);
-      if (!belongsToProcedure(table) || rows.done - compressed < rowsUncompressed) return;
+      if (!isLarge(table) || rows.done - compressed < rowsUncompressed) return;
       compressed = rows.done;
       await compress(database);
     };

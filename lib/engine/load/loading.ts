@@ -26,7 +26,10 @@ export interface Reading {
 /** Tables whose records belong to a procedure by its key. They are staged once the kept procedures are final, where they will stay. */
 export const belongsToProcedure = (table: TableName): table is 'components' | 'followups' => table === 'components' || table === 'followups';
 
-export const staging = (table: TableName): string => `${belongsToProcedure(table) ? 'extract' : 'memory'}.main.staging_${table}`;
+/** Tables with so many rows that they are compressed while they are read. */
+export const isLarge = (table: TableName): boolean => table === 'procedures' || belongsToProcedure(table);
+
+export const staging = (table: TableName): string => `${isLarge(table) ? 'extract' : 'memory'}.main.staging_${table}`;
 
 /**
  * `finding`: one row per record or value set aside; `record` is null where the line could not be taken apart, `other` is the record

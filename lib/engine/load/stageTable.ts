@@ -1,6 +1,7 @@
 import type { TableName } from '../../contract/tables';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import { codeType } from './codeTypes';
+import { columnDefinitions, keysOfProcedures } from './compression';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns, type Present } from './typedColumns';
 
@@ -9,6 +10,10 @@ export async function createStaging(database: LoadingDatabase, table: TableName)
   const { definition } = typedColumns(table);
   const columns = belongsToProcedure(table)
     ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
+  if (table === 'procedures') {
+    await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, keysOfProcedures)})`));
+    return;
+  }
   // AS, and not a definition: the type of models could not be exchanged any more once a table is defined by it.
   await database.query(sql(`CREATE TABLE ${staging(table)} AS SELECT ${columns.map(([name, type]) => `NULL::${type} AS ${quoteName(name)}`).join(', ')} WHERE false`));
 }

@@ -1,0 +1,11 @@
+import { quoteName } from '../database';
+
+/**
+ * SQL: the columns of a table that is going to be compressed. The engine finds out for each column what it is best packed with; of those in `plain`
+ * it is known that it is nothing: keys that are all different gain little by it and would take most of the time, and what is empty takes no room as it is.
+ */
+export const columnDefinitions = (columns: readonly (readonly [name: string, type: string])[], plain: ReadonlySet<string>): string =>
+  columns.map(([name, type]) => `${quoteName(name)} ${type}${plain.has(name) ? ' USING COMPRESSION uncompressed' : ''}`).join(', ');
+
+/** Columns of procedures of which every row, or nearly every row, has a value of its own. */
+export const keysOfProcedures: ReadonlySet<string> = new Set(['procedure_id', 'patient_id']);
