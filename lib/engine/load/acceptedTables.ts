@@ -1,16 +1,19 @@
 import { fieldsOf } from '../../contract/fields';
 import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { setAsideRecords, staging } from './loading';
+import { repeated, setAsideRecords, staging } from './loading';
+import { columnDefinitions, keysOfProcedures } from './compression';
 import type { RegistryDates } from './recordChecks';
 import { blocksOf } from './rowBlocks';
+import { typedColumns } from './typedColumns';
 
 const firstRevision = passing('first_revision');
-export const endOfFollowUp = passing('end_of_follow_up');
+/** Procedures of patients who died, with the day of death. */
+export const died = passing('died');
 
 /**
- * Links the staged revisions to the staged procedures, finds the first revision of each and how follow-up ends, and sets aside
- * procedures that were never at risk. Leaves `first_revision` and `end_of_follow_up`, both by the procedure's record.
+ * Links the staged revisions to the staged procedures, finds the first revision of each (`first_revision`, by the procedure's record), and sets
+ * aside procedures that were never at risk.
  *
  * On one day a major revision comes before a minor one, one of which the kind is not recorded after both, then the order of the file decides.
  */
@@ -19,18 +22,12 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
     SELECT l.procedure_record, arg_min(r.record, (r.revision_date, r.kind, r.record)) AS record, min(r.revision_date) AS revision_date
     FROM ${staging('revisions')} r JOIN revision_link l USING (record)
     WHERE r.kind <> 'reoperation' GROUP BY l.procedure_record`));
-  await database.query(sql(`CREATE TABLE ${endOfFollowUp} AS
-    SELECT record, exit_date, CASE
-        WHEN revision_date = exit_date THEN 'revision' WHEN death_date = exit_date THEN 'death' ELSE 'censored' END::ENUM('censored', 'revision', 'death') AS ending,
-      CASE WHEN follow_up_start > procedure_date THEN follow_up_start END AS entry_date
-    FROM (SELECT p.record, p.procedure_date, p.follow_up_start, r.revision_date, d.death_date,
-        least(r.revision_date, d.death_date, p.follow_up_end, DATE '${closing}') AS exit_date
-      FROM ${staging('procedures')} p LEFT JOIN ${firstRevision} r ON r.procedure_record = p.record
-      LEFT JOIN ${staging('deaths')} d USING (patient_id))`));
+  const exit = `least(r.revision_date, d.death_date, t.follow_up_end, DATE '${closing}')`;
   await setAsideRecords(database, {
     table: 'procedures', rule: 'no_time_at_risk', field: 'follow_up_start',
-    find: `JOIN ${endOfFollowUp} e USING (record) WHERE e.entry_date >= e.exit_date`,
-    value: "'at risk from ' || e.entry_date || ', follow-up ends ' || e.exit_date",
+    find: `LEFT JOIN ${firstRevision} r ON r.procedure_record = t.record LEFT JOIN ${staging('deaths')} d ON d.patient_id = t.patient_id
+      WHERE t.follow_up_start > t.procedure_date AND t.follow_up_start >= ${exit}`,
+    value: `'at risk from ' || t.follow_up_start || ', follow-up ends ' || ${exit}`,
   });
   await database.query(sql('DELETE FROM reoperated WHERE record IN (SELECT record FROM gone_procedure)'));
 }
@@ -45,39 +42,53 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   await createEnum(database, 'surgeon_id', `SELECT DISTINCT surgeon_id FROM ${source} WHERE surgeon_id IS NOT NULL`);
   await createEnum(database, 'region_id', `SELECT DISTINCT region FROM ${source} WHERE region IS NOT NULL`);
   const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
-  const columns = fieldsOf('procedures').map(({ name }) => (enums[name] === undefined ? `s.${quoteName(name)}` : `s.${name}::${enums[name]} AS ${name}`));
-  const patient = passing('patient_number'), number = passing('procedure_number');
-  // Staged records are in their order, so that counting them needs no sorting.
-  const numbered = `(SELECT record, patient_id, (row_number() OVER () - 1)::INTEGER AS procedure FROM ${source})`;
-  await database.query(sql(`CREATE TABLE ${patient} AS SELECT *, (row_number() OVER (ORDER BY first) - 1)::INTEGER AS patient FROM (
-    SELECT patient_id, min(record) AS first, NULL::INTEGER AS procedure FROM ${source} WHERE patient_id IS NOT NULL GROUP BY patient_id
-    UNION ALL SELECT NULL, record, procedure FROM ${numbered} WHERE patient_id IS NULL)`));
-  await database.query(sql(`CREATE TABLE ${number} AS SELECT s.record, s.procedure, n.patient FROM ${numbered} s JOIN ${patient} n USING (patient_id)
-    UNION ALL SELECT first, procedure, patient FROM ${patient} WHERE patient_id IS NULL`));
-  await database.query(sql(`DROP TABLE ${patient}`));
-  const [records = 0] = (await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records FROM ${source}`))).numbers('records');
-  // Keys that are all different gain little by it and would take most of the time.
-  await database.query(sql("SET disabled_compression_methods = 'dict_fsst'"));
-  for (const [i, { where, done }] of blocksOf('record', records).entries()) {
-    await database.query(sql(`${i === 0 ? 'CREATE TABLE procedures AS' : 'INSERT INTO procedures'} SELECT procedure, patient, s.record, ${columns.join(', ')}
-      FROM (FROM ${source} WHERE ${where}) s JOIN (FROM ${number} WHERE ${where}) USING (record)`));
+  const names = fieldsOf('procedures').map(({ name }) => name);
+  const typed = typedColumns('procedures').definition.filter(([name]) => names.includes(name)).map(([name, type]) => [name, enums[name] ?? type] as const);
+  const definition = columnDefinitions([['procedure', 'INTEGER'], ['patient', 'INTEGER'], ['record', 'INTEGER'], ...typed], keysOfProcedures);
+  await database.query(sql(`CREATE TABLE procedures (${definition})`));
+  const { number, ofLater, records } = await numberProcedures(database);
+  for (const { where, done } of blocksOf('record', records)) {
+    // By place, not by key: both hold the same records in the same order. Were it not so, records would be missing, and the report does not come about.
+    await database.query(sql(`INSERT INTO procedures SELECT procedure, coalesce(l.patient, n.patient), s.record, ${names.map((name) => `s.${quoteName(name)}`).join(', ')}
+      FROM (FROM ${source} WHERE ${where}) s POSITIONAL JOIN (FROM ${number} WHERE ${where}) n
+      LEFT JOIN (FROM ${ofLater} WHERE ${where}) l ON l.record = s.record WHERE s.record = n.record`));
     await compress(database);
     onBlock(done);
   }
-  await database.query(sql('RESET disabled_compression_methods'));
-  await database.query(sql(`DROP TABLE ${number}`));
+  for (const table of [number, ofLater]) await database.query(sql(`DROP TABLE ${table}`));
 }
 
-/** The table `revisions`, by procedure number. `counts_as` says which of them is the end point. */
-export async function acceptRevisions(database: LoadingDatabase): Promise<void> {
+/**
+ * Numbers the staged procedures and their patients. `number`: a row per record in their order; the number of the patient holds for the first
+ * procedure of a patient. `ofLater`: the number of the patient for the others, which are few. `records`: above the last record.
+ */
+async function numberProcedures(database: LoadingDatabase): Promise<{ number: string; ofLater: string; records: number }> {
+  const source = staging('procedures'), later = passing('later_procedure'), number = passing('procedure_number'), ofLater = passing('patient_of_later');
+  await database.query(sql(`CREATE TABLE ${later} AS SELECT * FROM (SELECT record, min(record) OVER (PARTITION BY patient_id) AS first
+    FROM ${source} WHERE ${repeated(source, ['patient_id'])}) WHERE record > first`));
+  // Staged records are in their order, so that counting them needs no sorting.
+  await database.query(sql(`CREATE TABLE ${number} AS SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure,
+      (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
+    FROM (SELECT record, record IN (SELECT record FROM ${later}) AS later FROM ${source})`));
+  await database.query(sql(`CREATE TABLE ${ofLater} AS SELECT l.record, n.patient FROM ${later} l JOIN ${number} n ON n.record = l.first`));
+  await database.query(sql(`DROP TABLE ${later}`));
+  const found = await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records, (count(*) FILTER (before >= record))::INTEGER AS misplaced
+    FROM (SELECT record, lag(record) OVER () AS before FROM ${number})`));
+  if (found.numbers('misplaced')[0] !== 0) throw new Error('procedures were not numbered in the order of their records');
+  return { number, ofLater, records: found.numbers('records')[0] ?? 0 };
+}
+
+/** The table `revisions`, by procedure number, and `died`. `counts_as` says which of them is the end point. */
+export async function acceptRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<void> {
   await database.query(sql(`CREATE TABLE revisions AS
     SELECT p.procedure, r.record, r.revision_id, r.procedure_id IS NOT NULL AS linked_by_id, r.revision_date, r.kind, r.reasons, r.components_removed,
       CASE WHEN r.kind = 'reoperation' THEN 'reoperation'
         WHEN r.record <> f.record THEN 're_revision'
-        WHEN r.revision_date > e.exit_date THEN 'after_follow_up' ELSE 'first_revision' END AS counts_as
+        WHEN r.revision_date > least(d.death_date, p.follow_up_end, DATE '${closing}') THEN 'after_follow_up' ELSE 'first_revision' END AS counts_as
     FROM ${staging('revisions')} r JOIN revision_link l USING (record) JOIN procedures p ON p.record = l.procedure_record
-    LEFT JOIN ${firstRevision} f ON f.procedure_record = p.record JOIN ${endOfFollowUp} e ON e.record = p.record
+    LEFT JOIN ${firstRevision} f ON f.procedure_record = p.record LEFT JOIN ${staging('deaths')} d ON d.patient_id = p.patient_id
     ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
+  await database.query(sql(`CREATE TABLE ${died} AS SELECT p.procedure, d.death_date FROM procedures p JOIN ${staging('deaths')} d USING (patient_id)`));
   await database.query(sql('DROP VIEW revision_link'));
   for (const table of [firstRevision, 'reoperated', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
 }
@@ -97,7 +108,7 @@ export async function acceptAsStaged(database: LoadingDatabase, table: 'models' 
 
 /** Lets go of what only the loading needed. */
 export async function dropHelpers(database: LoadingDatabase): Promise<void> {
-  for (const table of [endOfFollowUp, 'gone_procedure', 'found', 'duplicate']) await database.query(sql(`DROP TABLE IF EXISTS ${table}`));
+  for (const table of [died, 'gone_procedure', 'found', 'duplicate']) await database.query(sql(`DROP TABLE IF EXISTS ${table}`));
 }
 
 /** An enum of the identifiers that an extract has, sorted; of none, it holds one value that no row has. */

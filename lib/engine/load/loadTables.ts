@@ -80,7 +80,7 @@ export async function loadTables(
   for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
   await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
-  await acceptRevisions(database);
+  await acceptRevisions(database, dates);
   await stage('components', 'read components');
   await check('components', 'check components', componentChecks(catalogued));
   if (!catalogued) await deriveModels(database);
@@ -91,7 +91,7 @@ export async function loadTables(
   kept.set('registry', await countOf(database, staging('registry')));
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
   const onFollow = begin('follow procedures', 'Working out follow-up');
-  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued }, onFollow);
+  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued, closing: dates.closing }, onFollow);
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   await compress(database);

@@ -1,4 +1,4 @@
-const rowsAtOnce = 500_000;
+const rowsAtOnce = 4 * 122_880; // whole groups of rows of the engine: one that grows is compressed again
 
 /** Part of the rows of a table. */
 export interface Block {
