@@ -1,11 +1,8 @@
-import { fieldsOf } from '../../contract/fields';
 import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
 import { repeated, setAsideRecords, staging } from './loading';
-import { columnDefinitions, keysOfProcedures } from './compression';
 import type { RegistryDates } from './recordChecks';
 import { blocksOf } from './rowBlocks';
-import { typedColumns } from './typedColumns';
 
 const firstRevision = passing('first_revision');
 /** Procedures of patients who died, with the day of death. */
@@ -33,49 +30,42 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
 }
 
 /**
- * Turns the staged procedures into the table `procedures`: running numbers for procedure and patient, enums for the identifiers of places.
- * A procedure of which the patient is not known is numbered as one patient of its own.
+ * Turns the staged procedures into the table `procedures`, where they are: running numbers for procedure and patient, enums for the identifiers
+ * of places. A procedure of which the patient is not known is numbered as one patient of its own.
  */
 export async function acceptProcedures(database: LoadingDatabase, onBlock: (fraction: number) => void): Promise<void> {
-  const source = staging('procedures');
-  await createEnum(database, 'hospital_id', `SELECT DISTINCT hospital_id FROM ${source} WHERE hospital_id IS NOT NULL`);
-  await createEnum(database, 'surgeon_id', `SELECT DISTINCT surgeon_id FROM ${source} WHERE surgeon_id IS NOT NULL`);
-  await createEnum(database, 'region_id', `SELECT DISTINCT region FROM ${source} WHERE region IS NOT NULL`);
-  const enums: Record<string, string> = { hospital_id: 'hospital_id', surgeon_id: 'surgeon_id', region: 'region_id' };
-  const names = fieldsOf('procedures').map(({ name }) => name);
-  const typed = typedColumns('procedures').definition.filter(([name]) => names.includes(name)).map(([name, type]) => [name, enums[name] ?? type] as const);
-  const definition = columnDefinitions([['procedure', 'INTEGER'], ['patient', 'INTEGER'], ['record', 'INTEGER'], ...typed], keysOfProcedures);
-  await database.query(sql(`CREATE TABLE procedures (${definition})`));
-  const { number, ofLater, records } = await numberProcedures(database);
+  const source = staging('procedures'), number = passing('procedure_number');
+  for (const [column, type] of [['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']] as const) {
+    await createEnum(database, type, `SELECT DISTINCT ${column} FROM ${source} WHERE ${column} IS NOT NULL`);
+    await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN ${column} TYPE ${type}`));
+  }
+  const records = await numberProcedures(database, number);
+  for (const column of ['procedure', 'patient']) await database.query(sql(`ALTER TABLE ${source} ADD COLUMN ${column} INTEGER`));
   for (const { where, done } of blocksOf('record', records)) {
-    // By place, not by key: both hold the same records in the same order. Were it not so, records would be missing, and the report does not come about.
-    await database.query(sql(`INSERT INTO procedures SELECT procedure, coalesce(l.patient, n.patient), s.record, ${names.map((name) => `s.${quoteName(name)}`).join(', ')}
-      FROM (FROM ${source} WHERE ${where}) s POSITIONAL JOIN (FROM ${number} WHERE ${where}) n
-      LEFT JOIN (FROM ${ofLater} WHERE ${where}) l ON l.record = s.record WHERE s.record = n.record`));
+    await database.query(sql(`UPDATE ${source} s SET procedure = n.procedure, patient = n.patient FROM (FROM ${number} WHERE ${where}) n WHERE n.record = s.record`));
     await compress(database);
     onBlock(done);
   }
-  for (const table of [number, ofLater]) await database.query(sql(`DROP TABLE ${table}`));
+  await database.query(sql(`DROP TABLE ${number}`));
+  await database.query(sql(`ALTER TABLE ${source} RENAME TO procedures`));
 }
 
-/**
- * Numbers the staged procedures and their patients. `number`: a row per record in their order; the number of the patient holds for the first
- * procedure of a patient. `ofLater`: the number of the patient for the others, which are few. `records`: above the last record.
- */
-async function numberProcedures(database: LoadingDatabase): Promise<{ number: string; ofLater: string; records: number }> {
-  const source = staging('procedures'), later = passing('later_procedure'), number = passing('procedure_number'), ofLater = passing('patient_of_later');
+/** Numbers the staged procedures and their patients, in the table `number` with a row per record. Returns what is above the last record. */
+async function numberProcedures(database: LoadingDatabase, number: string): Promise<number> {
+  const source = staging('procedures'), later = passing('later_procedure');
   await database.query(sql(`CREATE TABLE ${later} AS SELECT * FROM (SELECT record, min(record) OVER (PARTITION BY patient_id) AS first
     FROM ${source} WHERE ${repeated(source, ['patient_id'])}) WHERE record > first`));
   // Staged records are in their order, so that counting them needs no sorting.
   await database.query(sql(`CREATE TABLE ${number} AS SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure,
       (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
     FROM (SELECT record, record IN (SELECT record FROM ${later}) AS later FROM ${source})`));
-  await database.query(sql(`CREATE TABLE ${ofLater} AS SELECT l.record, n.patient FROM ${later} l JOIN ${number} n ON n.record = l.first`));
+  await database.query(sql(`UPDATE ${number} n SET patient = f.patient FROM (
+    SELECT l.record, f.patient FROM ${later} l JOIN ${number} f ON f.record = l.first) f WHERE f.record = n.record`));
   await database.query(sql(`DROP TABLE ${later}`));
   const found = await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records, (count(*) FILTER (before >= record))::INTEGER AS misplaced
     FROM (SELECT record, lag(record) OVER () AS before FROM ${number})`));
   if (found.numbers('misplaced')[0] !== 0) throw new Error('procedures were not numbered in the order of their records');
-  return { number, ofLater, records: found.numbers('records')[0] ?? 0 };
+  return found.numbers('records')[0] ?? 0;
 }
 
 /** The table `revisions`, by procedure number, and `died`. `counts_as` says which of them is the end point. */
@@ -90,7 +80,7 @@ export async function acceptRevisions(database: LoadingDatabase, { closing }: Re
     ORDER BY p.procedure, r.revision_date, r.kind, r.record`));
   await database.query(sql(`CREATE TABLE ${died} AS SELECT p.procedure, d.death_date FROM procedures p JOIN ${staging('deaths')} d USING (patient_id)`));
   await database.query(sql('DROP VIEW revision_link'));
-  for (const table of [firstRevision, 'reoperated', staging('revisions'), staging('procedures')]) await database.query(sql(`DROP TABLE ${table}`));
+  for (const table of [firstRevision, 'reoperated', staging('revisions')]) await database.query(sql(`DROP TABLE ${table}`));
 }
 
 /** The table `components` or `followups`: as staged, with the procedure's number instead of its key. Renamed, not copied: it can be large. */
