@@ -1,6 +1,7 @@
 import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { repeated, setAsideRecords, staging } from './loading';
+import { repeated } from './duplicates';
+import { setAsideRecords, staging } from './loading';
 import type { RegistryDates } from './recordChecks';
 import { blocksOf } from './rowBlocks';
 

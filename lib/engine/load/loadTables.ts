@@ -7,8 +7,9 @@ import { acceptAsStaged, acceptBelonging, acceptProcedures, acceptRevisions, dro
 import { createCodeTypes } from './codeTypes';
 import { createFollowup } from './createFollowup';
 import { createModelType, deriveModels } from './derivedModels';
+import { setAsideDuplicates } from './duplicates';
 import { loadReport } from './loadReport';
-import { countOf, createFindings, failing, isLarge, setAsideDuplicates, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
+import { countOf, createFindings, failing, isLarge, setAsideRecords, setAsideValues, staging, type Check, type Reading, type StagedTable } from './loading';
 import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {

@@ -1,10 +1,8 @@
-import { fieldsOf } from '../../contract/fields';
 import type { TableReport } from '../../contract/loadReport';
 import type { RuleId } from '../../contract/rules';
-import { tables, type TableName } from '../../contract/tables';
+import type { TableName } from '../../contract/tables';
 import type { LoadProgress } from '../loadProgress';
-import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
-import { blocksOf } from './rowBlocks';
+import { quoteText, sql, type LoadingDatabase } from '../database';
 
 /** What is known of a table while an extract is loaded. Its rows wait in `staging(table)`, each with its number in the file, from 0. */
 export interface StagedTable {
@@ -86,45 +84,6 @@ export async function setAsideRecords(database: LoadingDatabase, check: Check): 
   if (table === 'procedures') await rememberProcedures(database, 'record IN (SELECT record FROM found)');
   await database.query(sql(`DELETE FROM ${staging(table)} WHERE record IN (SELECT record FROM found)`));
   return count;
-}
-
-/** Records whose key stands earlier in the file: the first accepted record is kept. A record that is the same in every field is told apart. */
-export async function setAsideDuplicates(database: LoadingDatabase, table: TableName, key: readonly string[]): Promise<void> {
-  const keys = key.map(quoteName).join(', ');
-  if (table === 'revisions') await setAsideTwinsWithoutKey(database, table);
-  const repeatedIn = (rows: string): string => `SELECT ${keys}, min(record) AS first FROM ${rows} WHERE ${repeated(rows, key)} GROUP BY ${keys} HAVING count(*) > 1`;
-  await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS ${repeatedIn(`(FROM ${staging(table)} LIMIT 0)`)}`));
-  for (const rows of await partsWithWholeKeys(database, table)) await database.query(sql(`INSERT INTO duplicate ${repeatedIn(rows)}`));
-  if (await countOf(database, 'duplicate') === 0) return;
-  const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
-  const same = rest.map((name) => `t.${name} IS NOT DISTINCT FROM f.${name}`).join(' AND ');
-  const find = `JOIN duplicate d USING (${keys}) JOIN ${staging(table)} f ON f.record = d.first WHERE t.record > d.first`;
-  const field = tables[table].primaryKey[0], other = 'd.first';
-  await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
-  await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
-}
-
-/** Parts of a staged table, of which each holds all records that can have the same key: what belongs to procedures goes by their numbers. */
-async function partsWithWholeKeys(database: LoadingDatabase, table: TableName): Promise<readonly string[]> {
-  if (!belongsToProcedure(table)) return [staging(table)];
-  const [procedures = 0] = (await database.query(sql(`SELECT coalesce(max(procedure) + 1, 0)::INTEGER AS procedures FROM ${staging(table)}`))).numbers('procedures');
-  return blocksOf('procedure', procedures).map(({ where }) => `(FROM ${staging(table)} WHERE ${where})`);
-}
-
-/** SQL: the columns hold something, and perhaps the same in another row. Most rows are ruled out by a number each, which is far quicker to group by. */
-export function repeated(from: string, columns: readonly string[]): string {
-  const names = columns.map(quoteName), filled = names.map((name) => `${name} IS NOT NULL`).join(' AND '), number = `hash(${names.join(', ')})`;
-  return `${filled} AND ${number} IN (SELECT ${number} FROM ${from} WHERE ${filled} GROUP BY 1 HAVING count(*) > 1)`;
-}
-
-/** Records without a key that are the same in every field. */
-async function setAsideTwinsWithoutKey(database: LoadingDatabase, table: TableName): Promise<void> {
-  const key = tables[table].primaryKey[0], fields = fieldsOf(table).map(({ name }) => quoteName(name)).join(', ');
-  await setAsideRecords(database, {
-    table, rule: 'duplicate_record', field: key, other: 'd.first',
-    find: `JOIN (SELECT record, min(record) OVER (PARTITION BY ${fields}) AS first FROM ${staging(table)} WHERE ${quoteName(key)} IS NULL) d
-      USING (record) WHERE d.first < t.record`,
-  });
 }
 
 /** Procedures set aside stay known by key and by patient, joint and side, so that what belongs to them can be told from what has no primary. */

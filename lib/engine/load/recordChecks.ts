@@ -4,7 +4,8 @@ import type { TableName } from '../../contract/tables';
 import { baselineWindow } from '../../contract/visitWindows';
 import { quoteText } from '../database';
 import { codeText } from './codeTypes';
-import { repeated, staging, type Check } from './loading';
+import { repeated } from './duplicates';
+import { staging, type Check } from './loading';
 
 /** The dates of the one accepted row of `registry`. */
 export interface RegistryDates {
