@@ -1,7 +1,8 @@
 import { cholesky, inverse, nullVector, quadraticForm, solve, type Cholesky } from '../cholesky';
-import type { CoxModel } from './coxModel';
-import { coxState, information, score, type CoxState } from './partialLikelihood';
 import { boundlessDirections } from './boundlessDirections';
+import type { CoxModel } from './coxModel';
+import { coxState, hazardShares, information, score, type CoxState } from './partialLikelihood';
+import { stepByPattern } from './stepByPattern';
 
 export interface Maximum {
   readonly state: CoxState;
@@ -23,26 +24,30 @@ export interface NoMaximum { readonly columns: readonly number[] }
 
 const mostIterations = 200;
 const toTheLimit = 25; // further steps once a direction is seen to be boundless: each brings it nearer to its limit by a factor of e
+const stepsByPattern = 3; // what has not settled after them may be boundless, and is followed by Newton's steps
+const patternToCell = 4; // a pattern takes as long in a step as so many cells in the sums over risk sets
 const largestLinear = 300; // beyond e^300, squares of relative hazards overflow
 
 /**
- * Newton's method from 0 with step-halving. Where the likelihood rises for ever in some direction, its information falls to nothing against
+ * Newton's method from 0, with better steps where patterns are few, and with step-halving. Where the likelihood rises for ever in some direction, its information falls to nothing against
  * that of the null model: such directions are followed to where they no longer matter to the others, and their columns named.
  */
 export function maximise(model: CoxModel): Maximum | NoMaximum {
   const { columns } = model;
-  let state = coxState(model, new Float64Array(columns)), ofState = information(state);
+  let state = coxState(model, new Float64Array(columns)), share = hazardShares(state), ofState = information(state, undefined, share);
   const nullLogLikelihood = state.logLikelihood, start = ofState, events = model.sets.events.reduce((sum, d) => sum + d, 0);
   const startFactor = cholesky(start, columns, (j) => Math.max(1e-11 * start[j * columns + j]!, 1e-14 * events));
   const scoreTest = { chisq: quadraticForm(startFactor, score(state)), df: startFactor.rank };
   const collinear = new Map(leftOut(startFactor).map((j) => [j, boundTo(startFactor, j)]));
   const factorOf = (matrix: Float64Array): Cholesky => cholesky(matrix, columns, (j) => (collinear.has(j) ? Infinity : 0));
+  const few = patternToCell * model.patterns < model.cells.exit.length;
   const directions = () => boundlessDirections(ofState, start, columns, (j) => !collinear.has(j));
   // a trace of the null model's information holds boundless directions where their own is lost in rounding
   const trace = start.map((v, k) => 1e-13 * v + (k % (columns + 1) === 0 ? 1e-15 * events : 0));
 
   for (let iteration = 0, before = Infinity, left = Infinity; iteration < mostIterations; ++iteration) {
-    const gradient = score(state), step = solve(factorOf(ofState.map((v, k) => v + trace[k]!)), gradient);
+    const gradient = score(state), held = ofState.map((v, k) => v + trace[k]!);
+    const step = (few && iteration < stepsByPattern ? stepByPattern(state, share, gradient, held, factorOf, startFactor.rank) : null) ?? solve(factorOf(held), gradient);
     const gain = step.reduce((sum, v, j) => sum + v * gradient[j]!, 0);
     const size = step.reduce((most, v, j) => Math.max(most, Math.abs(v) / (1 + Math.abs(state.beta[j]!))), 0);
     const isLast = before < Infinity && size < 1e-6 && size * (size / before) ** 2 < 1e-14; // steps shrink by the square: what the next would be
@@ -52,7 +57,8 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
     if (!next && left === Infinity) return { columns: largest(step) };
     if (next) {
       state = next;
-      ofState = information(state);
+      share = hazardShares(state);
+      ofState = information(state, undefined, share);
     }
     if (settled || left === 0 || !next) {
       const { columns: diverging, covariance, undecided } = directions();

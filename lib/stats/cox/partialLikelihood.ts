@@ -41,8 +41,9 @@ export function score({ model, sums: { s1, e1 }, ties }: CoxState, weight?: Floa
  * Σ over sets of weight · contribution to the information, columns × columns; without weights, minus the second derivative.
  * The sum of weight · x x′ over sets and members is taken pattern by pattern, from each pattern's share of the hazard.
  */
-export function information(state: CoxState, weight?: Float64Array): Float64Array {
-  const { model: { columns }, ties } = state, result = crossProducts(state, weight);
+export function information(state: CoxState, weight?: Float64Array, share = hazardShares(state, weight)): Float64Array {
+  const { model: { columns }, ties } = state, result = new Float64Array(columns * columns);
+  addCrossProducts(result, 0, state, share);
   for (let k = 0; k < ties.hazard.length; ++k) takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
@@ -60,13 +61,6 @@ export function takeMeans(result: Float64Array, from: number, { model: { columns
     const s = s1[at + i]!, e = e1[at + i]!, a = weight * (square * s - squareSpared * e), b = weight * (squareSpared * s - squareSparedTwice * e);
     for (let j = 0, to = from + i * columns, of = at; j <= i; ++j, ++to, ++of) result[to]! += b * e1[of]! - a * s1[of]!;
   }
-}
-
-function crossProducts(state: CoxState, weight?: Float64Array): Float64Array {
-  const { model, ties } = state, result = new Float64Array(model.columns * model.columns);
-  const weighted = (values: Float64Array) => (weight ? values.map((v, k) => weight[k]! * v) : values);
-  addCrossProducts(result, 0, state, hazardShares(model, weighted(ties.hazard), weighted(ties.spared)));
-  return result;
 }
 
 /**
@@ -91,10 +85,11 @@ export function addCrossProducts(result: Float64Array, from: number, { model, su
   }
 }
 
-/** Σ over the procedures of each pattern of the hazard in the sets they are members of, those with the event spared theirs. */
-function hazardShares(model: CoxModel, hazard: Float64Array, spared: Float64Array): Float64Array {
+/** Σ over the procedures of each pattern of the hazard in the sets they are members of, times the weight of the set; those with the event are spared theirs. */
+export function hazardShares({ model, ties }: CoxState, weight?: Float64Array): Float64Array {
   const { cells: { count }, design: { pattern }, lingering } = model, { atRisk, withEvent } = membersByPattern(model);
-  const share = atRisk.overSets(hazard), own = withEvent.overSets(spared);
+  const weighted = (values: Float64Array): Float64Array => (weight ? values.map((v, k) => weight[k]! * v) : values);
+  const hazard = weighted(ties.hazard), share = atRisk.overSets(hazard), own = withEvent.overSets(weighted(ties.spared));
   for (let p = 0; p < share.length; ++p) share[p]! -= own[p]!;
   if (lingering === null) return share;
   const later = new Float64Array(count.length);
