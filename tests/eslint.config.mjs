@@ -10,6 +10,7 @@ export default tseslint.config(
     languageOptions: { parserOptions: { project: './tsconfig.json', tsconfigRootDir: fileURLToPath(new URL('..', import.meta.url)) } },
     rules: {
       '@typescript-eslint/no-non-null-assertion': 'off', // typed arrays under noUncheckedIndexedAccess, where the index is in range by construction
+      '@typescript-eslint/prefer-for-of': 'off', // over typed arrays it takes ten times as long as an index, in Node 20
       '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
       '@typescript-eslint/switch-exhaustiveness-check': 'error',
       '@typescript-eslint/consistent-type-imports': 'error',

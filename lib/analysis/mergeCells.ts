@@ -16,7 +16,7 @@ export function mergeCells({ cells, group, pattern, groupOfPattern }: CohortCell
 }
 
 function areClusters(cluster: Int32Array): boolean {
-  for (const number of cluster) if (number < 0) return false;
+  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! < 0) return false;
   return true;
 }
 

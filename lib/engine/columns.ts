@@ -82,9 +82,9 @@ const everyRow = ({ sql: expression, params }: Query): Query => {
 
 function narrowed(positions: Int32Array): Read {
   let highest = 0;
-  for (const position of positions) if (position > highest) highest = position;
+  for (let row = 0; row < positions.length; ++row) if (positions[row]! > highest) highest = positions[row]!;
   const occurs = new Uint8Array(highest + 1);
-  for (const position of positions) occurs[position] = 1;
+  for (let row = 0; row < positions.length; ++row) occurs[positions[row]!] = 1;
   const narrow = highest < 2 ** 8 ? new Uint8Array(positions) : highest < 2 ** 16 ? new Uint16Array(positions) : positions;
   return { positions: narrow, occurs };
 }

@@ -11,15 +11,15 @@ export function distinctTimes(times: Float64Array): DistinctTimes {
 }
 
 function areWhole(times: Float64Array, limit: number): boolean {
-  for (const t of times) if (!(t >= 0 && t < limit && Number.isInteger(t))) return false;
+  for (let i = 0; i < times.length; ++i) if (!(times[i]! >= 0 && times[i]! < limit && Number.isInteger(times[i]))) return false;
   return true;
 }
 
 function byCounting(times: Float64Array): DistinctTimes {
   let largest = -1;
-  for (const t of times) if (t > largest) largest = t;
+  for (let i = 0; i < times.length; ++i) if (times[i]! > largest) largest = times[i]!;
   const placeOf = new Int32Array(largest + 1), time = new Float64Array(Math.min(largest + 1, times.length)), place = new Int32Array(times.length);
-  for (const t of times) placeOf[t] = 1;
+  for (let i = 0; i < times.length; ++i) placeOf[times[i]!] = 1;
   let size = 0;
   for (let t = 0; t <= largest; ++t) {
     if (placeOf[t] === 0) continue;

@@ -1,6 +1,6 @@
 import type { Cells } from './cells';
 import { checkCells } from './checkCells';
-import { distinctTimes, firstAtLeast, firstsAbove } from './distinctTimes';
+import { distinctTimes, firstAtLeast, firstsAbove, type DistinctTimes } from './distinctTimes';
 import { rangeSum, rangeTree } from './rangeSums';
 import { taken } from './subset';
 
@@ -29,22 +29,27 @@ export function riskSets(cells: Cells): RiskSets {
   checkCells(cells);
   const { exit, entry, event, count } = cells, size = exit.length, having = withEvent(event);
   const { time: times, place } = distinctTimes(taken(exit, having, new Float64Array(having.length))), width = times.length;
-  const strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null, ofCell = strata?.place ?? new Int32Array(size);
-  const key = new Float64Array(having.length);
-  for (let b = 0; b < key.length; ++b) key[b] = ofCell[having[b]!]! * width + place[b]!;
-  const { keys, before } = numbered(key, (strata?.time.length ?? 1) * width);
-  const startOf = Int32Array.from(strata?.time ?? [0], (_, of) => before(of * width));
-
-  const first = new Int32Array(size), last = firstsAbove(times, exit);
-  for (let i = 0; i < size; ++i) {
-    first[i] = startOf[ofCell[i]!]!;
-    last[i] = before(ofCell[i]! * width + last[i]!) - 1;
-  }
-  const events = new Float64Array(keys.length);
-  for (const i of having) events[last[i]!]! += count[i]!;
   const late = entry ? delayed(entry) : new Int32Array(0), afterEntry = firstsAbove(times, taken(entry ?? exit, late, new Float64Array(late.length)));
-  for (let b = 0; b < late.length; ++b) first[late[b]!] = before(ofCell[late[b]!]! * width + afterEntry[b]!);
-  const joining = late.filter((i) => startOf[ofCell[i]!]! < first[i]! && first[i]! <= last[i]!);
+  const first = new Int32Array(size), last = firstsAbove(times, exit), strata = cells.stratum ? distinctTimes(Float64Array.from(cells.stratum)) : null;
+  const { keys, before } = strata === null ? oneStratum(width) : occurring(strata, { having, place, width });
+  const startOf = Int32Array.from(strata?.time ?? [0], (_, of) => before(of * width));
+  if (strata !== null) {
+    for (let i = 0; i < size; ++i) {
+      const of = strata.place[i]!;
+      first[i] = startOf[of]!;
+      last[i] = before(of * width + last[i]!);
+    }
+  }
+  for (let i = 0; i < size; ++i) last[i]! -= 1;
+  const events = new Float64Array(keys.length);
+  for (let b = 0; b < having.length; ++b) events[last[having[b]!]!]! += count[having[b]!]!;
+  const joining = new Int32Array(late.length);
+  let joined = 0;
+  for (let b = 0; b < late.length; ++b) {
+    const i = late[b]!, of = strata?.place[i] ?? 0;
+    const from = first[i] = before(of * width + afterEntry[b]!);
+    if (startOf[of]! < from && from <= last[i]!) joining[joined++] = i;
+  }
   return {
     time: keys.map((of) => times[of % width]!),
     stratum: new Int32Array(keys.map((of) => strata?.time[Math.floor(of / width)] ?? 0)),
@@ -52,7 +57,7 @@ export function riskSets(cells: Cells): RiskSets {
     first,
     last,
     having,
-    entering: buckets(first, keys.length, buckets(last, keys.length, joining).cells),
+    entering: buckets(first, keys.length, buckets(last, keys.length, joining.subarray(0, joined)).cells),
   };
 }
 
@@ -75,16 +80,28 @@ function delayed(entry: Float64Array): Int32Array {
   return cells.slice(0, late);
 }
 
+/** Sets have keys: the place of their time among the distinct ones, those of a later stratum after all of an earlier one. */
+interface SetKeys {
+  /** Ascending. */
+  readonly keys: Float64Array;
+  /** How many are below the given one. */
+  readonly before: (key: number) => number;
+}
+
+const oneStratum = (width: number): SetKeys => ({ keys: Float64Array.from({ length: width }, (_, k) => k), before: (key) => key });
+
 const mostKeys = 2 ** 24; // beyond, a table of them needs too much memory
 
-/** Distinct keys (below `limit`), ascending, and how many of them are below a given key. */
-function numbered(given: Float64Array, limit: number): { readonly keys: Float64Array; readonly before: (key: number) => number } {
+/** The keys of the cells with the event: not every stratum has one at every time. */
+function occurring(strata: DistinctTimes, { having, place, width }: { readonly having: Int32Array; readonly place: Int32Array; readonly width: number }): SetKeys {
+  const given = new Float64Array(having.length), limit = strata.time.length * width;
+  for (let b = 0; b < given.length; ++b) given[b] = strata.place[having[b]!]! * width + place[b]!;
   if (limit > mostKeys) {
     const { time: keys } = distinctTimes(given);
     return { keys, before: (key) => firstAtLeast(keys, key) };
   }
   const before = new Int32Array(limit + 1);
-  for (const key of given) before[key + 1] = 1;
+  for (let b = 0; b < given.length; ++b) before[given[b]! + 1] = 1;
   for (let key = 0; key < limit; ++key) before[key + 1]! += before[key]!;
   const keys = new Float64Array(before[limit]!);
   for (let key = 0; key < limit; ++key) if (before[key + 1] !== before[key]) keys[before[key]!] = key;
@@ -94,9 +111,9 @@ function numbered(given: Float64Array, limit: number): { readonly keys: Float64A
 /** The given cells by their number in `of`, in the given order within each. */
 function buckets(of: Int32Array, size: number, cells: Int32Array): Buckets {
   const start = new Int32Array(size + 1), next = new Int32Array(size + 1), sorted = new Int32Array(cells.length);
-  for (const i of cells) ++start[of[i]! + 1]!;
+  for (let b = 0; b < cells.length; ++b) ++start[of[cells[b]!]! + 1]!;
   for (let k = 0; k < size; ++k) next[k + 1] = start[k + 1]! += start[k]!;
-  for (const i of cells) sorted[next[of[i]!]!++] = i;
+  for (let b = 0; b < cells.length; ++b) sorted[next[of[cells[b]!]!]!++] = cells[b]!;
   return { start, cells: sorted };
 }
 

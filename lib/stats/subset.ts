@@ -22,9 +22,12 @@ export function taken<T extends Float64Array | Int32Array | Uint8Array>(values: 
 /** Indexes of the cells of each group 0 … `groups` − 1, in order; `group` has an entry per cell, a negative one belongs to no group. */
 export function indexesByGroup(group: Int32Array, groups: number): Int32Array[] {
   const size = new Int32Array(groups);
-  for (const g of group) if (g >= 0) ++size[g]!;
+  for (let i = 0; i < group.length; ++i) if (group[i]! >= 0) ++size[group[i]!]!;
   const indexes = Array.from(size, (n) => new Int32Array(n));
   const next = new Int32Array(groups);
-  group.forEach((g, i) => { if (g >= 0) indexes[g]![next[g]!++] = i; });
+  for (let i = 0; i < group.length; ++i) {
+    const g = group[i]!;
+    if (g >= 0) indexes[g]![next[g]!++] = i;
+  }
   return indexes;
 }

@@ -68,6 +68,6 @@ function addTable({ pattern, exit, outcome, procedures }: CountedCells, after: n
 
 function above0(counts: Int32Array): number {
   let cells = 0;
-  for (const count of counts) if (count > 0) cells++;
+  for (let end = 0; end < counts.length; ++end) if (counts[end]! > 0) cells++;
   return cells;
 }

@@ -17,6 +17,6 @@ export async function crossTable(rows: CohortRows, expression: Expression): Prom
   const distinct = [...new Set(coded.values.filter((_, position) => coded.occurs[position] === 1))].sort((a, b) => (Number.isNaN(a) ? 1 : Number.isNaN(b) ? -1 : a - b)), width = distinct.length;
   const placeOf = new Map(distinct.map((value, place) => [value, place])); // a map finds NaN
   const counts = new Float64Array(rows.counts.length * width);
-  eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => { for (const sum of sums) if (sum >= 0) counts[sum]! += 1; });
+  eachBlock(rows.levels.length, [levelAddend(rows, width), addendOf(coded, (value) => placeOf.get(value)!)], (sums) => { for (let i = 0; i < sums.length; ++i) if (sums[i]! >= 0) counts[sums[i]!]! += 1; });
   return { values: distinct, count: (code, place) => counts[(code + 2) * width + place] ?? 0, total: (place) => rows.counts.reduce((sum, _, level) => sum + counts[level * width + place]!, 0) };
 }

@@ -26,7 +26,7 @@ export async function leftOutAtSteps(database: Database, conditions: readonly Fr
     return { positions, steps, times, adds: Int32Array.from(first, (step) => steps.indexOf(step) * times) };
   });
   const { positions: { length: all } } = await columns.column('exit_day'), counts = new Float64Array(combinations);
-  eachBlock(all, parts, (sums) => { for (const sum of sums) counts[sum]! += 1; });
+  eachBlock(all, parts, (sums) => { for (let i = 0; i < sums.length; ++i) counts[sums[i]!]! += 1; });
   const leftOut = { otherwise: new Float64Array(conditions.length), unrecorded: new Float64Array(conditions.length), all };
   counts.forEach((n, combination) => {
     const step = Math.min(met, ...parts.map(({ steps, times }) => steps[Math.floor(combination / times) % steps.length]!));

@@ -41,11 +41,11 @@ export function rowList(): RowList {
 /** The same rows by a key, those with the same one in the order that they had: a counting sort. */
 function byKey(order: Int32Array, key: Int32Array): Int32Array {
   let highest = 0;
-  for (const k of key) if (k > highest) highest = k;
+  for (let row = 0; row < key.length; ++row) if (key[row]! > highest) highest = key[row]!;
   if (highest === 0) return order;
   const next = new Int32Array(highest + 2), sorted = new Int32Array(order.length);
-  for (const k of key) next[k + 1]! += 1;
+  for (let row = 0; row < key.length; ++row) next[key[row]! + 1]! += 1;
   for (let k = 1; k < next.length; ++k) next[k]! += next[k - 1]!;
-  for (const row of order) sorted[next[key[row]!]!++] = row;
+  for (let at = 0; at < order.length; ++at) sorted[next[key[order[at]!]!]!++] = order[at]!;
   return sorted;
 }

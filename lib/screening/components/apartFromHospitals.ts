@@ -40,7 +40,7 @@ function largestUsers({ cells: { count }, group }: CohortCells, cluster: Int32Ar
 
 function hospitalsIn(cluster: Int32Array): number {
   let hospitals = 0;
-  for (const hospital of cluster) if (hospital >= hospitals) hospitals = hospital + 1;
+  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! >= hospitals) hospitals = cluster[i]! + 1;
   return hospitals;
 }
 

@@ -8,31 +8,12 @@ export interface CountsBySet {
   overSets(value: Float64Array): Float64Array;
 }
 
-/** The numbers of one pattern. */
-interface OfPattern {
-  /** Adds weight · number to the entry of each set in `sums`, in which those of the sets begin at `from`. */
-  readonly add: (pattern: number, weight: number, sums: Float64Array, from: number) => void;
-  /** Σ over sets of value · number. */
-  readonly total: (pattern: number, value: Float64Array) => number;
-}
-
 /** Where few patterns have a number in a set: those of pattern p are from `start[p]` to `start[p + 1]`. */
 export interface SingleCounts {
   readonly start: Int32Array;
   readonly set: Int32Array;
   readonly count: Float64Array;
 }
-
-export const singleCounts = ({ start, set, count }: SingleCounts, sets: number): CountsBySet => countsOf(start.length - 1, sets, {
-  add(p, weight, sums, from) {
-    for (let b = start[p]!, end = start[p + 1]!; b < end; ++b) sums[from + set[b]!]! += weight * count[b]!;
-  },
-  total(p, value) {
-    let sum = 0;
-    for (let b = start[p]!, end = start[p + 1]!; b < end; ++b) sum += value[set[b]!]! * count[b]!;
-    return sum;
-  },
-});
 
 /** Where most patterns have a number in most sets: that of pattern p begins with set `first[p]`, and is from `start[p]` to `start[p + 1]`. */
 export interface RowsOfCounts {
@@ -41,27 +22,71 @@ export interface RowsOfCounts {
   readonly count: Float64Array;
 }
 
-export const rowsOfCounts = ({ start, first, count }: RowsOfCounts, sets: number): CountsBySet => countsOf(start.length - 1, sets, {
-  add(p, weight, sums, from) {
-    for (let b = start[p]!, end = start[p + 1]!, to = from + first[p]!; b < end; ++b, ++to) sums[to]! += weight * count[b]!;
+export const singleCounts = ({ start, set, count }: SingleCounts, sets: number): CountsBySet => ({
+  overPatterns(weight, { start: of, column, value, usual }) {
+    const sums = new Float64Array((1 + usual.length) * sets);
+    for (let p = 0; p < weight.length; ++p) {
+      addSingles(sums, 0, weight[p]!, set, count, start[p]!, start[p + 1]!);
+      for (let z = of[p]!; z < of[p + 1]!; ++z) addSingles(sums, (1 + column[z]!) * sets, weight[p]! * value[z]!, set, count, start[p]!, start[p + 1]!);
+    }
+    return sums;
   },
-  total(p, value) {
-    let sum = 0;
-    for (let b = start[p]!, end = start[p + 1]!, k = first[p]!; b < end; ++b, ++k) sum += value[k]! * count[b]!;
-    return sum;
-  },
+  overSets: (value) => perPattern(start, (from, to) => totalOfSingles(value, set, count, from, to)),
 });
 
-function countsOf(patterns: number, sets: number, { add, total }: OfPattern): CountsBySet {
-  return {
-    overPatterns(weight, { start, column, value, usual }) {
-      const sums = new Float64Array((1 + usual.length) * sets);
-      for (let p = 0; p < weight.length; ++p) {
-        add(p, weight[p]!, sums, 0);
-        for (let z = start[p]!; z < start[p + 1]!; ++z) add(p, weight[p]! * value[z]!, sums, (1 + column[z]!) * sets);
-      }
-      return sums;
-    },
-    overSets: (value) => Float64Array.from({ length: patterns }, (_, p) => total(p, value)),
-  };
+export const rowsOfCounts = ({ start, first, count }: RowsOfCounts, sets: number): CountsBySet => ({
+  overPatterns(weight, { start: of, column, value, usual }) {
+    const sums = new Float64Array((1 + usual.length) * sets);
+    for (let p = 0; p < weight.length; ++p) {
+      addRow(sums, first[p]!, weight[p]!, count, start[p]!, start[p + 1]!);
+      for (let z = of[p]!; z < of[p + 1]!; ++z) addRow(sums, (1 + column[z]!) * sets + first[p]!, weight[p]! * value[z]!, count, start[p]!, start[p + 1]!);
+    }
+    return sums;
+  },
+  overSets: (value) => perPattern(start, (from, to, p) => totalOfRow(value, first[p]!, count, from, to)),
+});
+
+function perPattern(start: Int32Array, total: (from: number, to: number, pattern: number) => number): Float64Array {
+  const totals = new Float64Array(start.length - 1);
+  for (let p = 0; p < totals.length; ++p) totals[p] = total(start[p]!, start[p + 1]!, p);
+  return totals;
+}
+
+// Loops are functions of their own, given each array, so that they stay as compiled. Four numbers in each pass, since the engine looks up anew in each pass how long an
+// array is and where it stands: half the time.
+
+/** Adds weight · number to the sum of each set; those of the sets begin at `at`. */
+function addSingles(sums: Float64Array, at: number, weight: number, set: Int32Array, count: Float64Array, from: number, to: number): void {
+  let b = from;
+  for (const last = to - 3; b < last; b += 4) {
+    sums[at + set[b]!]! += weight * count[b]!;
+    sums[at + set[b + 1]!]! += weight * count[b + 1]!;
+    sums[at + set[b + 2]!]! += weight * count[b + 2]!;
+    sums[at + set[b + 3]!]! += weight * count[b + 3]!;
+  }
+  for (; b < to; ++b) sums[at + set[b]!]! += weight * count[b]!;
+}
+
+function addRow(sums: Float64Array, at: number, weight: number, count: Float64Array, from: number, to: number): void {
+  let b = from, k = at;
+  for (const last = to - 3; b < last; b += 4, k += 4) {
+    sums[k]! += weight * count[b]!;
+    sums[k + 1]! += weight * count[b + 1]!;
+    sums[k + 2]! += weight * count[b + 2]!;
+    sums[k + 3]! += weight * count[b + 3]!;
+  }
+  for (; b < to; ++b, ++k) sums[k]! += weight * count[b]!;
+}
+
+/** Σ over sets of value · number. */
+function totalOfSingles(value: Float64Array, set: Int32Array, count: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let b = from; b < to; ++b) sum += value[set[b]!]! * count[b]!;
+  return sum;
+}
+
+function totalOfRow(value: Float64Array, at: number, count: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let b = from, k = at; b < to; ++b, ++k) sum += value[k]! * count[b]!;
+  return sum;
 }

@@ -89,7 +89,7 @@ export function fitCox(model: CoxModel): CoxFit | NotEstimable {
 
 function sumOf(values: Float64Array): number {
   let sum = 0;
-  for (const value of values) sum += value;
+  for (let i = 0; i < values.length; ++i) sum += values[i]!;
   return sum;
 }
 

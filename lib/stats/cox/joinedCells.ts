@@ -56,13 +56,13 @@ export function joinedCells({ exit, event, count, entry, stratum, cluster }: Cel
 /** The cells in the order of their patterns; null: they are in it. */
 function ascendingOrder(pattern: Int32Array): Int32Array | null {
   let sorted = true, highest = -1;
-  for (const p of pattern) {
-    if (p < highest) sorted = false;
-    else highest = p;
+  for (let i = 0; i < pattern.length; ++i) {
+    if (pattern[i]! < highest) sorted = false;
+    else highest = pattern[i]!;
   }
   if (sorted) return null;
   const next = new Int32Array(highest + 2), order = new Int32Array(pattern.length);
-  for (const p of pattern) next[p + 1]! += 1;
+  for (let i = 0; i < pattern.length; ++i) next[pattern[i]! + 1]! += 1;
   for (let p = 0; p <= highest; ++p) next[p + 1]! += next[p]!;
   for (let i = 0; i < pattern.length; ++i) order[next[pattern[i]!]!++] = i;
   return order;

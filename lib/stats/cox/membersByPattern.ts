@@ -40,11 +40,11 @@ function fromStart({ sets }: CoxModel): Int32Array {
 /** The given cells, each at its last set, in the given order within each pattern. */
 function byPattern({ cells: { count }, design: { pattern }, sets: { last }, patterns }: CoxModel, cells: Int32Array): SingleCounts {
   const start = new Int32Array(patterns + 1), set = new Int32Array(cells.length), counts = new Float64Array(cells.length);
-  for (const i of cells) start[pattern[i]! + 1]! += 1;
+  for (let b = 0; b < cells.length; ++b) start[pattern[cells[b]!]! + 1]! += 1;
   for (let p = 0; p < patterns; ++p) start[p + 1]! += start[p]!;
   const next = start.slice();
-  for (const i of cells) {
-    const at = next[pattern[i]!]!++;
+  for (let b = 0; b < cells.length; ++b) {
+    const i = cells[b]!, at = next[pattern[i]!]!++;
     set[at] = last[i]!;
     counts[at] = count[i]!;
   }

@@ -13,11 +13,11 @@ const mostPasses = 8;
  * @param rank that the matrices must have
  */
 export function stepByPattern(state: CoxState, share: Float64Array, score: Float64Array, information: Float64Array, factorOf: (matrix: Float64Array) => Cholesky, rank: number): Float64Array | null {
-  const columns = score.length, step = new Float64Array(columns), start = spread(state, share, step);
+  const columns = score.length, step = new Float64Array(columns), start = spread(state, share, step), { events } = start;
   const between = start.information.map((v, k) => v - information[k]!); // what differences between the sets take from it
   for (let pass = 0, first = 0, now = start; pass < mostPasses; ++pass) {
     const left = score.map((v, i) => {
-      let sum = v - (now.mean[i]! - start.mean[i]!) * start.events;
+      let sum = v - (now.mean[i]! - start.mean[i]!) * events;
       for (let j = 0; j < columns; ++j) sum += between[i * columns + j]! * step[j]!;
       return sum;
     });
@@ -28,30 +28,40 @@ export function stepByPattern(state: CoxState, share: Float64Array, score: Float
     for (let j = 0; j < columns; ++j) step[j]! += further[j]!;
     if (size <= 1e-5 * first) return step.reduce((sum, v, j) => sum + v * score[j]!, 0) > 0 ? step : null;
     if (size > 2 * first) return null;
-    now = spread(state, share, step);
+    now = spread(state, share, step, events);
   }
   return null;
 }
 
+interface Spread { readonly events: number; readonly mean: Float64Array; readonly information: Float64Array }
+
 /** Mean of the differences from the usual covariates and information, of one set of all patterns in which `step` is added to the coefficients. */
-function spread({ model, sums: { relativeHazard } }: CoxState, share: Float64Array, step: Float64Array): { readonly events: number; readonly mean: Float64Array; readonly information: Float64Array } {
-  const { columns, patterns, sets } = model, { start, column, value } = membersByPattern(model).covariates;
-  const events = sets.events.reduce((sum, d) => sum + d, 0), mean = new Float64Array(columns), information = new Float64Array(columns * columns);
-  let total = 0;
-  for (let p = 0; p < patterns; ++p) {
-    let further = 0;
-    for (let z = start[p]!, end = start[p + 1]!; z < end; ++z) further += value[z]! * step[column[z]!]!;
-    const weight = share[p]! * relativeHazard[p]! * Math.exp(further);
-    total += weight;
-    for (let z = start[p]!, end = start[p + 1]!; z < end; ++z) {
-      const of = weight * value[z]!, row = column[z]! * columns;
-      mean[column[z]!]! += of;
-      for (let y = start[p]!; y <= z; ++y) information[row + column[y]!]! += of * value[y]!;
-    }
-  }
+function spread({ model, sums: { relativeHazard } }: CoxState, share: Float64Array, step: Float64Array, given?: number): Spread {
+  const { columns } = model, { start, column, value } = membersByPattern(model).covariates, mean = new Float64Array(columns), information = new Float64Array(columns * columns);
+  const total = sumUp(mean, information, step, share, relativeHazard, start, column, value), events = given ?? total; // shares are of all events
   for (let i = 0; i < columns; ++i) mean[i]! /= total;
   for (let i = 0; i < columns; ++i) {
     for (let j = 0; j <= i; ++j) information[i * columns + j] = information[j * columns + i] = events * (information[i * columns + j]! / total - mean[i]! * mean[j]!);
   }
   return { events, mean, information };
+}
+
+/** Adds Σ w d and the lower triangle of Σ w d d′, w the weight of a pattern and d its differences; returns Σ w. */
+function sumUp(
+  sums: Float64Array, squares: Float64Array, step: Float64Array, share: Float64Array, relativeHazard: Float64Array, start: Int32Array, column: Int32Array, value: Float64Array,
+): number {
+  let total = 0;
+  for (let p = 0; p < share.length; ++p) {
+    if (share[p] === 0) continue; // a pattern that no cell has
+    let further = 0;
+    for (let z = start[p]!, end = start[p + 1]!; z < end; ++z) further += value[z]! * step[column[z]!]!;
+    const weight = share[p]! * relativeHazard[p]! * Math.exp(further);
+    total += weight;
+    for (let z = start[p]!, end = start[p + 1]!; z < end; ++z) {
+      const of = weight * value[z]!, row = column[z]! * step.length;
+      sums[column[z]!]! += of;
+      for (let y = start[p]!; y <= z; ++y) squares[row + column[y]!]! += of * value[y]!; // columns ascend within a pattern
+    }
+  }
+  return total;
 }
