@@ -38,7 +38,8 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   const source = staging('procedures'), number = passing('procedure_number');
   for (const [column, type] of [['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']] as const) {
     await createEnum(database, type, `SELECT DISTINCT ${column} FROM ${source} WHERE ${column} IS NOT NULL`);
-    await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN ${column} TYPE ${type}`));
+    // The engine also turns what stands in records that were taken out, which need be of no value.
+    await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN ${column} TYPE ${type} USING try_cast(${column} AS ${type})`));
   }
   const records = await numberProcedures(database, number);
   for (const column of ['procedure', 'patient']) await database.query(sql(`ALTER TABLE ${source} ADD COLUMN ${column} INTEGER`));
@@ -51,22 +52,25 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   await database.query(sql(`ALTER TABLE ${source} RENAME TO procedures`));
 }
 
-/** Numbers the staged procedures and their patients, in the table `number` with a row per record. Returns what is above the last record. */
+/** Numbers the staged procedures as they stand, and patients by their first record, in the table `number` with a row per record. Returns what is above the last record. */
 async function numberProcedures(database: LoadingDatabase, number: string): Promise<number> {
   const source = staging('procedures'), later = passing('later_procedure');
   await database.query(sql(`CREATE TABLE ${later} AS SELECT * FROM (SELECT record, min(record) OVER (PARTITION BY patient_id) AS first
     FROM ${source} WHERE ${repeated(source, ['patient_id'])}) WHERE record > first`));
-  // Staged records are in their order, so that counting them needs no sorting.
-  await database.query(sql(`CREATE TABLE ${number} AS SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure,
-      (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
-    FROM (SELECT record, record IN (SELECT record FROM ${later}) AS later FROM ${source})`));
+  const staged = await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records, (count(*) FILTER (before >= record))::INTEGER AS misplaced
+    FROM (SELECT record, lag(record) OVER () AS before FROM ${source})`));
+  // Where records are staged in their order, as they nearly always are, counting them needs no sorting.
+  const order = staged.numbers('misplaced')[0] === 0 ? '' : 'ORDER BY record';
+  await database.query(sql(`CREATE TABLE ${number} AS SELECT record, procedure,
+      (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (${order} ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
+    FROM (SELECT record, procedure, record IN (SELECT record FROM ${later}) AS later FROM (
+      SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure FROM ${source}))`));
+  const counted = await database.query(sql(`SELECT (count(*) FILTER (before >= procedure))::INTEGER AS misplaced FROM (SELECT procedure, lag(procedure) OVER () AS before FROM ${number})`));
+  if (order === '' && counted.numbers('misplaced')[0] !== 0) throw new Error('patients were not numbered in the order of their records');
   await database.query(sql(`UPDATE ${number} n SET patient = f.patient FROM (
     SELECT l.record, f.patient FROM ${later} l JOIN ${number} f ON f.record = l.first) f WHERE f.record = n.record`));
   await database.query(sql(`DROP TABLE ${later}`));
-  const found = await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records, (count(*) FILTER (before >= record))::INTEGER AS misplaced
-    FROM (SELECT record, lag(record) OVER () AS before FROM ${number})`));
-  if (found.numbers('misplaced')[0] !== 0) throw new Error('procedures were not numbered in the order of their records');
-  return found.numbers('records')[0] ?? 0;
+  return staged.numbers('records')[0] ?? 0;
 }
 
 /** The table `revisions`, by procedure number, and `died`. `counts_as` says which of them is the end point. */
