@@ -6,6 +6,12 @@ export interface ExactSums { readonly high: Float64Array; readonly low: Float64A
 
 export const exactSums = (size: number): ExactSums => ({ high: new Float64Array(size), low: new Float64Array(size) });
 
+/** All 0 again. */
+export function clear({ high, low }: ExactSums): void {
+  high.fill(0);
+  low.fill(0);
+}
+
 export function addExactly({ high, low }: ExactSums, at: number, value: number): void {
   const before = high[at]!, sum = before + value, added = sum - before;
   high[at] = sum;

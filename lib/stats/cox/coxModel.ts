@@ -32,13 +32,8 @@ export function coxModel(cells: Cells, design: Design, ties: Ties): CoxModel {
   checkDesign(cells, design, patterns);
   const sets = riskSets(cells), patternOf = columns === 0 ? new Int32Array(cells.exit.length) : design.pattern;
   const weight = weights(patternOf, cells.count, patterns), x = columns === 0 ? new Float64Array(0) : design.values.slice();
-  const centre = new Float64Array(columns), scale = new Float64Array(columns).fill(1);
-  for (let j = 0; j < columns; ++j) standardise(x, j, columns, weight, centre, scale);
-  const eventX = new Float64Array(sets.time.length * columns);
-  for (let b = 0; b < sets.having.length; ++b) {
-    const i = sets.having[b]!, n = cells.count[i]!;
-    for (let j = 0, to = sets.last[i]! * columns, from = patternOf[i]! * columns; j < columns; ++j) eventX[to + j]! += n * x[from + j]!;
-  }
+  const { centre, scale } = standardise(x, columns, weight), eventX = new Float64Array(sets.time.length * columns);
+  addThoseOfEvents(eventX, x, columns, sets.having, sets.last, patternOf, cells.count);
   return { cells, design: { ...design, pattern: patternOf }, ties, sets, columns, patterns, x, centre, scale, eventX, lingering: null };
 }
 
@@ -72,24 +67,50 @@ function weights(pattern: Int32Array, count: Float64Array, patterns: number): Fl
   return weight;
 }
 
-function standardise(x: Float64Array, j: number, columns: number, weight: Float64Array, centre: Float64Array, scale: Float64Array): void {
-  let total = 0, mean = 0, squares = 0, least = Infinity, most = -Infinity;
-  for (let p = 0; p < weight.length; ++p) {
-    const w = weight[p]!, v = x[p * columns + j]!, difference = v - mean;
-    if (w === 0) continue; // a pattern that no cell has
-    total += w;
-    mean += (difference * w) / total;
-    squares += w * difference * (v - mean);
-    if (v < least) least = v;
-    if (v > most) most = v;
-  }
-  centre[j] = mean;
-  if (least < most) scale[j] = hasBetween(x, j, columns, weight, least, most) ? Math.sqrt(squares / total) : most - least;
-  const unit = scale[j]!, varies = least < most;
-  for (let k = j; k < x.length; k += columns) x[k] = varies ? (x[k]! - mean) / unit : 0;
+/** Centres and scales x, and says by what. */
+function standardise(x: Float64Array, columns: number, weight: Float64Array): Pick<CoxModel, 'centre' | 'scale'> {
+  const mean = new Float64Array(columns), squares = new Float64Array(columns), least = new Float64Array(columns).fill(Infinity), most = new Float64Array(columns).fill(-Infinity);
+  const total = addMoments(x, weight, mean, squares, least, most), between = new Uint8Array(columns);
+  findBetween(x, weight, least, most, between);
+  const scale = squares.map((sum, j) => (!(least[j]! < most[j]!) ? 1 : between[j] === 1 ? Math.sqrt(sum / total) : most[j]! - least[j]!));
+  rescale(x, mean, scale, Uint8Array.from(least, (v, j) => (v < most[j]! ? 1 : 0)));
+  return { centre: mean, scale };
 }
 
-function hasBetween(x: Float64Array, j: number, columns: number, weight: Float64Array, least: number, most: number): boolean {
-  for (let p = 0, k = j; p < weight.length; ++p, k += columns) if (weight[p]! > 0 && x[k]! > least && x[k]! < most) return true;
-  return false;
+/** Means and sums of squared differences from them, updated from pattern to pattern; returns the sum of the weights. */
+function addMoments(x: Float64Array, weight: Float64Array, mean: Float64Array, squares: Float64Array, least: Float64Array, most: Float64Array): number {
+  let total = 0;
+  for (let p = 0; p < weight.length; ++p) {
+    const w = weight[p]!;
+    if (w === 0) continue; // a pattern that no cell has
+    total += w;
+    const part = w / total;
+    for (let j = 0, at = p * mean.length; j < mean.length; ++j, ++at) {
+      const v = x[at]!, difference = v - mean[j]!;
+      mean[j]! += difference * part;
+      squares[j]! += w * difference * (v - mean[j]!);
+      if (v < least[j]!) least[j] = v;
+      if (v > most[j]!) most[j] = v;
+    }
+  }
+  return total;
+}
+
+/** Which columns have a value between their least and their most. */
+function findBetween(x: Float64Array, weight: Float64Array, least: Float64Array, most: Float64Array, between: Uint8Array): void {
+  for (let p = 0; p < weight.length; ++p) {
+    if (weight[p] === 0) continue;
+    for (let j = 0, at = p * least.length; j < least.length; ++j, ++at) if (x[at]! > least[j]! && x[at]! < most[j]!) between[j] = 1;
+  }
+}
+
+function rescale(x: Float64Array, mean: Float64Array, scale: Float64Array, varies: Uint8Array): void {
+  for (let at = 0, j = 0; at < x.length; ++at, j = j + 1 === mean.length ? 0 : j + 1) x[at] = varies[j] === 1 ? (x[at]! - mean[j]!) / scale[j]! : 0;
+}
+
+function addThoseOfEvents(eventX: Float64Array, x: Float64Array, columns: number, having: Int32Array, last: Int32Array, pattern: Int32Array, count: Float64Array): void {
+  for (let b = 0; b < having.length; ++b) {
+    const i = having[b]!, n = count[i]!;
+    for (let j = 0, to = last[i]! * columns, from = pattern[i]! * columns; j < columns; ++j) eventX[to + j]! += n * x[from + j]!;
+  }
 }

@@ -15,16 +15,18 @@ export interface CoxState {
 }
 
 export function coxState(model: CoxModel, beta: Float64Array): CoxState {
-  const { sets: { events }, columns, eventX } = model;
-  const sums = riskSums(model, beta);
-  const ties = tieSums(events, sums.s0, sums.e0, model.ties);
-  let logLikelihood = 0;
-  for (let k = 0; k < events.length; ++k) {
+  const sums = riskSums(model, beta), ties = tieSums(model.sets.events, sums.s0, sums.e0, model.ties);
+  return { model, beta, sums, ties, logLikelihood: logLikelihoodOf(model.eventX, beta, ties.logarithm) };
+}
+
+function logLikelihoodOf(eventX: Float64Array, beta: Float64Array, logarithm: Float64Array): number {
+  let sum = 0;
+  for (let k = 0, at = 0; k < logarithm.length; ++k) {
     let linear = 0;
-    for (let j = 0; j < columns; ++j) linear += eventX[k * columns + j]! * beta[j]!;
-    logLikelihood += linear - ties.logarithm[k]!;
+    for (let j = 0; j < beta.length; ++j, ++at) linear += eventX[at]! * beta[j]!;
+    sum += linear - logarithm[k]!;
   }
-  return { model, beta, sums, ties, logLikelihood };
+  return sum;
 }
 
 /** Σ over sets of weight · contribution to the score; without weights, the gradient of the log likelihood. */

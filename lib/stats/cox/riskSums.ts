@@ -1,3 +1,4 @@
+import type { CountsBySet } from './countsBySet';
 import type { CoxModel } from './coxModel';
 import type { Lingering } from './lingering';
 import { membersByPattern } from './membersByPattern';
@@ -18,21 +19,20 @@ export interface RiskSums {
 /** Members are summed pattern by pattern; one pass more from early to late times for those that linger. */
 export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
   const { cells, design: { pattern }, sets: { stratum }, columns, patterns, x } = model, size = stratum.length;
-  const linear = new Float64Array(patterns);
-  for (let p = 0; p < patterns; ++p) for (let j = 0; j < columns; ++j) linear[p]! += x[p * columns + j]! * beta[j]!;
+  const linear = new Float64Array(patterns), members = membersByPattern(model);
+  addLinear(linear, x, beta);
   const relativeHazard = linear.map(Math.exp);
 
-  const { atRisk, withEvent, covariates } = membersByPattern(model);
-  const members = atRisk.overPatterns(relativeHazard, covariates), having = withEvent.overPatterns(relativeHazard, covariates);
-  const s0 = members.subarray(0, size), s1 = products(members), e0 = having.subarray(0, size), e1 = products(having);
+  const { atRisk, withEvent } = members, [s0, s1] = over(atRisk), [e0, e1] = over(withEvent);
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
-  /** Σ weight · x, set by set, from the sums of weights and of differences from the usual x. */
-  function products(sums: Float64Array): Float64Array {
-    const { usual } = covariates, result = new Float64Array(size * columns);
-    for (let k = 0, at = 0; k < size; ++k) for (let j = 0, from = size + k; j < columns; ++j, ++at, from += size) result[at] = sums[from]! + usual[j]! * sums[k]!;
-    return result;
+  function over(counts: CountsBySet): [Float64Array, Float64Array] {
+    const { covariates, sums } = members, ofX = new Float64Array(size * columns);
+    sums.fill(0);
+    counts.overPatterns(relativeHazard, covariates, sums);
+    for (let j = 0; j < columns; ++j) products(ofX, sums, size, columns, j, covariates.usual[j]!);
+    return [sums.slice(0, size), ofX];
   }
 
   /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
@@ -50,5 +50,18 @@ export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
         s0[k]! += weight[k]! * lingering[g * width + columns]!;
       });
     }
+  }
+}
+
+/** Column j of Σ weight · x, set by set, from the sums of weights and of differences from the usual x. */
+function products(ofX: Float64Array, sums: Float64Array, size: number, columns: number, j: number, usual: number): void {
+  for (let k = 0, at = j, from = (1 + j) * size; k < size; ++k, at += columns, ++from) ofX[at] = sums[from]! + usual * sums[k]!;
+}
+
+function addLinear(linear: Float64Array, x: Float64Array, beta: Float64Array): void {
+  for (let p = 0, at = 0; p < linear.length; ++p) {
+    let sum = 0;
+    for (let j = 0; j < beta.length; ++j, ++at) sum += x[at]! * beta[j]!;
+    linear[p] = sum;
   }
 }

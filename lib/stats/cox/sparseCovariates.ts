@@ -11,34 +11,36 @@ export interface SparseCovariates {
 }
 
 export function sparseCovariates({ x, columns, patterns }: CoxModel): SparseCovariates {
-  const usual = Float64Array.from({ length: columns }, (_, j) => usualValue(x, j, columns));
-  const start = new Int32Array(patterns + 1), column = new Int32Array(x.length), value = new Float64Array(x.length);
+  const usual = usualValues(x, columns), start = new Int32Array(patterns + 1), column = new Int32Array(x.length), value = new Float64Array(x.length);
+  const length = takeDifferences(x, usual, start, column, value);
+  return { start, column: column.slice(0, length), value: value.slice(0, length), usual };
+}
+
+function takeDifferences(x: Float64Array, usual: Float64Array, start: Int32Array, column: Int32Array, value: Float64Array): number {
   let length = 0;
-  for (let p = 0, at = 0; p < patterns; ++p) {
-    for (let j = 0; j < columns; ++j, ++at) {
+  for (let p = 1, at = 0; p < start.length; ++p) {
+    for (let j = 0; j < usual.length; ++j, ++at) {
       const difference = x[at]! - usual[j]!;
       if (difference === 0) continue;
       column[length] = j;
       value[length++] = difference;
     }
-    start[p + 1] = length;
+    start[p] = length;
   }
-  return { start, column: column.slice(0, length), value: value.slice(0, length), usual };
+  return length;
 }
 
-/** The commoner value of a column that has two; else 0, its mean: differences from a far value would lose digits. */
-function usualValue(x: Float64Array, j: number, columns: number): number {
-  const one = x[j] ?? 0;
-  let other = one, majority = 0; // of the one value over the other
-  for (let at = j; at < x.length; at += columns) {
-    const v = x[at]!;
-    if (v === one) {
-      majority += 1;
-      continue;
-    }
-    if (other === one) other = v;
-    if (v !== other) return 0;
-    majority -= 1;
+/** The commoner value of each column that has two; else 0, its mean: differences from a far value would lose digits. */
+function usualValues(x: Float64Array, columns: number): Float64Array {
+  const one = x.slice(0, columns), other = one.slice(), majority = new Float64Array(columns); // of the one value over the other; NaN where there is a third
+  countValues(x, one, other, majority);
+  return majority.map((more, j) => (more >= 0 ? one[j]! : more < 0 ? other[j]! : 0));
+}
+
+function countValues(x: Float64Array, one: Float64Array, other: Float64Array, majority: Float64Array): void {
+  for (let at = 0, j = 0; at < x.length; ++at, j = j + 1 === one.length ? 0 : j + 1) {
+    const v = x[at]!, first = one[j]!;
+    if (v !== first && other[j] === first) other[j] = v;
+    majority[j]! += v === first ? 1 : v === other[j] ? -1 : NaN;
   }
-  return majority >= 0 ? one : other;
 }
