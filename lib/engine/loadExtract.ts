@@ -66,7 +66,8 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
   const opened = mapping === undefined ? await openContract(files, signal) : await openMapped(files, mapping, signal);
   const needed = memoryNeeded(opened.records);
   if (memory !== undefined && !tryAnyway) holdAgainst(needed, memory);
-  const hash = fingerprint(opened.files, signal);
+  let begin = (): void => undefined;
+  const hash = new Promise<void>((resolve) => { begin = resolve; }).then(() => fingerprint(opened.files, signal));
   hash.catch(() => undefined); // awaited at the end; a load that fails before has its own reason
   signal.throwIfAborted();
   step('Opening the database', 0);
@@ -74,7 +75,7 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
   const interrupt = (): void => { database.interrupt(); };
   signal.addEventListener('abort', interrupt);
   try {
-    const { source, report } = await loadTables(database, opened, step, signal);
+    const { source, report } = await loadTables(database, { ...opened, tables: whenRead(opened.tables, begin) }, step, signal);
     const extract = { database, source: { ...source, fingerprint: await hash } };
     await database.seal();
     return { status: 'loaded', extract, report, memoryNeeded: needed };
@@ -84,6 +85,13 @@ async function load(open: OpenDatabase, files: readonly ExtractFile[], signal: A
   } finally {
     signal.removeEventListener('abort', interrupt);
   }
+}
+
+/** Hears when the procedures have been read, the most of all: from then on the engine often works alone, and other work costs no time. */
+function whenRead(tables: Opened['tables'], then: () => void): Opened['tables'] {
+  const read = tables.get('procedures');
+  if (read === undefined) then();
+  return read === undefined ? tables : new Map([...tables, ['procedures', (...given) => read(...given).finally(then)]]);
 }
 
 /** Files in the form of the data package. */

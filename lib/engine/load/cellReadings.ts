@@ -2,7 +2,7 @@ import { passing, quoteName, sql, type LoadingDatabase } from '../database';
 import { numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
 import { CellDictionary, hashed, mostWords, noBytes } from './cellDictionary';
 import { codeAt } from './codeTypes';
-import type { NumberedColumn } from './numberedCells';
+import type { NumberedColumn } from './cellColumn';
 import { cellReading, type TypedField } from './typedColumns';
 
 /** How a field is read from a column of a file. */

@@ -1,6 +1,6 @@
 import { problem, Refusal } from '../../intake/refusal';
 import { numberColumn, textColumn, wordsOf, type NewColumn } from '../newColumn';
-import type { Decoded } from './parquetColumn';
+import { utf8, type Decoded } from '../../intake/binary/parquetColumn';
 import { firstDay, lastDay, type TypedField } from './typedColumns';
 
 /** A column to be taken in. `typed`: every value has the type of its field and lies within its limits; a code is then its place in the list, from 1. */
@@ -68,12 +68,7 @@ function codesOf({ codes }: TypedField, words: readonly Uint8Array[], used: Uint
   return found;
 }
 
-const decoder = new TextDecoder(), encoder = new TextEncoder();
-
-/** Bytes that are no UTF-8 become what a decoder makes of them: the engine must not see them. */
-function utf8(word: Uint8Array): Uint8Array {
-  return word.some((byte) => byte > 127) ? encoder.encode(decoder.decode(word)) : word;
-}
+const decoder = new TextDecoder();
 
 const milliseconds = 86_400_000, earliest = Date.parse(firstDay) / milliseconds, latest = Date.parse(lastDay) / milliseconds;
 

@@ -8,7 +8,7 @@ import { codeAt } from './codeTypes';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
 import type { Reading, StagedTable } from './loading';
-import { openColumn, type ReadColumn } from './parquetColumn';
+import { openColumn, type ReadColumn } from '../../intake/binary/parquetColumn';
 import { parquetValues, type ParquetValues } from './parquetValues';
 import { shownColumn } from '../../intake/columns';
 import { decoding, openParquetFile } from '../../intake/binary/parquetFile';

@@ -4,12 +4,13 @@ import { refuse } from '../../intake/refusal';
 import { cellSql } from '../../intake/sql/fieldSql';
 import { columnsOf, conditionColumns } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import { rowsTogether, textColumn, type NumberColumn } from '../newColumn';
+import type { NumberColumn } from '../newColumn';
 import { CellReadings, type CellReading } from './cellReadings';
 import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 import { mappedReadings } from './mappedReadings';
 import { numberedBlocks } from './numberedCells';
+import { numberedRows, type NumberedRows } from './numberedRows';
 import { cellsOf, takeInCells } from './takeInCells';
 
 /** Rows of a source that are in the database, for as long as the next are not asked for. */
@@ -43,11 +44,9 @@ export async function* sourcePieces(database: LoadingDatabase, source: OpenedSou
 async function* textPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
   const { text, names, shownAs, mapping: { layout } } = source;
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
-  const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name));
+  const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name)), take = takingRows(database, source, mappings);
   const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter, firstLine: headerLine };
   const blocks = numberedBlocks(csvBlocks(text.content, shape, signal), wanted, { cells: names.length, delimiter });
-  const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
-  const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => names.indexOf(name));
   let taken = 0, next = blocks.next();
   for (;;) {
     const found = await next;
@@ -60,21 +59,33 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
     }
     next = blocks.next(); // is looked through while the engine takes this one in
     next.catch(() => undefined); // awaited above, after the engine's turn
-    const { block, columns } = found.value, { records, fraction, padded } = block;
-    if (columns === null) {
-      taken += await takeIn(database, source, block, wanted, delimiter);
-      yield { from: table, typed: new Map(), rows: records, fraction };
-    } else {
-      const { typed, text: texts } = await takeInCells(database, rowNumbers(block.from, records), columns, read, asText);
-      taken += await countOf(database, table);
-      const cells = ['*', ...(padded && texts.length > 0 ? [`REPLACE (${texts.map((column) => cellOf(column, true)).join(', ')})`] : [])].join(' ');
-      yield { from: `(SELECT ${cells} FROM ${table})`, typed: byMapping(readings, typed), rows: records, fraction };
-    }
+    const { block, columns } = found.value, { from, records: rows, fraction, padded } = block;
+    const held = columns === null ? await takeIn(database, source, block, wanted, delimiter) : await take({ from, rows, columns }, padded);
+    taken += rows;
+    yield { ...held, rows, fraction };
     await database.query(sql(`DROP TABLE ${table}`));
   }
 }
 
-const rowNumbers = (from: number, rows: number): NumberColumn => ({ name: 'row', type: 'INTEGER', values: Int32Array.from({ length: rows }, (_, i) => from + i), valid: null });
+type Held = Pick<SourcePiece, 'from' | 'typed'>;
+
+/** Takes rows in by their numbered cells. */
+function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): (rows: NumberedRows, padded: boolean) => Promise<Held> {
+  const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
+  const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => source.names.indexOf(name));
+  return async ({ from, rows, columns }, padded) => {
+    const { typed, text } = await takeInCells(database, rowNumbers(from, rows), columns, read, asText), taken = await countOf(database, table);
+    if (taken !== rows) refuse('records_disagree', `${rows} rows were read, but ${taken} taken in`, { file: source.shownAs });
+    const cells = padded && text.length > 0 ? `* REPLACE (${text.map((column) => cellOf(column, true)).join(', ')})` : '*';
+    return { from: `(SELECT ${cells} FROM ${table})`, typed: byMapping(readings, typed) };
+  };
+}
+
+function rowNumbers(from: number, rows: number): NumberColumn {
+  const values = new Int32Array(rows);
+  for (let i = 0; i < rows; i++) values[i] = from + i;
+  return { name: 'row', type: 'INTEGER', values, valid: null };
+}
 
 const byMapping = (readings: ReadonlyMap<TableMapping, readonly CellReading[]>, typed: ReadonlyMap<CellReading, string>): TypedFields =>
   new Map([...readings].map(([mapping, own]) => [mapping, new Map(own.flatMap((reading) => {
@@ -82,13 +93,14 @@ const byMapping = (readings: ReadonlyMap<TableMapping, readonly CellReading[]>, 
     return value === undefined ? [] : [[reading.field.name, value] as const];
   }))]));
 
-async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<number> {
+async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<Held> {
   const { from, records } = block, path = await database.registerBytes('rows.csv', bytesOf(block));
   try {
     await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((column) => cellOf(column, block.padded))].join(', ')}
       FROM ${recordsOfBlock(path, block, source.names.length, delimiter)}`));
     const taken = await countOf(database, table);
-    return taken === records ? taken : refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
+    if (taken !== records) refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
+    return { from: table, typed: new Map() };
   } catch (error) {
     if (!cannotRead(error)) throw error;
     return refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: source.shownAs });
@@ -98,20 +110,22 @@ async function takeIn(database: LoadingDatabase, source: OpenedSource, block: Cs
 }
 
 async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
-  const { rows, shownAs, names } = source, columns = columnsOf(mappings);
+  const { rows, shownAs } = source, columns = columnsOf(mappings), take = takingRows(database, source, mappings);
   if (rows === null) throw new Error(`${shownAs} has no rows of its own`);
-  for (let start = 0; start < rows.rows; start += rowsTogether) {
-    const end = Math.min(start + rowsTogether, rows.rows), cells: (string | null)[][] = columns.map(() => []);
-    await rows.read(columns, start, end, (piece) => {
-      for (const [i, column] of piece.entries()) for (const cell of column) cells[i]?.push(cell);
-    }, signal);
+  const pieces = numberedRows(rows, columns, signal);
+  let taken = 0, next = pieces.next();
+  for (;;) {
+    const found = await next;
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
-    await database.createFrom('rows_in', [rowNumbers(start, end - start), ...columns.map((name, i) => textColumn(pieceColumn(source, name), cells[i] ?? []))]);
-    const taken = await countOf(database, table);
-    if (taken !== end - start) refuse('records_disagree', `${end - start} rows were read, but ${taken} taken in`, { file: shownAs });
-    yield { from: `(SELECT ${['row', ...columns.map((name) => cellOf(names.indexOf(name), true))].join(', ')} FROM ${table})`, typed: new Map(), rows: end - start, fraction: end / rows.rows };
+    if (found.done === true) break;
+    next = pieces.next();
+    next.catch(() => undefined); // awaited above, after the engine's turn
+    const held = await take(found.value, true);
+    taken += found.value.rows;
+    yield { ...held, rows: found.value.rows, fraction: taken / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
   }
+  if (taken !== rows.rows) refuse('records_disagree', `the file says that it has ${rows.rows} rows, but ${taken} were read`, { file: shownAs });
   return { accepted: rows.rows, malformed: [], skipped: rows.skipped };
 }

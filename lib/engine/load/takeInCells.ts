@@ -1,7 +1,7 @@
 import { type LoadingDatabase } from '../database';
 import type { NumberColumn } from '../newColumn';
 import { typedSql, type CellReading, type CellReadings } from './cellReadings';
-import type { NumberedColumn } from './numberedCells';
+import type { NumberedColumn } from './cellColumn';
 
 /** The SQL column with the text of a column of a file, by its place. */
 export const cellsOf = (column: number): string => `c${column}`;

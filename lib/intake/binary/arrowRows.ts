@@ -32,7 +32,7 @@ export async function arrowRows(file: UnpackedFile): Promise<RowTable> {
   const types = fields.map(({ type }) => (DataType.isDictionary(type) ? type.dictionary as DataType : type));
   const unreadable = new Set(names.filter((_, i) => !isCell(types[i])));
   return {
-    sheet: null, names, rows: batches.reduce((sum, { numRows }) => sum + numRows, 0), firstRow: 1, skipped: [], unfit: null, unreadable,
+    sheet: null, distinct: null, names, rows: batches.reduce((sum, { numRows }) => sum + numRows, 0), firstRow: 1, skipped: [], unfit: null, unreadable,
     doubts: unreadable.size === 0 ? [] : [`Columns that hold lists, groups, bytes or decimals can’t be read: ${[...unreadable].join(', ')}.`],
     read: async (columns, from, to, onPiece, signal) => {
       let start = 0;

@@ -2,13 +2,16 @@ import type { SchemaElement } from 'hyparquet';
 import { columnNames } from '../columns';
 import type { UnpackedFile } from '../unpack';
 import { cellText } from './cellText';
+import { distinctCells } from './distinctCells';
+import { openColumn, utf8 } from './parquetColumn';
 import { decoding, openParquetFile } from './parquetFile';
-import type { RowTable } from './rowTable';
+import type { DistinctCells, RowTable } from './rowTable';
 
+const milliseconds = 86_400_000;
 const rowsAtOnce = 100_000; // bounds the memory of decoded values
 
 export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
-  const { scan, columns: children } = await openParquetFile(file);
+  const { scan, options, columns: children } = await openParquetFile(file);
   const inFile = children.map(({ element }) => element.name), names = columnNames(inFile);
   const unreadable = new Set(names.filter((_, i) => (children[i]?.children.length ?? 0) > 0));
   return {
@@ -33,7 +36,43 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
         }
       }
     },
+    distinct: async function* (columns, signal) {
+      const opened = await Promise.all(columns.map(async (name) => {
+        const child = children[names.indexOf(name)];
+        if (child === undefined) throw new Error(`${file.name} has no column ${name}`);
+        return { name, read: await decoding(file.name, () => openColumn(options, child)), zoned: isZoned(child.element) };
+      }));
+      const asText = (name: string, value: unknown, zoned: boolean): string | null => {
+        const text = cellText(value, zoned);
+        if (text === undefined) unreadable.add(name);
+        return text ?? null;
+      };
+      for (const range of scan.ranges) {
+        for (let { rowStart } = range; rowStart < range.rowEnd; rowStart += rowsAtOnce) {
+          const rowEnd = Math.min(rowStart + rowsAtOnce, range.rowEnd), cells: DistinctCells[] = [];
+          for (const { name, read, zoned } of opened) {
+            signal.throwIfAborted();
+            const { kind, words, parts } = await decoding(file.name, () => read([{ rowStart, rowEnd }]));
+            cells.push(kind === 'words' ? { texts: words.map(utf8), places: placesIn(parts, rowEnd - rowStart) }
+              : distinctCells(parts, (value) => asText(name, kind === 'days' && typeof value === 'number' ? new Date(value * milliseconds) : value, zoned)));
+          }
+          yield { rows: rowEnd - rowStart, cells };
+        }
+      }
+    },
   };
+}
+
+function placesIn(parts: readonly ArrayLike<unknown>[], rows: number): Int32Array {
+  const places = new Int32Array(rows);
+  let at = 0;
+  for (const part of parts) {
+    for (let i = 0; i < part.length; i++, at++) {
+      const place = part[i];
+      places[at] = typeof place === 'number' ? place : -1;
+    }
+  }
+  return places;
 }
 
 /** Where the file does not say that its times are local, they are universal (Parquet's logical types, TIMESTAMP). */

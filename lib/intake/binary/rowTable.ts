@@ -14,6 +14,20 @@ export interface RowTable {
   readonly unreadable: ReadonlySet<string>;
   /** Hands on rows `from` up to `to` (not included), in pieces: for each of the columns its cells, null where empty. */
   read(columns: readonly string[], from: number, to: number, onPiece: (columns: readonly (readonly (string | null)[])[], from: number) => Promise<void> | void, signal: AbortSignal): Promise<void>;
+  /** Hands on all rows, a piece at a time, each distinct cell of a column once; null: `read` is all there is. */
+  readonly distinct: ((columns: readonly string[], signal: AbortSignal) => AsyncGenerator<DistinctRows, void>) | null;
+}
+
+/** Rows by the cells of columns. */
+export interface DistinctRows {
+  readonly rows: number;
+  readonly cells: readonly DistinctCells[];
+}
+
+/** The cells of a column: row i holds text `places[i]`, in UTF-8, or nothing where the place is −1 or the text empty. */
+export interface DistinctCells {
+  readonly texts: readonly Uint8Array[];
+  readonly places: Int32Array;
 }
 
 /** Opens the tables of a file. Throws a Refusal where it is damaged, cut short, protected or packed in a way that can't be read. */

@@ -44,7 +44,7 @@ function sheetTable(sheet: string, data: readonly (readonly unknown[])[], xml: s
   }
   const unfit = unfitIn(xml, headerAt + 1);
   return {
-    sheet, names, rows: rows.length, firstRow: headerAt + 2, skipped, unfit, unreadable: new Set(),
+    sheet, distinct: null, names, rows: rows.length, firstRow: headerAt + 2, skipped, unfit, unreadable: new Set(),
     doubts: [
       ...(headerAt > 0 ? [`The names of the columns are taken from row ${headerAt + 1}; what stands above is not read.`] : []),
       ...nameDoubts(headerCells, names), ...(unfit === null ? [] : [`It can’t be loaded as it is: ${unfit}.`]),

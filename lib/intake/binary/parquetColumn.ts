@@ -39,3 +39,10 @@ export async function openColumn(options: Parameters<typeof parquetScan>[0], { e
     return { kind, words, parts };
   };
 }
+
+const decoder = new TextDecoder(), encoder = new TextEncoder();
+
+/** Bytes that are no UTF-8 become what a decoder makes of them: the engine must not see them. */
+export function utf8(word: Uint8Array): Uint8Array {
+  return word.some((byte) => byte > 127) ? encoder.encode(decoder.decode(word)) : word;
+}

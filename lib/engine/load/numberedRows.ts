@@ -1,0 +1,34 @@
+import { distinctTexts } from '../../intake/binary/distinctCells';
+import type { RowTable } from '../../intake/binary/rowTable';
+import { rowsTogether } from '../newColumn';
+import { CellColumn, type NumberedColumn } from './cellColumn';
+
+/** Rows with the cells of the wanted columns, by their places in the file. */
+export interface NumberedRows {
+  readonly from: number;
+  readonly rows: number;
+  readonly columns: ReadonlyMap<number, NumberedColumn>;
+}
+
+/** Numbers the distinct cells of columns of a file that keeps rows of its own, as many rows at a time as the engine keeps together. */
+export async function* numberedRows(table: RowTable, names: readonly string[], signal: AbortSignal): AsyncGenerator<NumberedRows, void> {
+  const columns = names.map(() => new CellColumn());
+  let from = 0, filled = 0;
+  const begin = (): void => { for (const column of columns) column.begin(Math.min(rowsTogether, table.rows - from)); };
+  const made = (): NumberedRows => {
+    const rows = { from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])) };
+    [from, filled] = [from + filled, 0];
+    begin();
+    return rows;
+  };
+  begin();
+  for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
+    for (let taken = 0; taken < rows;) {
+      const count = Math.min(rows - taken, rowsTogether - filled);
+      for (const [i, column] of columns.entries()) column.putAll(filled, cells[i]!, taken, count);
+      [taken, filled] = [taken + count, filled + count];
+      if (filled === rowsTogether) yield made();
+    }
+  }
+  if (filled > 0) yield made();
+}
