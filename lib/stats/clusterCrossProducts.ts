@@ -16,23 +16,33 @@ export interface ClusterMembers {
 export function clusterCrossProducts(contribution: Float64Array, { count, cluster, row }: ClusterMembers, columns: number): Float64Array {
   const result = new Float64Array(columns * columns), alone = new Float64Array(contribution.length / columns);
   const { place, clusters } = numbered(cluster, count.length), sums = new Float64Array(clusters * columns);
-  for (let i = 0; i < count.length; ++i) {
-    const of = row ? row[i]! : i, p = place[i]!, n = count[i]!;
-    if (p < 0) alone[of]! += n;
-    else for (let j = 0, from = of * columns, to = p * columns; j < columns; ++j) sums[to + j]! += n * contribution[from + j]!;
-  }
+  addMembers(sums, alone, contribution, columns, count, place, row ?? Int32Array.from(count.keys()));
   for (let r = 0; r < alone.length; ++r) if (alone[r]! > 0) addSquare(result, contribution, r * columns, columns, alone[r]!);
   for (let c = 0; c < clusters; ++c) addSquare(result, sums, c * columns, columns, 1);
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
 
+/** Adds what members contribute to the sums of their clusters, and the number of those that are clusters of their own to `alone`. */
+function addMembers(sums: Float64Array, alone: Float64Array, contribution: Float64Array, columns: number, count: Float64Array, place: Int32Array, row: Int32Array): void {
+  for (let i = 0; i < place.length; ++i) {
+    const of = row[i]!, p = place[i]!, n = count[i]!;
+    if (p < 0) alone[of]! += n;
+    else for (let j = 0, from = of * columns, to = p * columns; j < columns; ++j) sums[to + j]! += n * contribution[from + j]!;
+  }
+}
+
 /** How many clusters there are. */
 export function clusterCount({ count, cluster }: ClusterMembers): number {
   const { place, clusters } = numbered(cluster, count.length);
+  return clusters + procedures(count, place);
+}
+
+/** Of no cluster. */
+function procedures(count: Float64Array, place: Int32Array): number {
   let own = 0;
-  for (let i = 0; i < count.length; ++i) if (place[i]! < 0) own += count[i]!;
-  return own + clusters;
+  for (let i = 0; i < place.length; ++i) if (place[i]! < 0) own += count[i]!;
+  return own;
 }
 
 /** Per entry: which of the clusters that occur it is in, from 0; -1: procedures by themselves. */

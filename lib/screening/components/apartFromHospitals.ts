@@ -22,8 +22,7 @@ export function withoutLargestUsers(asked: CohortToModel): CohortToModel | NotEs
   const { cohort, groups } = asked, { cells: { cluster } } = cohort;
   if (cluster === undefined) return noHospital;
   const largest = largestUsers(cohort, cluster, groups.length), kept = new Int32Array(cluster.length);
-  let others = 0;
-  for (let i = 0; i < cluster.length; ++i) if (!largest.has(cluster[i]!)) kept[others++] = i;
+  const others = keepOthers(kept, cluster, largest);
   if (others === cluster.length) return noWay('Nobody is left out.');
   const left = cellsAt(cohort, kept.subarray(0, others)), reference = groups.findIndex(({ key }) => key === asked.reference), { label } = groups[reference]!;
   if (!left.group.includes(reference)) return noWay(`Nobody of the reference group, ${label}, is left.`);
@@ -31,11 +30,25 @@ export function withoutLargestUsers(asked: CohortToModel): CohortToModel | NotEs
   return { ...asked, cohort: left };
 }
 
-/** The hospital with most procedures of each group; of several the first. */
-function largestUsers({ cells: { count }, group }: CohortCells, cluster: Int32Array, groups: number): ReadonlySet<number> {
-  const procedures = Array.from({ length: groups }, () => new Float64Array(hospitalsIn(cluster)));
-  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! >= 0) procedures[group[i]!]![cluster[i]!]! += count[i]!;
-  return new Set(procedures.map((ofHospital) => ofHospital.indexOf(Math.max(...ofHospital))).filter((hospital, g) => procedures[g]![hospital]! > 0));
+function keepOthers(kept: Int32Array, cluster: Int32Array, largest: Uint8Array): number {
+  let others = 0;
+  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! < 0 || largest[cluster[i]!] === 0) kept[others++] = i;
+  return others;
+}
+
+/** Per hospital: 1: it has most procedures of a group; of several the first. */
+function largestUsers({ cells: { count }, group }: CohortCells, cluster: Int32Array, groups: number): Uint8Array {
+  const hospitals = hospitalsIn(cluster), procedures = new Float64Array(groups * hospitals), largest = new Uint8Array(hospitals);
+  addProcedures(procedures, group, cluster, count, hospitals);
+  for (let g = 0; g < groups; ++g) {
+    const ofHospital = procedures.subarray(g * hospitals, (g + 1) * hospitals), most = Math.max(...ofHospital);
+    if (most > 0) largest[ofHospital.indexOf(most)] = 1;
+  }
+  return largest;
+}
+
+function addProcedures(procedures: Float64Array, group: Int32Array, cluster: Int32Array, count: Float64Array, hospitals: number): void {
+  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! >= 0) procedures[group[i]! * hospitals + cluster[i]!]! += count[i]!;
 }
 
 function hospitalsIn(cluster: Int32Array): number {

@@ -1,4 +1,5 @@
 import { cohortCells } from '../../analysis/cohortCells';
+import { patternCounts } from '../../analysis/levelCounts';
 import { rateOf } from '../../analysis/rate';
 import { levelSizes } from '../../analysis/rows/levelSizes';
 import { comparisonFactor } from '../../cohort/comparison';
@@ -11,6 +12,7 @@ import type { Database } from '../../engine/database';
 import { componentColumn } from '../../engine/followupTable';
 import { eventTables, numberAtRisk, type EventTable } from '../../stats/eventTable';
 import { tableExposure } from '../../stats/rates';
+import { taken } from '../../stats/subset';
 import { revisedAgainst, tableReference } from '../standardisation/tableReference';
 import type { ComponentCounts } from './componentScreening';
 import { roleQuestion, settingsOf } from './componentQuestion';
@@ -76,10 +78,10 @@ async function componentTables(database: Database, question: ScreeningQuestion, 
   const componentOf = ofPattern.map((component) => (component === null ? -1 : placeOf.get(keyOf(component))!));
   const kinds = [...new Set(components.map((component) => kindBy(question.comparator, component)))], kindOf = components.map((component) => kinds.indexOf(kindBy(question.comparator, component)));
   const byPattern = (numberOf: (component: number) => number, groupCount: number): readonly EventTable[] => {
-    const ofPatterns = componentOf.map((c) => (c < 0 ? -1 : numberOf(c)));
-    return eventTables(cohort.cells, cohort.pattern.map((p) => ofPatterns[p]!), groupCount);
+    const ofPatterns = Int32Array.from(componentOf, (c) => (c < 0 ? -1 : numberOf(c)));
+    return eventTables(cohort.cells, taken(ofPatterns, cohort.pattern, new Int32Array(cohort.pattern.length)), groupCount);
   };
-  const tables = byPattern((c) => c, components.length), all = cohort.cells.count.reduce((sum, n) => sum + n, 0);
+  const tables = byPattern((c) => c, components.length), all = patternCounts(cohort).procedures.reduce((sum, n) => sum + n, 0);
   return {
     components, tables, kindOf,
     ofKinds: byPattern((c) => (isApart(question, components[c]!) ? -1 : kindOf[c]!), kinds.length),

@@ -7,15 +7,8 @@ import type { CoxFit } from './cox';
 export function alongColumns(fit: CoxFit, wanted: readonly number[]): CoxFit {
   const { state, maximum } = fit, { columns, scale } = state.model, size = wanted.length;
   const directions = (rows: Float64Array): Float64Array => {
-    const along = new Float64Array((rows.length / columns) * size), { covariance } = maximum;
-    for (let c = 0; c < size; ++c) {
-      const w = wanted[c]!;
-      for (let from = 0, at = c; from < rows.length; from += columns, at += size) {
-        let sum = 0;
-        for (let j = 0; j < columns; ++j) sum += rows[from + j]! * covariance[j * columns + w]!;
-        along[at] = sum;
-      }
-    }
+    const along = new Float64Array((rows.length / columns) * size);
+    wanted.forEach((w, c) => { addDirection(along, c, size, rows, Float64Array.from({ length: columns }, (_, j) => maximum.covariance[j * columns + w]!)); });
     return along;
   };
   const of = (values: Float64Array): Float64Array => Float64Array.from(wanted, (w) => values[w]!);
@@ -32,4 +25,13 @@ export function alongColumns(fit: CoxFit, wanted: readonly number[]): CoxFit {
       sums: { ...state.sums, s1: directions(state.sums.s1), e1: directions(state.sums.e1) },
     },
   };
+}
+
+/** Column c of `along`: the rows times the direction. */
+function addDirection(along: Float64Array, c: number, size: number, rows: Float64Array, direction: Float64Array): void {
+  for (let from = 0, at = c; from < rows.length; from += direction.length, at += size) {
+    let sum = 0;
+    for (let j = 0; j < direction.length; ++j) sum += rows[from + j]! * direction[j]!;
+    along[at] = sum;
+  }
 }
