@@ -52,7 +52,7 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
   await database.query(sql(`ALTER TABLE ${source} RENAME TO procedures`));
 }
 
-/** Numbers the staged procedures as they stand, and patients by their first record, in the table `number` with a row per record. Returns what is above the last record. */
+/** Numbers the staged procedures by their records, and patients by their first one, in the table `number` with a row per record. Returns what is above the last record. */
 async function numberProcedures(database: LoadingDatabase, number: string): Promise<number> {
   const source = staging('procedures'), later = passing('later_procedure');
   await database.query(sql(`CREATE TABLE ${later} AS SELECT * FROM (SELECT record, min(record) OVER (PARTITION BY patient_id) AS first
@@ -64,9 +64,9 @@ async function numberProcedures(database: LoadingDatabase, number: string): Prom
   await database.query(sql(`CREATE TABLE ${number} AS SELECT record, procedure,
       (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (${order} ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
     FROM (SELECT record, procedure, record IN (SELECT record FROM ${later}) AS later FROM (
-      SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure FROM ${source}))`));
+      SELECT record, (row_number() OVER (${order}) - 1)::INTEGER AS procedure FROM ${source}))`));
   const counted = await database.query(sql(`SELECT (count(*) FILTER (before >= procedure))::INTEGER AS misplaced FROM (SELECT procedure, lag(procedure) OVER () AS before FROM ${number})`));
-  if (order === '' && counted.numbers('misplaced')[0] !== 0) throw new Error('patients were not numbered in the order of their records');
+  if (counted.numbers('misplaced')[0] !== 0) throw new Error('patients were not numbered in the order of their records');
   await database.query(sql(`UPDATE ${number} n SET patient = f.patient FROM (
     SELECT l.record, f.patient FROM ${later} l JOIN ${number} f ON f.record = l.first) f WHERE f.record = n.record`));
   await database.query(sql(`DROP TABLE ${later}`));
