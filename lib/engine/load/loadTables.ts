@@ -47,6 +47,7 @@ export async function loadTables(
       await compress(database);
     };
     staged.set(table, read === undefined ? await stageNothing(database, table) : await read(database, { signal, onRead }));
+    if (isLarge(table)) await compress(database); // the rest: checks are quicker on what is compressed
   };
   const check = async (table: TableName, name: Stage | null, checks: readonly Check[], valueChecks: readonly Check[] = []): Promise<void> => {
     const onCheck = begin(name, `Checking ${tables[table].title.toLowerCase()}`);
