@@ -87,14 +87,17 @@ const testAddend = async (columns: Columns, test: Expression): Promise<Addend> =
 /** The sum of the addends and `more` as a row's number, below `numbers`; 0 where the sum is negative. */
 function levelsOf(length: number, addends: readonly Addend[], more: number, numbers: number): Pick<CohortRows, 'levels' | 'counts'> {
   const levels = numbers <= 2 ** 8 ? new Uint8Array(length) : numbers <= 2 ** 16 ? new Uint16Array(length) : new Int32Array(length), counts = new Float64Array(numbers);
-  eachBlock(length, addends, (sums, from) => {
-    for (let i = 0; i < sums.length; ++i) {
-      if (sums[i]! < 0) continue;
-      levels[from + i] = sums[i]! + more;
-      counts[sums[i]! + more]! += 1;
-    }
-  });
+  eachBlock(length, addends, (sums, from) => { takeLevels(levels, counts, sums, from, more); });
   return { levels, counts };
+}
+
+function takeLevels(levels: Positions, counts: Float64Array, sums: Int32Array, from: number, more: number): void {
+  for (let i = 0; i < sums.length; ++i) {
+    const level = sums[i]! + more;
+    if (level < more) continue;
+    levels[from + i] = level;
+    counts[level]! += 1;
+  }
 }
 
 /** The number of the level, times another; others are left out. */
