@@ -40,21 +40,21 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
       const opened = await Promise.all(columns.map(async (name) => {
         const child = children[names.indexOf(name)];
         if (child === undefined) throw new Error(`${file.name} has no column ${name}`);
-        return { name, read: await decoding(file.name, () => openColumn(options, child)), zoned: isZoned(child.element) };
+        const zoned = isZoned(child.element), asText = (value: unknown): string | null => {
+          const text = cellText(value, zoned);
+          if (text === undefined) unreadable.add(name);
+          return text ?? null;
+        };
+        const ofDays = distinctCells((day) => (typeof day === 'number' ? asText(new Date(day * milliseconds)) : null));
+        return { read: await decoding(file.name, () => openColumn(options, child)), ofDays, ofValues: distinctCells(asText) };
       }));
-      const asText = (name: string, value: unknown, zoned: boolean): string | null => {
-        const text = cellText(value, zoned);
-        if (text === undefined) unreadable.add(name);
-        return text ?? null;
-      };
       for (const range of scan.ranges) {
         for (let { rowStart } = range; rowStart < range.rowEnd; rowStart += rowsAtOnce) {
           const rowEnd = Math.min(rowStart + rowsAtOnce, range.rowEnd), cells: DistinctCells[] = [];
-          for (const { name, read, zoned } of opened) {
+          for (const { read, ofDays, ofValues } of opened) {
             signal.throwIfAborted();
             const { kind, words, parts } = await decoding(file.name, () => read([{ rowStart, rowEnd }]));
-            cells.push(kind === 'words' ? { texts: words.map(utf8), places: placesIn(parts, rowEnd - rowStart) }
-              : distinctCells(parts, (value) => asText(name, kind === 'days' && typeof value === 'number' ? new Date(value * milliseconds) : value, zoned)));
+            cells.push(kind === 'words' ? { texts: words.map(utf8), places: placesIn(parts, rowEnd - rowStart) } : kind === 'days' ? ofDays(parts) : ofValues(parts));
           }
           yield { rows: rowEnd - rowStart, cells };
         }
