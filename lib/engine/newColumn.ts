@@ -77,6 +77,13 @@ export function numberColumn(name: string, type: NumberType, numbers: readonly (
   return { name, type, values, valid: known === numbers.length ? null : valid } as NumberColumn;
 }
 
+/** The numbers of rows, from the first on. */
+export function rowNumbers(name: string, from: number, rows: number): NumberColumn {
+  const values = new Int32Array(rows);
+  for (let i = 0; i < rows; i++) values[i] = from + i;
+  return { name, type: 'INTEGER', values, valid: null };
+}
+
 /** Row i holds number `places[i]` of the list, or null where the place is −1 or the number is NaN. */
 export function numbersAt(name: string, type: NumberType, list: Float64Array, places: Int32Array): NumberColumn {
   const values = new arrays[type](places.length), valid = new Uint8Array((places.length + 7) >> 3);

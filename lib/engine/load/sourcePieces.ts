@@ -4,7 +4,7 @@ import { refuse } from '../../intake/refusal';
 import { cellSql } from '../../intake/sql/fieldSql';
 import { columnsOf, conditionColumns } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import type { NumberColumn } from '../newColumn';
+import { rowNumbers } from '../newColumn';
 import { CellReadings, type CellReading } from './cellReadings';
 import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
@@ -74,17 +74,11 @@ function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: r
   const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
   const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => source.names.indexOf(name));
   return async ({ from, rows, columns }, padded) => {
-    const { typed, text } = await takeInCells(database, rowNumbers(from, rows), columns, read, asText), taken = await countOf(database, table);
+    const { typed, text } = await takeInCells(database, rowNumbers('row', from, rows), columns, read, asText), taken = await countOf(database, table);
     if (taken !== rows) refuse('records_disagree', `${rows} rows were read, but ${taken} taken in`, { file: source.shownAs });
     const cells = padded && text.length > 0 ? `* REPLACE (${text.map((column) => cellOf(column, true)).join(', ')})` : '*';
     return { from: `(SELECT ${cells} FROM ${table})`, typed: byMapping(readings, typed) };
   };
-}
-
-function rowNumbers(from: number, rows: number): NumberColumn {
-  const values = new Int32Array(rows);
-  for (let i = 0; i < rows; i++) values[i] = from + i;
-  return { name: 'row', type: 'INTEGER', values, valid: null };
 }
 
 const byMapping = (readings: ReadonlyMap<TableMapping, readonly CellReading[]>, typed: ReadonlyMap<CellReading, string>): TypedFields =>
