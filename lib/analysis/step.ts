@@ -1,3 +1,5 @@
+import { nextTask } from '../engine/nextTask';
+
 export interface AnalysisProgress {
   readonly label: string; // what is being done, in plain words
   readonly fraction: number; // 0–1 of the whole
@@ -10,16 +12,6 @@ export interface AnalysisOptions {
 
 /** Says what comes next, and lets a newer question stop the work there: it then throws the signal's reason. */
 export type Step = (label: string, fraction: number) => Promise<void>;
-
-/** Without the 4 ms that a browser makes timers wait that follow one another. */
-const nextTask = (): Promise<void> => new Promise((resolve) => {
-  const { port1, port2 } = new MessageChannel();
-  port1.onmessage = () => {
-    port1.close();
-    resolve();
-  };
-  port2.postMessage(null);
-});
 
 export function stepOf({ signal, onProgress }: AnalysisOptions): Step {
   let said: AnalysisProgress | null = null;

@@ -19,7 +19,7 @@ export class CellColumn {
 
   /** Goes on with the next block, of so many rows at most. */
   begin(rows: number): void {
-    this.each = new WordList();
+    this.each = new WordList(this.each);
     this.places = new Int32Array(rows);
   }
 
@@ -60,9 +60,11 @@ export class CellColumn {
   }
 
   private numberOf(row: number, bytes: Uint8Array, start: number, end: number, seen: number): number {
-    const word = this.dictionary?.numberOf(bytes, start, end, seen) ?? tooMany;
+    const { dictionary } = this;
+    if (dictionary === null) return this.each.add(bytes, start, end);
+    const word = dictionary.numberOf(bytes, start, end, seen);
     if (word !== tooMany) return word;
-    if (this.dictionary !== null) this.leave(this.dictionary, row);
+    this.leave(dictionary, row);
     return this.each.add(bytes, start, end);
   }
 

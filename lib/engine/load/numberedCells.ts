@@ -1,3 +1,4 @@
+import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
 import { hashed, noBytes } from './cellDictionary';
 import type { CsvBlock } from './csvBlocks';
@@ -12,6 +13,7 @@ export interface NumberedBlock {
 interface Shape { readonly cells: number; readonly delimiter: string }
 
 const newline = 10, carriageReturn = 13, quote = 34;
+const turnBytes = 2 * 1024 * 1024;
 
 /** Numbers the distinct cells of each wanted column, so that each is looked at once in the whole file. */
 export async function* numberedBlocks<End>(blocks: AsyncGenerator<CsvBlock, End>, wanted: readonly number[], shape: Shape): AsyncGenerator<NumberedBlock, End> {
@@ -21,17 +23,21 @@ export async function* numberedBlocks<End>(blocks: AsyncGenerator<CsvBlock, End>
     if (found.done === true) return found.value;
     const block = found.value;
     for (const column of columns) column?.begin(block.records);
-    const isTaken = takeCells(block, shape, columns);
+    const isTaken = await takeCells(block, shape, columns);
     yield { block, columns: isTaken ? new Map(columns.flatMap((column, i) => (column === null ? [] : [[i, column.numbered(block.records)] as const]))) : null };
   }
 }
 
 /** Goes through the cells of a block by itself: false where it finds others than were counted, for the engine to find out what is wrong. */
-function takeCells({ parts, records }: CsvBlock, { cells, delimiter }: Shape, columns: readonly (CellColumn | null)[]): boolean {
+async function takeCells({ parts, records }: CsvBlock, { cells, delimiter }: Shape, columns: readonly (CellColumn | null)[]): Promise<boolean> {
   const between = delimiter.charCodeAt(0), special = new Uint8Array(256);
   for (const byte of [newline, carriageReturn, quote, between]) special[byte] = 1;
-  let row = 0;
+  let row = 0, passed = 0; // bytes since other work had its turn
   for (const part of parts) {
+    if ((passed += part.length) > turnBytes) {
+      passed = 0;
+      await nextTask(); // it is heard what the engine has done, and it gets more to do
+    }
     const bytes = endingInNewline(part);
     for (let at = 0; at < bytes.length; row++) {
       for (let column = 0; column < cells; column++) {

@@ -3,8 +3,14 @@ import type { Words } from '../newColumn';
 /** Texts as they come, one after the other. */
 export class WordList {
   count = 0;
-  bytes = new Uint8Array(4096);
-  starts = new Int32Array(1024); // and the end of the last
+  bytes: Uint8Array;
+  starts: Int32Array; // and the end of the last
+
+  /** @param like a list that was about as long */
+  constructor(like?: WordList) {
+    this.bytes = new Uint8Array(like?.bytes.length ?? 4096);
+    this.starts = new Int32Array(like?.starts.length ?? 1024);
+  }
 
   /** As they are until now. */
   get words(): Words {
