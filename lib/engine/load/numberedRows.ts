@@ -1,5 +1,5 @@
 import { distinctTexts } from '../../intake/binary/distinctCells';
-import type { RowTable } from '../../intake/binary/rowTable';
+import type { DistinctCells, RowTable } from '../../intake/binary/rowTable';
 import { rowsTogether } from '../newColumn';
 import { CellColumn, type NumberedColumn } from './cellColumn';
 
@@ -8,21 +8,26 @@ export interface NumberedRows {
   readonly from: number;
   readonly rows: number;
   readonly columns: ReadonlyMap<number, NumberedColumn>;
+  readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
+
+const blank = new Set([32, 9, 0xc2, 0xa0]); // the first or last byte of a blank, a tab or a no-break space
+const isPadded = ({ texts }: DistinctCells): boolean => texts.some((text) => blank.has(text[0]!) || blank.has(text.at(-1)!));
 
 /** Numbers the distinct cells of columns of a file that keeps rows of its own, as many rows at a time as the engine keeps together. */
 export async function* numberedRows(table: RowTable, names: readonly string[], signal: AbortSignal): AsyncGenerator<NumberedRows, void> {
   const columns = names.map(() => new CellColumn());
-  let from = 0, filled = 0;
+  let from = 0, filled = 0, padded = false;
   const begin = (): void => { for (const column of columns) column.begin(Math.min(rowsTogether, table.rows - from)); };
   const made = (): NumberedRows => {
-    const rows = { from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])) };
+    const rows = { from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded };
     [from, filled] = [from + filled, 0];
     begin();
     return rows;
   };
   begin();
   for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
+    padded ||= cells.some(isPadded);
     for (let taken = 0; taken < rows;) {
       const count = Math.min(rows - taken, rowsTogether - filled);
       for (const [i, column] of columns.entries()) column.putAll(filled, cells[i]!, taken, count);

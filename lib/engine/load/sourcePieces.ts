@@ -60,7 +60,7 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
     next = blocks.next(); // is looked through while the engine takes this one in
     next.catch(() => undefined); // awaited above, after the engine's turn
     const { block, columns } = found.value, { from, records: rows, fraction, padded } = block;
-    const held = columns === null ? await takeIn(database, source, block, wanted, delimiter) : await take({ from, rows, columns }, padded);
+    const held = columns === null ? await takeIn(database, source, block, wanted, delimiter) : await take({ from, rows, columns, padded });
     taken += rows;
     yield { ...held, rows, fraction };
     await database.query(sql(`DROP TABLE ${table}`));
@@ -70,10 +70,10 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
 type Held = Pick<SourcePiece, 'from' | 'typed'>;
 
 /** Takes rows in by their numbered cells. */
-function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): (rows: NumberedRows, padded: boolean) => Promise<Held> {
+function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): (rows: NumberedRows) => Promise<Held> {
   const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
   const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => source.names.indexOf(name));
-  return async ({ from, rows, columns }, padded) => {
+  return async ({ from, rows, columns, padded }) => {
     const { typed, text } = await takeInCells(database, rowNumbers('row', from, rows), columns, read, asText), taken = await countOf(database, table);
     if (taken !== rows) refuse('records_disagree', `${rows} rows were read, but ${taken} taken in`, { file: source.shownAs });
     const cells = padded && text.length > 0 ? `* REPLACE (${text.map((column) => cellOf(column, true)).join(', ')})` : '*';
@@ -115,7 +115,7 @@ async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappi
     if (found.done === true) break;
     next = pieces.next();
     next.catch(() => undefined); // awaited above, after the engine's turn
-    const held = await take(found.value, true);
+    const held = await take(found.value);
     taken += found.value.rows;
     yield { ...held, rows: found.value.rows, fraction: taken / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
