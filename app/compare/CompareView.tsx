@@ -1,11 +1,10 @@
 'use client';
 import Link from 'next/link';
-import { useCallback, useDeferredValue, useMemo } from 'react';
+import { useCallback, useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
 import { comparisonWithoutUnrecorded } from '../../lib/contract/unrecorded';
 import { Question } from '../../lib/contract/question';
 import type { View } from '../../lib/contract/view';
-import { beginningOf } from '../../lib/reports/firstReport';
 import { goTo, useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
@@ -24,20 +23,6 @@ function go(question: Question, view: View, amends: boolean) {
   goTo(toAddress(question, view), amends);
 }
 
-interface Asked { readonly question: Question; readonly view: View }
-
-/** Changes what the address asks now. */
-function changeAsked(change: (asked: Asked) => Asked) {
-  const asked = fromAddress(window.location.search);
-  if (asked.status !== 'ok') return;
-  const { question, view } = change(asked);
-  go(question, view, false);
-}
-
-// The same functions whatever is asked: parts of the page that have not changed are not drawn again.
-const setView = (view: View) => { changeAsked(({ question }) => ({ question, view })); };
-const setReference = (reference: string) => { changeAsked(({ question, view }) => ({ question: { ...question, reference }, view })); };
-
 export function CompareView() {
   const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromAddress(search), [search]);
@@ -45,13 +30,7 @@ export function CompareView() {
   const answer = useAnswer(ok), opening = useOpening(search);
   const begins = answer.failed === null && answer.report?.status !== 'ok' && answer.report?.status !== 'empty';
   const shown = (begins ? opening : null) ?? answer.report; // what the site kept of the opening question has its ratios already
-  const asking = answer.progress !== null;
-  // What is long goes while the worker counts, so that new curves need not wait for it.
-  const leaves = useDeferredValue(asking) && asking;
-  const left = useMemo(() => (shown?.status === 'ok' ? beginningOf(shown) : shown), [shown]);
-  // The same object while a view is the same: what is drawn by it is not drawn again with another question.
-  const viewText = JSON.stringify(ok?.view ?? null), view = useMemo(() => JSON.parse(viewText) as View | null, [viewText]);
-  const chapters = useChapters(answer.report, view, !asking);
+  const chapters = useChapters(answer.report, ok?.view ?? null, answer.progress === null);
   // The same functions while the question stands: parts of the page that have not changed are not drawn again whenever progress is told.
   const ask = useCallback<Ask<Question>>((changed, amends) => {
     const checked = Question.safeParse(changed);
@@ -59,8 +38,10 @@ export function CompareView() {
     if (ok !== null) go(checked.data, ok.view, amends);
     return null;
   }, [ok]);
+  const setView = useCallback((view: View) => { if (ok !== null) go(ok.question, view, false); }, [ok]);
+  const setReference = useCallback((reference: string) => { if (ok !== null) go({ ...ok.question, reference }, ok.view, false); }, [ok]);
   if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
-  const { question } = asked;
+  const { question, view } = asked;
   const without = loaded === null ? null : comparisonWithoutUnrecorded(question, loaded.recorded);
   return (
     <>
@@ -69,8 +50,8 @@ export function CompareView() {
       <RegistryState />
       {answer.failed !== null && <Problems heading="The question could not be answered" problems={[answer.failed]} />}
       {answer.progress !== null && <ProgressLine label={answer.progress.label} fraction={answer.progress.fraction} over={shown !== null} />}
-      {shown !== null && view !== null && (
-        <Answer report={leaves && left !== null ? left : shown} chapters={chapters} pending={asking || shown === opening} view={view} setView={setView} setReference={setReference} />
+      {shown !== null && (
+        <Answer report={shown} chapters={chapters} pending={answer.progress !== null || shown === opening} view={view} setView={setView} setReference={setReference} />
       )}
     </>
   );

@@ -39,10 +39,6 @@ export const firstReport = (answered: AnsweredCurves, view: View): FirstReport =
 
 export const firstRatios = (answered: AnsweredRatios): FirstRatios => ({ status: 'ratios', logRank: logRankWords(answered), forest: firstForestFigure(answered) });
 
-/** What is left of a report while a newer one is worked out: a reader must not see ratios of one question beside curves of another. */
-export const beginningOf = ({ question, groups, horizonYears, reference, source, settings, provenance, figures, tables }: ComparisonReport): FirstReport =>
-  ({ status: 'first', question, groups, horizonYears, reference, source, settings, provenance, figures, tables, ratios: null });
-
 /** The whole report after it has begun: what is drawn already is the same object and need not be drawn again. */
 export function continued({ provenance, figures, tables }: FirstReport, whole: ComparisonReport): ComparisonReport {
   return { ...whole, provenance, figures: { ...whole.figures, ...figures }, tables: { ...whole.tables, ...tables } };

@@ -6,7 +6,7 @@ import { Question } from '@/lib/contract/question';
 import { View } from '@/lib/contract/view';
 import type { LoadedExtract } from '@/lib/engine/loadedExtract';
 import { comparisonReport } from '@/lib/reports/comparisonReport';
-import { beginningOf, continued, firstRatios, firstReport } from '@/lib/reports/firstReport';
+import { continued, firstRatios, firstReport } from '@/lib/reports/firstReport';
 import { openingReport } from '@/lib/site/openingReport';
 import { loadSample } from '../analysis/sampleExtract';
 
@@ -36,7 +36,6 @@ describe('how an answer begins', () => {
     expect(whole.tables).toMatchObject({ percent: tables.percent, curves: tables.curves, rates: tables.rates });
     expect(whole.logRank).toBe(ratios.logRank);
     expect(continued(first, whole)).toEqual(whole);
-    expect(beginningOf(whole), 'what stays of it once another question is asked').toMatchObject(first);
     expect(ratios.forest.parts[0]!.rows.map(({ text, counts }) => [text, counts])).toEqual(whole.figures.forest.parts.find(({ key }) => key === 'all-times')!.rows.map(({ text, counts }) => [text, counts]));
   });
 
