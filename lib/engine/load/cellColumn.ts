@@ -1,6 +1,6 @@
 import type { DistinctCells } from '../../intake/binary/rowTable';
 import { wordsOf, type Words } from '../newColumn';
-import { CellDictionary, hashed, noBytes, tooMany } from './cellDictionary';
+import { CellDictionary, hashOf, noBytes, tooMany } from './cellDictionary';
 import { WordList } from './wordList';
 
 /** The cells of a column of some rows: row i holds word `places[i]`, or nothing where the place is −1. */
@@ -42,9 +42,8 @@ export class CellColumn {
       }
       const isLasting = this.dictionary !== null;
       if (numbers[place] === -1) {
-        let seen = noBytes;
-        if (isLasting) for (let k = starts[place]!; k < ends[place]!; k++) seen = hashed(seen, bytes[k]!);
-        numbers[place] = this.numberOf(row + i, bytes, starts[place]!, ends[place]!, seen);
+        const start = starts[place]!, end = ends[place]!;
+        numbers[place] = this.numberOf(row + i, bytes, start, end, isLasting ? hashOf(bytes, start, end) : noBytes);
         if (isLasting && this.dictionary === null) { // the numbers of before are of no use any more
           this.putAll(row + i, { texts, places }, first + i, count - i);
           return;

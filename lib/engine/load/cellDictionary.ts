@@ -9,6 +9,13 @@ export const noBytes = 0x811c9dc5;
 /** Goes on with the number that some bytes make by one more. */
 export const hashed = (seen: number, byte: number): number => Math.imul(seen ^ byte, 0x01000193);
 
+/** The number that the bytes from a place up to another make. */
+export function hashOf(bytes: Uint8Array, from: number, to: number): number {
+  let seen = noBytes;
+  for (let i = from; i < to; i++) seen = hashed(seen, bytes[i]!);
+  return seen;
+}
+
 /** The distinct cells of a column, numbered as they are met. */
 export class CellDictionary {
   private readonly list = new WordList();

@@ -1,6 +1,6 @@
 import { passing, quoteName, sql, type LoadingDatabase } from '../database';
 import { numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
-import { CellDictionary, hashed, mostWords, noBytes } from './cellDictionary';
+import { CellDictionary, hashOf, mostWords } from './cellDictionary';
 import { codeAt } from './codeTypes';
 import type { NumberedColumn } from './cellColumn';
 import { cellReading, type TypedField } from './typedColumns';
@@ -95,5 +95,5 @@ const encoder = new TextEncoder();
 
 function numberOf(texts: CellDictionary, text: string): number {
   const bytes = encoder.encode(text);
-  return texts.numberOf(bytes, 0, bytes.length, bytes.reduce(hashed, noBytes));
+  return texts.numberOf(bytes, 0, bytes.length, hashOf(bytes, 0, bytes.length));
 }

@@ -2,6 +2,7 @@ import { distinctTexts } from '../../intake/binary/distinctCells';
 import type { DistinctCells, RowTable } from '../../intake/binary/rowTable';
 import { rowsTogether } from '../newColumn';
 import { CellColumn, type NumberedColumn } from './cellColumn';
+import { blankBytes } from './textScan';
 
 /** Rows with the cells of the wanted columns, by their places in the file. */
 export interface NumberedRows {
@@ -11,7 +12,7 @@ export interface NumberedRows {
   readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
 
-const blank = new Set([32, 9, 0xc2, 0xa0]); // the first or last byte of a blank, a tab or a no-break space
+const blank = new Set(blankBytes);
 const isPadded = ({ texts }: DistinctCells): boolean => texts.some((text) => blank.has(text[0]!) || blank.has(text.at(-1)!));
 
 /** Numbers the distinct cells of columns of a file that keeps rows of its own, as many rows at a time as the engine keeps together. */

@@ -2,6 +2,7 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { quoteName, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
+import { askingAhead } from './askingAhead';
 import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
@@ -21,10 +22,9 @@ export async function readCsv(
   const present = new Set(fields.filter((name) => header.includes(name)));
   const identifying = new Set(fieldsOf(table).filter(({ identifies }) => identifies).map(({ name }) => header.indexOf(name)));
   await createStaging(database, table);
-  const blocks = csvBlocks(file.content, { file: file.name, cells: header.length, identifying }, signal);
-  let next = blocks.next();
+  const blocks = askingAhead(csvBlocks(file.content, { file: file.name, cells: header.length, identifying }, signal));
   for (;;) {
-    const found = await next;
+    const found = await blocks.next();
     if (found.done === true) {
       await settle(database, table, file, found.value);
       return {
@@ -32,8 +32,6 @@ export async function readCsv(
         ignoredColumns: header.flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])), missingColumns: fields.filter((name) => !present.has(name)),
       };
     }
-    next = blocks.next();
-    next.catch(() => undefined); // awaited above, after the engine's turn
     const { from, records, fraction } = found.value, done = from + records;
     await takeIn(database, table, file, found.value, header, present);
     await onRead(fraction, { done, of: Math.round(done / fraction) });

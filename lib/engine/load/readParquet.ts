@@ -4,6 +4,7 @@ import type { TableName } from '../../contract/tables';
 import { passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
 import { rowNumbers, rowsTogether } from '../newColumn';
+import { askingAhead } from './askingAhead';
 import { codeAt } from './codeTypes';
 import { headerProblems } from './csvHeader';
 import { rememberPart } from './fileParts';
@@ -55,15 +56,9 @@ export async function readParquet(
     if (rows > 0) await rememberPart(database, { table, file: file.name, source: table, fromRecord: from, rows, every: 1, line: 1 });
     from += rows;
   }
-  const decoded = decodedPieces(table, parts, signal);
-  let next = decoded.next();
-  for (;;) {
-    const found = await next;
-    if (found.done === true) break;
-    next = decoded.next();
-    next.catch(() => undefined); // awaited above, after the engine's turn
-    await takeIn(database, table, found.value);
-    const done = found.value.first + found.value.rows;
+  for await (const piece of askingAhead(decodedPieces(table, parts, signal))) {
+    await takeIn(database, table, piece);
+    const done = piece.first + piece.rows;
     await onRead(done / of, { done, of });
   }
   await settleCells(database, table);

@@ -5,6 +5,7 @@ import { cellSql } from '../../intake/sql/fieldSql';
 import { columnsOf, conditionColumns } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
 import { rowNumbers } from '../newColumn';
+import { askingAhead } from './askingAhead';
 import { CellReadings, type CellReading } from './cellReadings';
 import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
@@ -46,10 +47,10 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
   const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name)), take = takingRows(database, source, mappings);
   const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter, firstLine: headerLine };
-  const blocks = numberedBlocks(csvBlocks(text.content, shape, signal), wanted, { cells: names.length, delimiter });
-  let taken = 0, next = blocks.next();
+  const blocks = askingAhead(numberedBlocks(csvBlocks(text.content, shape, signal), wanted, { cells: names.length, delimiter }));
+  let taken = 0;
   for (;;) {
-    const found = await next;
+    const found = await blocks.next();
     if (found.done === true) {
       const { records, malformed, skipped } = found.value;
       if (taken + malformed.length !== records) {
@@ -57,8 +58,6 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
       }
       return { accepted: taken, malformed: Array.from(malformed), skipped: Array.from(skipped) };
     }
-    next = blocks.next(); // is looked through while the engine takes this one in
-    next.catch(() => undefined); // awaited above, after the engine's turn
     const { block, columns } = found.value, { from, records: rows, fraction, padded } = block;
     const held = columns === null ? await takeIn(database, source, block, wanted, delimiter) : await take({ from, rows, columns, padded });
     taken += rows;
@@ -106,20 +105,19 @@ async function takeIn(database: LoadingDatabase, source: OpenedSource, block: Cs
 async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
   const { rows, shownAs } = source, columns = columnsOf(mappings), take = takingRows(database, source, mappings);
   if (rows === null) throw new Error(`${shownAs} has no rows of its own`);
-  const pieces = numberedRows(rows, columns, signal);
-  let taken = 0, next = pieces.next();
-  for (;;) {
-    const found = await next;
+  const refuseUnreadable = (): void => {
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
-    if (found.done === true) break;
-    next = pieces.next();
-    next.catch(() => undefined); // awaited above, after the engine's turn
-    const held = await take(found.value);
-    taken += found.value.rows;
-    yield { ...held, rows: found.value.rows, fraction: taken / rows.rows };
+  };
+  let taken = 0;
+  for await (const piece of askingAhead(numberedRows(rows, columns, signal))) {
+    refuseUnreadable();
+    const held = await take(piece);
+    taken += piece.rows;
+    yield { ...held, rows: piece.rows, fraction: taken / rows.rows };
     await database.query(sql(`DROP TABLE ${table}`));
   }
+  refuseUnreadable();
   if (taken !== rows.rows) refuse('records_disagree', `the file says that it has ${rows.rows} rows, but ${taken} were read`, { file: shownAs });
   return { accepted: rows.rows, malformed: [], skipped: rows.skipped };
 }

@@ -18,6 +18,9 @@ export interface TextShape {
   readonly firstLine?: number; // of the text, which is the header; 1 where it is not given
 }
 
+/** The first or last byte of a blank, a tab or a no-break space. */
+export const blankBytes: readonly number[] = [32, 9, 0xc2, 0xa0];
+
 const quote = 34, newline = 10, carriageReturn = 13;
 const longestRecord = 1024 * 1024; // bytes; the engine takes up to two million
 const mostIrregularLines = 1_000_000;
@@ -53,13 +56,13 @@ export class TextScanner {
 
   private readonly delimiter: number;
   private readonly special = new Uint8Array(256);
-  private readonly blank = new Uint8Array(256); // the first or last byte of a blank, a tab or a no-break space
+  private readonly blank = new Uint8Array(256); // 1: of `blankBytes`
 
   constructor(private readonly shape: TextShape) {
     this.line = this.recordLine = shape.firstLine ?? 1;
     this.delimiter = (shape.delimiter ?? ',').charCodeAt(0);
     for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
-    for (const byte of [32, 9, 0xc2, 0xa0]) this.blank[byte] = 1;
+    for (const byte of blankBytes) this.blank[byte] = 1;
   }
 
   /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */

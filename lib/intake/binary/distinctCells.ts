@@ -8,8 +8,7 @@ const mostKnown = 65_536; // values; where there are more, nearly each is anothe
 /** Makes cells of the values of a column, piece by piece: each distinct one is made text once. */
 export function distinctCells(textOf: (value: unknown) => string | null): (parts: readonly ArrayLike<unknown>[]) => DistinctCells {
   const known = new Map<unknown, Uint8Array | null>();
-  const cellOf = (value: unknown): Uint8Array | null => {
-    const key = value instanceof Date ? value.getTime() : value;
+  const cellOf = (key: unknown, value: unknown): Uint8Array | null => {
     let cell = known.get(key);
     if (cell === undefined) {
       const text = textOf(value);
@@ -26,7 +25,7 @@ export function distinctCells(textOf: (value: unknown) => string | null): (parts
         const value = part[i], key = value instanceof Date ? value.getTime() : value;
         let place = met.get(key);
         if (place === undefined) {
-          const cell = cellOf(value);
+          const cell = cellOf(key, value);
           place = cell === null ? -1 : texts.push(cell) - 1;
           met.set(key, place);
         }
