@@ -1,6 +1,6 @@
 import { windowOf } from '../../contract/visitWindows';
 import type { AmountAtVisit, RepeatedMeasure, VisitsAnalysis } from '../../visits/visitsResult';
-import { paragraph, type Block } from '../blocks';
+import { caution, paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
 import { formatConfidence, formatCount, formatDecimal, formatLimits, formatList, formatP, formatPEquation, formatRatio } from '../format';
 import { asSentence, finished, quoted, type Words } from '../phrases';
@@ -22,6 +22,9 @@ export function amountBlocks(analysis: VisitsAnalysis, measure: string): readonl
   const shown = visits.map(({ window }) => window);
   return [
     ...paragraph(finished([...wordsOf(analysis, last), ...(repeated === undefined ? [] : repeatedWords(repeated))])),
+    ...(last.differences.length > 0 && last.groups.some(({ change }) => change !== null) ? [caution(
+      'A change says how much a group gained; a difference adjusted for the value before says who is higher of those who began alike. Where groups began unlike the two can point opposite ways (Lord 1967, Psychol Bull 68:304), and neither is the implant’s doing alone.',
+    )] : []),
     {
       kind: 'points', table: protectSmallCounts(meansTable(analysis, visits)),
       figure: pointsFigure({
@@ -43,14 +46,14 @@ function wordsOf({ groups, question: { confidence } }: VisitsAnalysis, { window,
       text: `At ${at}, the change since before the procedure is ${signed(change.mean.value)} ${units} with ${quoted({ label: label(group) })} (${formatConfidence(confidence)} CI ${signedLimits(change.mean)}; ${formatCount(change.both)} assessed both times).`, basis: [change.both],
     }])),
     ...differences.flatMap(({ group, against, estimate, procedures }) => (isEstimate(estimate)
-      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} is ${formatDecimal(Math.abs(estimate.value))} ${units} ${estimate.value < 0 ? 'lower' : 'higher'} than ${quoted({ label: label(against) })} (${formatConfidence(confidence)} CI ${signedLimits(estimate)})${
+      ? [{ text: `At ${at}, ${quoted({ label: label(group) })} against ${quoted({ label: label(against) })}: ${signed(estimate.value)} ${units} (${formatConfidence(confidence)} CI ${signedLimits(estimate)})${
         adjustedFor.length === 0 ? '' : `, adjusted for ${formatList(adjustedFor.map(inSentence))}`}.`, basis: [procedures] }] : [])),
     ...notes.map((note) => ({ text: asSentence(note), basis: [] })),
   ];
 }
 
 const repeatedWords = ({ test, correlation, visits, patients, notes }: RepeatedMeasure): readonly Words[] => [
-  ...('chisq' in test ? [{ text: `All visits taken together (${visits.toLocaleString('en-GB')} of ${patients.toLocaleString('en-GB')} patients, correlation within a patient ${formatRatio(correlation)}): ${test.p < 0.05 ? 'the groups differ at some visit' : 'no sign that the groups differ at any visit'} (${formatPEquation(test.p)}).`, basis: [patients] }] : []),
+  ...('chisq' in test ? [{ text: `All visits taken together (${visits.toLocaleString('en-GB')} by ${patients.toLocaleString('en-GB')} patients, correlation within a patient ${formatRatio(correlation)}): ${test.p < 0.05 ? 'the groups differ at some visit' : 'no sign that the groups differ at any visit'} (${formatPEquation(test.p)}).`, basis: [patients] }] : []),
   ...notes.map((note) => ({ text: asSentence(note), basis: [] })),
 ];
 

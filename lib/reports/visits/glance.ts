@@ -21,7 +21,7 @@ export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
   if (latest.length === 0) return [];
   return [
     ...paragraph(finished([{
-      text: `Signs at the latest visit at which at least ${enough} of each group were assessed, else the latest of all; of ${groups.map(({ label, procedures }) => `“${label}” (${formatCount(procedures)} procedures with visits)`).join(', ')}. Many signs are compared: some differ by chance.`,
+      text: `Signs at the latest visit at which at least ${enough} of each group were assessed, else at the one that assessed most of its smallest group; of ${groups.map(({ label, procedures }) => `“${label}” (${formatCount(procedures)} procedures with visits)`).join(', ')}. Many signs are compared: some differ by chance.`,
       basis: groups.map(({ procedures }) => procedures),
     }])),
     { kind: 'table', folded: false, table: protectSmallCounts(glanceTable(analysis, latest)) },
@@ -31,14 +31,14 @@ export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
 const glanceTable = ({ groups, reference }: VisitsAnalysis, latest: readonly SignAtVisit[]): ReportTable => {
   const others = groups.filter(({ key }) => key !== reference);
   return {
-    name: 'signs-at-a-glance', title: 'Signs, percent with limits', method: `Percent of those assessed (Wilson). Differences in percentage points against ${labelIn(groups)(reference)} (Newcombe, method 10).`,
+    name: 'signs-at-a-glance', title: 'Signs, percent with limits', method: `Percent of those assessed (Wilson), with how many these are. Differences in percentage points against ${labelIn(groups)(reference)} (Newcombe, method 10). A dash: nobody was assessed.`,
     columns: [words('Sign'), words('Visit'), ...groups.map(({ label }, group) => ({ label, numeric: true, group })), ...others.map(({ label }) => ({ label: `${label}, points`, numeric: true }))],
     rows: latest.map(({ label, present, window, groups: of, differences }) => ({
       cells: [
         text(`${label}: ${present}`), text(windowOf(window).label),
         ...groups.map(({ key }): Cell => {
           const one = of.find(({ group }) => group === key);
-          return one === undefined || !isEstimate(one.percent) ? text('–') : { ...derived(one.percent.value, () => '', [one.present, one.assessed - one.present]), text: formatPercentEstimate(one.percent) };
+          return one === undefined || !isEstimate(one.percent) ? text('–') : { ...derived(one.percent.value, () => '', [one.present, one.assessed - one.present]), text: `${formatPercentEstimate(one.percent)} of ${formatCount(one.assessed)}` };
         }),
         ...others.map(({ key }): Cell => {
           const one = differences.find(({ group }) => group === key), basis = of.filter(({ group }) => group === key || group === reference).flatMap(({ present: n, assessed }) => [n, assessed - n]);

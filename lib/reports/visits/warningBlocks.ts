@@ -19,6 +19,7 @@ export function warningBlocks({ earlyWarnings }: VisitsAnalysis): readonly Block
   })), { row: 'From when', counts: 'Revised, with the sign', ratio: 'Hazard ratio' });
   return [
     { kind: 'forest', title: 'Later revision in those with the sign against those without', figure, table: protectSmallCounts(warningsTable(earlyWarnings)) },
+    caution('Many ratios stand here, and some stand out by chance alone. Where few with the sign, or few without, were revised, neither ratio nor limits can be relied on.'),
     caution('A sign is counted from the day it was seen, never from surgery: to compare those who ever had it with those who never had would give the first group the time they lived to be seen (immortal time; Suissa 2008).'),
     caution('A sign that goes with later revision may lead to it, or may be why the surgeon looked harder. Neither says that a shoulder with the sign must be revised.'),
   ];

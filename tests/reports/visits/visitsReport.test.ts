@@ -75,6 +75,19 @@ describe('what is said of visits', () => {
     expect(wordsOf(report, 'humerus')).not.toContain('At 10 years: 9 of 10');
   });
 
+  it('rests on a visit with twenty of each group that is ever assessed: glenoid bone is not read behind a baseplate', async () => {
+    const designs = visitsReport(await analyseVisits(extract, VisitsQuestion.parse({ measures: ['glenoid_lucency', 'flexion_deg'] })));
+    if (designs.status !== 'ok') throw new Error(designs.reason);
+    expect(wordsOf(designs, 'glenoid')).toContain('At 5 years: 24 of 56 assessed with “Metal-backed with polyethylene insert”');
+    const glance = tablesOf(designs).find(({ name }) => name === 'signs-at-a-glance')!;
+    expect(glance.rows[0]!.cells.map(({ text }) => text).slice(1, 4)).toEqual(['5 years', '–', expect.stringMatching(/^\d+\.\d% \([\d.]+–[\d.]+\) of 448$/)]);
+
+    // baseplates gain most and still end lower: reverse totals begin lower
+    expect(wordsOf(designs, 'motion')).toMatch(/the change since before the procedure is 59\.5 degrees with “Baseplate for a glenosphere”/);
+    expect(wordsOf(designs, 'motion')).toMatch(/“All-polyethylene pegged” against “Baseplate for a glenosphere”: 2\.1 degrees \(95% CI 0\.2 to 4\.1\), adjusted for the value before the procedure/);
+    expect(blocksOf(designs, 'motion')).toContainEqual(expect.objectContaining({ kind: 'caution', text: expect.stringContaining('Where groups began unlike the two can point opposite ways') as string }));
+  });
+
   it('tells the change of a score, and who gained the important difference only with where it comes from', () => {
     const important = tablesOf(report).find(({ name }) => name === 'important-score_total')!;
     expect(important.method).toContain('TS-100; anchor: invented anchor; population: invented population; source: invented source');
