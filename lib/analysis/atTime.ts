@@ -1,6 +1,7 @@
 import { daysOfYears } from '../cohort/days';
 import type { Question } from '../contract/question';
 import { percentAt } from '../stats/cumulativePercentRevision';
+import { beyondHorizon } from './beyondHorizon';
 import type { GroupSurvival } from './groupSurvival';
 import type { AtTime } from './result';
 
@@ -8,7 +9,7 @@ import type { AtTime } from './result';
 export function atTime({ group, km, stop }: GroupSurvival, years: number, { confidence, horizonYears }: Question): AtTime {
   const { atRisk, events, estimate } = percentAt(km, stop, daysOfYears(years), { confidence });
   if (years > horizonYears) {
-    return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
+    return { years, group, atRisk, events, estimate: beyondHorizon(horizonYears) };
   }
   // 0 % of nobody would read as a result
   if (atRisk <= 0 && estimate.status === 'ok' && estimate.noEvents) {

@@ -3,6 +3,7 @@ import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
 import { text, type Column, type Place, type Relation, type ReportTable, type Row } from './table';
+import { timesShown } from './timesShown';
 import { smallAtSteps } from './toldDays';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from './tableCells';
 
@@ -90,7 +91,7 @@ export const calendarTable = ({ groups, calendar }: Analysis): ReportTable => ({
 interface PercentsAsked {
   readonly groups: readonly (Pick<Group, 'key' | 'label'> & Partial<Pick<Group, 'events'>>)[];
   readonly atTimes: readonly AtTime[];
-  readonly question: Pick<Question, 'confidence' | 'largestStep'>;
+  readonly question: Pick<Question, 'atYears' | 'confidence' | 'horizonYears' | 'largestStep'>;
 }
 
 export const percentTable = ({ groups, atTimes, question }: PercentsAsked): ReportTable => ({
@@ -98,7 +99,7 @@ export const percentTable = ({ groups, atTimes, question }: PercentsAsked): Repo
   title: 'Cumulative percent revision',
   method: `100 (1 − Kaplan–Meier), limits log-log with Greenwood’s variance at ${formatConfidence(question.confidence)}; stopped where one more revision would lower survival by more than ${formatPercent(100 * question.largestStep)} percentage points. Revised: up to and including the time; at risk: just before it. Outside the page a time is left out between which and the next one told few were revised.`,
   columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), number('Percent'), number('Lower'), number('Upper')],
-  rows: [...new Set(atTimes.map((at) => at.years))].flatMap((years) =>
+  rows: timesShown(question).flatMap((years) =>
     groups.flatMap((g, i): Row[] => {
       const own = atTimes.filter((a) => a.group === g.key).sort((a, b) => a.years - b.years), at = own.find((a) => a.years === years);
       if (at === undefined) return [];

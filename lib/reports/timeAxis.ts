@@ -18,9 +18,10 @@ export function timeTicks(years: number, { axis }: View): readonly AxisTick[] {
   return Array.from({ length: Math.floor(years / step + 1e-9) + 1 }, (_, i) => ({ at: daysOfYears(i * step), label: String(i * step) }));
 }
 
-/** Month ends, the day of surgery first. */
+/** Month ends up to and with the last day, the day of surgery first. */
 export const monthEnds = (lastDay: number): readonly number[] =>
-  Array.from({ length: Math.floor(lastDay / monthDays + 1e-9) + 1 }, (_, month) => Math.round(month * monthDays));
+  // the half day: five years are 1826 whole days, and their last month ends on day 1826.25
+  Array.from({ length: Math.floor((lastDay + 0.5) / monthDays + 1e-9) + 1 }, (_, month) => Math.round(month * monthDays));
 
 export function monthLabel(month: number): string {
   if (month === 0) return 'day of surgery';

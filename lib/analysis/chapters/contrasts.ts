@@ -9,6 +9,7 @@ import { riskDifference } from '../../stats/riskDifference';
 import { standardisedAt, type StandardisedAt } from '../../stats/standardised/standardisedAt';
 import { standardisedContrast, type Contrast as Limited } from '../../stats/standardised/standardisedContrast';
 import type { AskedCohort } from '../askedCohort';
+import { beyondHorizon } from '../beyondHorizon';
 import type { GroupSurvival } from '../groupSurvival';
 import type { Estimate } from '../result';
 import type { StandardisedCohort } from '../standardisedCohort';
@@ -21,7 +22,7 @@ export function contrastsOf(
   const against = groups.findIndex((group) => group.key === reference);
   const times = question.atYears.map((years) => {
     const day = daysOfYears(years), { confidence, horizonYears } = question;
-    const beyond: NotEstimable | null = years > horizonYears ? { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } : null;
+    const beyond: NotEstimable | null = years > horizonYears ? beyondHorizon(horizonYears) : null;
     const read = survival.map(({ km, stop }) => percentAt(km, stop, day, { confidence }));
     const standardised = beyond ?? (adjusted.status === 'ok'
       ? standardisedAt(adjusted.standardisation, day, { confidence, stops: adjusted.crude.map(({ stop }) => stop) })

@@ -9,6 +9,7 @@ import { timeToExpectedEvents } from '../../stats/precision/timeToExpectedEvents
 import type { Stop } from '../../stats/stopRule';
 import { subset } from '../../stats/subset';
 import type { AskedCohort } from '../askedCohort';
+import { beyondHorizon } from '../beyondHorizon';
 import type { GroupSurvival } from '../groupSurvival';
 import type { GroupPrecision } from './precisionResult';
 
@@ -43,7 +44,7 @@ export function precisionAt({ table, stop, time, expected, observed }: ExpectedC
   const own = expected[last] ?? 0, referenceEvents = observed[last] ?? 0;
   const described = { years, atRisk: numberAtRisk(table, day), referenceEvents };
   const missing = (reason: string) => ({ ...described, expected: { status: 'notEstimable', reason }, detectable: { status: 'notEstimable', reason } } as const);
-  if (years > horizonYears) return missing(`beyond the ${horizonYears} years that are looked at`);
+  if (years > horizonYears) return missing(beyondHorizon(horizonYears).reason);
   if (stop.index < 0 || day > stop.time) return missing('too few of the reference at risk');
   return { ...described, expected: own, detectable: own > 0 ? seen(own, referenceEvents) : { status: 'notEstimable', reason: 'no revisions to expect by then' } };
 }
@@ -68,5 +69,6 @@ export function doublingSeenAfter(
   const incidence = aalenJohansen(cells, eventCode.death).causes[0]!;
   const result = timeToExpectedEvents(incidence, stop, pace, eventsNeeded(doubling, perYear / (perYear + referencePerYear), { power, alpha }));
   if (result.status === 'ok') return { status: 'ok', days: result.time };
+  if (stop.index < 0) return { status: 'notEstimable', reason: 'too few of the reference at risk' };
   return { status: 'notEstimable', reason: `not within the ${(stop.time / daysPerYear).toFixed(1)} years for which the reference can be read` };
 }

@@ -6,6 +6,7 @@ import { text, type Column, type Relation, type ReportTable, type Row } from '..
 import { incidencesOf, smallAtSteps, toldDays } from '../toldDays';
 import { atRiskAt, positionAt, traceOf } from '../trace';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from '../tableCells';
+import { timesShown } from '../timesShown';
 
 const estimated = (what: string): readonly Column[] => [number(`${what}, %`), number(`${what}, lower`), number(`${what}, upper`)];
 
@@ -20,7 +21,7 @@ export function competingTable({ question }: Analysis, { groups }: CompetingRisk
       words('Time'), words('Group'), number('At risk'), number('Revised'), ...(hasOthers ? [number('Other revision')] : []), number('Died unrevised'),
       ...estimated('If none died'), ...estimated('As patients live'), number('Gap'), ...(hasOthers ? estimated('Other revision') : []), ...estimated('Died unrevised'),
     ],
-    rows: question.atYears.flatMap((years) => groups.flatMap(({ label, atTimes, events }, group) => {
+    rows: timesShown(question).flatMap((years) => groups.flatMap(({ label, atTimes, events }, group) => {
       const times = [...atTimes].sort((a, b) => a.years - b.years), at = times.find((a) => a.years === years);
       if (at === undefined) return [];
       const steps = (of: 'revision' | 'otherRevision' | 'death') => smallAtSteps(times.map((a) => a.events[of]), events[of])[times.indexOf(at)] ?? 0;
@@ -50,7 +51,7 @@ export function reasonsTable({ question }: Analysis, { groups, reasons }: Compet
       words('Time'), words('Reason'),
       ...groups.flatMap(({ label }, group) => ['n', '%', 'lower', 'upper'].map((what): Column => ({ label: `${label}, ${what}`, numeric: true, group }))),
     ],
-    rows: question.atYears.flatMap((years) => reasons.map(({ key, label }) => ({
+    rows: timesShown(question).flatMap((years) => reasons.map(({ key, label }) => ({
       block: String(years),
       cells: [
         text(formatSpan(years)), text(label),

@@ -5,6 +5,7 @@ import { formatConfidence, formatCount, formatP, formatPercent, formatPoints, fo
 import { text, type Cell, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, plain, words } from '../tableCells';
 import { stepAt } from '../toldDays';
+import { timesShown } from '../timesShown';
 import { basisOf } from './differenceWords';
 
 const position = ({ groups }: Analysis, key: string): number => groups.findIndex((g) => g.key === key);
@@ -54,7 +55,7 @@ export const ratioOfPercentsTable = (analysis: Analysis, { contrasts }: Differen
 type Contrasts = Difference['contrasts'];
 
 const rowsByTime = (analysis: Analysis, contrasts: Contrasts, cells: (at: Contrasts[number]['atTimes'][number], group: string) => readonly Cell[]): readonly Row[] =>
-  analysis.question.atYears.flatMap((years) => contrasts.flatMap(({ group, label, atTimes }): Row[] => {
+  timesShown(analysis.question).flatMap((years) => contrasts.flatMap(({ group, label, atTimes }): Row[] => {
     const at = atTimes.find((a) => a.years === years);
     return at === undefined ? [] : [{ block: String(years), group: position(analysis, group), cells: [text(formatSpan(years)), text(label), ...cells(at, group)] }];
   }));

@@ -8,6 +8,7 @@ import { count, derived, number, plain, words } from '../tableCells';
 import { caution, paragraph } from '../blocks';
 import type { Content } from './chapterReport';
 import { stepAt } from '../toldDays';
+import { timesShown } from '../timesShown';
 
 export function precisionContent(analysis: Analysis, result: Precision): Content {
   const reference = analysis.groups.find(({ key }) => key === result.reference) ?? { label: result.reference };
@@ -68,7 +69,7 @@ const precisionTable = (analysis: Analysis, { groups, power, alpha }: Precision)
   columns: [
     words('Time'), words('Group'), number('Procedures'), number('Procedures a year'), number('At risk'), number('Expected revisions'), number('Revised in the reference'), number('Smallest ratio seen'),
   ],
-  rows: analysis.question.atYears.flatMap((years) => groups.flatMap((group): Row[] => {
+  rows: timesShown(analysis.question).flatMap((years) => groups.flatMap((group): Row[] => {
     const at = group.atTimes.find((a) => a.years === years);
     if (at === undefined) return [];
     const [expected, detectable] = detectableCells(at, stepAt(analysis, analysis.reference, years));

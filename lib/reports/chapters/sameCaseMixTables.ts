@@ -5,6 +5,7 @@ import { formatConfidence, formatDecimal, formatPercent, formatPoints, formatRat
 import { text, type Cell, type Column, type ReportTable, type Row } from '../table';
 import { count, derived, estimateCells, number, plain, words } from '../tableCells';
 import { smallAtSteps } from '../toldDays';
+import { timesShown } from '../timesShown';
 import { withheldOf } from '../smallCounts';
 
 const three = (what: string): readonly Column[] => [number(what), number(`${what}, lower`), number(`${what}, upper`)];
@@ -19,7 +20,7 @@ export const caseMixPercentsTable = (analysis: Analysis, result: SameCaseMix): R
   title: 'Percent revised with the same case mix',
   method: `Of the same procedures throughout: complete records. Standardised: the mean over the cohort of what a Cox model with a baseline per group predicts (Chang, Gelman & Pagano 1982, J Chronic Dis 35:669). Weighted: Kaplan–Meier with inverse-probability weights. Limits at ${formatConfidence(analysis.question.confidence)}.`,
   columns: [words('Time'), words('Group'), number('At risk'), number('Revised'), ...ways.flatMap((way) => three(`${way}, %`))],
-  rows: analysis.question.atYears.flatMap((years) => result.groups.flatMap(({ group, label, events }): Row[] => {
+  rows: timesShown(analysis.question).flatMap((years) => result.groups.flatMap(({ group, label, events }): Row[] => {
     const times = result.crude.atTimes.filter((a) => a.group === group).sort((a, b) => a.years - b.years);
     const at = (curves: CaseMixCurves | NotEstimable) => (curves.status === 'ok' ? curves.atTimes.find((a) => a.group === group && a.years === years) : undefined);
     const own = at(result.crude);
@@ -41,7 +42,7 @@ export const caseMixContrastsTable = (analysis: Analysis, result: SameCaseMix, w
   title: `${what === 'difference' ? 'Difference in percent revised' : 'Ratio of percents revised'} with the same case mix, against the reference`,
   method: `${what === 'difference' ? 'Percentage points, below 0: fewer revised than in the reference' : 'Of the percents revised'}; limits at ${formatConfidence(analysis.question.confidence)}.`,
   columns: [words('Time'), words('Group'), ...ways.flatMap(three)],
-  rows: analysis.question.atYears.flatMap((years) => result.groups.filter(({ group }) => group !== result.reference).map(({ group, label, events }): Row => ({
+  rows: timesShown(analysis.question).flatMap((years) => result.groups.filter(({ group }) => group !== result.reference).map(({ group, label, events }): Row => ({
     block: String(years), group: positionOf(analysis, group),
     cells: [text(formatSpan(years)), text(label), ...allWays(result).flatMap((curves) => {
       const contrast = curves.status === 'ok' ? curves.contrasts.find((c) => c.group === group && c.years === years) : undefined;

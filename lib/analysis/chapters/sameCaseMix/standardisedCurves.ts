@@ -3,6 +3,7 @@ import type { Question } from '../../../contract/question';
 import type { NotEstimable } from '../../../stats/cells';
 import type { InPieces } from '../../../stats/inPieces';
 import { standardisedAt, type StandardisedAt } from '../../../stats/standardised/standardisedAt';
+import { beyondHorizon } from '../../beyondHorizon';
 import type { AtTime, Curve } from '../../result';
 import type { StandardisedCohort } from '../../standardisedCohort';
 import type { CaseMixCurves } from '../sameCaseMixResult';
@@ -24,7 +25,7 @@ export function standardisedAtTimes(cohort: StandardisedCohort, question: Questi
   const { horizonYears, atYears } = question, at = readingsOf(cohort, question);
   return atYears.flatMap((years) => at(years).groups.map(({ atRisk, events, estimate }, g): AtTime => {
     const { group } = cohort.crude[g]!;
-    if (years > horizonYears) return { years, group, atRisk, events, estimate: { status: 'notEstimable', reason: `beyond the ${horizonYears} years that are looked at` } };
+    if (years > horizonYears) return { years, group, atRisk, events, estimate: beyondHorizon(horizonYears) };
     return { years, group, atRisk, events, estimate: estimate.status === 'ok' ? { value: estimate.percent, lower: estimate.lower, upper: estimate.upper } : estimate };
   }));
 }
