@@ -107,8 +107,9 @@ function relative(analysis: Analysis, group: Group): Words[] {
 function stopped(analysis: Analysis, group: Group): Words[] {
   const stop = analysis.curves.find((curve) => curve.group === group.key)?.stop;
   if (!stop?.stopped) return [];
-  const basis = [stop.atRisk];
-  return [{ text: `Beyond ${formatDaysAsYears(stop.day)} years too few are followed in ${quoted(group)} (${formatCount(stop.atRisk)} at risk at that time); its later results are not shown.`, basis }];
+  const basis = [stop.atRisk], few = `too few are followed in ${quoted(group)} (${formatCount(stop.atRisk)} at risk at that time)`;
+  const from = formatDaysAsYears(stop.day) === formatDaysAsYears(0) ? `Almost from the start ${few}; its` : `Beyond ${formatDaysAsYears(stop.day)} years ${few}; its later`;
+  return [{ text: `${from} results are not shown.`, basis }];
 }
 
 const single = (analysis: Analysis, group: Group): Words[] => {

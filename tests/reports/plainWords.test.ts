@@ -29,6 +29,7 @@ describe('the answer in words', () => {
     ['no model, and why', { adjusted: { status: 'notEstimable', reason: 'no revisions in the cohort' } }, /^A hazard ratio can't be estimated: no revisions in the cohort\.$/],
     ['an untested ratio is said to be untested', { adjusted: cox({ proportionalHazards: { status: 'notEstimable', reason: 'too few revisions' } }) }, /could not be tested: too few revisions\./],
     ['a stopped curve says where and how many were left', { curves: [stoppedAt('all_poly_keeled', 3068, 50)] }, /^Beyond 8\.4 years too few are followed in “All-polyethylene keeled” \(50 at risk at that time\)/],
+    ['a curve that few begin is not said to stop after 0.0 years', { curves: [stoppedAt('all_poly_keeled', 3, 20)] }, /^Almost from the start too few are followed in “All-polyethylene keeled” \(20 at risk at that time\); its results are not shown\.$/],
     ['other kinds of revision end follow-up, and the words say so',
       { question: { ...pegsAndKeels().question, outcome: { kinds: ['major', 'minor'], reasons: ['glenoid_loosening'], ofRoleOnly: false } } },
       /had been revised for glenoid loosening, if patients neither died nor/],
