@@ -65,7 +65,10 @@ export function strayParameters(params: URLSearchParams, all: readonly Parameter
 
 /** What a schema has against the address, by the names of its parameters. */
 export function addressProblems(error: z.ZodError | undefined, all: readonly Parameter[]): readonly string[] {
-  const nameOf = ([first, second, ...rest]: readonly PropertyKey[]): string =>
-    all.find((p) => (p.of === null ? p.field === first : p.of === first && p.field === second))?.name ?? [first, second, ...rest].filter((part) => part !== undefined).join('.');
-  return (error?.issues ?? []).map((issue) => `“${nameOf(issue.path)}” in the address: ${issue.message}.`);
+  return (error?.issues ?? []).map(({ code, path: [first, second, ...rest], message }) => {
+    const parameter = all.find((p) => (p.of === null ? p.field === first : p.of === first && p.field === second));
+    const name = parameter?.name ?? [first, second, ...rest].filter((part) => part !== undefined).join('.');
+    return `“${name}” in the address: ${code === 'invalid_type' && parameter !== undefined ? kindWords[parameter.kind] : message}.`;
+  });
 }
+const kindWords = { number: 'it has to be a number', flag: 'it has to be “yes” or “no”', text: 'it must not be empty' } as const;

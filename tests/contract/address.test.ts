@@ -84,8 +84,8 @@ describe('a link that cannot be read is refused, never answered for a wider coho
   it.each([
     ['a misspelt parameter', 'compare=design&clas=hemi', /“clas”/],
     ['a misspelt code', 'compare=design&class=hemy', /“class”/],
-    ['a number that is none', 'compare=design&age-from=55x', /“age-from”/],
-    ['a flag that is none', 'compare=design&role-only=true', /“role-only”/],
+    ['a number that is none', 'compare=design&age-from=55x', /“age-from” in the address: it has to be a number\.$/],
+    ['a flag that is none', 'compare=design&role-only=true', /“role-only” in the address: it has to be “yes” or “no”\.$/],
     ['a single value given twice', 'compare=design&joint=hip&joint=knee', /“joint”.*2 times/],
     ['ages that cross', 'compare=design&age-from=80&age-to=60', /minAge must not be above maxAge/],
     ['others of nothing', 'compare=model&others=yes', /“others”.*at least one group/],
