@@ -3,6 +3,7 @@ import type { Driver, DriverLevel } from '../../screening/units/unitsResult';
 import { isEstimate } from '../estimate';
 import { formatCount, formatDecimal, formatList, formatPercent, formatRatio } from '../format';
 import { quoted, ratioWords, type Words } from '../phrases';
+import { poissonLimits } from '../../stats/rates';
 import { inSentence } from '../questionWords';
 import { roleWords } from './screeningQuestionWords';
 
@@ -44,7 +45,7 @@ function partsWords(driver: Driver, what: string): readonly Words[] {
   }];
 }
 
-function partnersWords({ role, driver, flagged }: Partners): readonly Words[] {
+function partnersWords({ role, driver, flagged }: Partners, confidence: number): readonly Words[] {
   const known = driver.levels.filter(({ key }) => key !== 'none'), main = known[0], all = known.reduce((sum, { procedures }) => sum + procedures, 0);
   const both = known.filter(({ key }) => flagged.includes(key));
   return [
@@ -56,8 +57,9 @@ function partnersWords({ role, driver, flagged }: Partners): readonly Words[] {
       : []),
     ...both.map((level): Words => {
       const without = driver.levels.filter((other) => other !== level), observed = without.reduce((sum, l) => sum + l.observed, 0), expected = without.reduce((sum, l) => sum + l.expected, 0);
+      const { lower, upper } = poissonLimits(observed, confidence), ratio = { value: observed / expected, lower: lower / expected, upper: upper / expected };
       return {
-        text: `The ${roleWords(role)} ${level.label}, in ${formatCount(level.procedures)} of its procedures, is flagged itself; without it ${formatCount(observed)} were revised where ${formatDecimal(expected)} were expected (${formatRatio(observed / expected)}).`,
+        text: `The ${roleWords(role)} ${level.label}, in ${formatCount(level.procedures)} of its procedures, is flagged itself; without it ${formatCount(observed)} were revised where ${formatDecimal(expected)} were expected${expected > 0 ? `: ${ratioWords(ratio, confidence)} times as many` : ''}.`,
         basis: [level.procedures, level.observed, observed],
       };
     }),
@@ -82,7 +84,7 @@ export function explainedWords(all: ComponentExplained): readonly (readonly Word
   return [
     [total(all), ...concentrationWords(all)],
     [...of('reason', 'reason'), ...of('period', 'period of surgery'), ...of('learning', 'time since its hospital began to use it')],
-    all.partners.flatMap(partnersWords),
+    all.partners.flatMap((partners) => partnersWords(partners, all.question.criteria.confidence)),
     caseMixWords(all),
   ].filter((paragraph) => paragraph.length > 0);
 }

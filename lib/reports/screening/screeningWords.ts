@@ -21,7 +21,7 @@ export function foundWords({ models, assessed, question }: ComponentsAnalysis, c
 }
 
 const ratesWords = ({ ratio, observed, procedures, expected, othersProcedures }: ScreenedModel, confidence: number): Words => ({
-  text: `${formatCount(observed)} of ${formatCount(procedures)} procedures were revised, where ${formatDecimal(expected)} would be expected were it like all of its kind`
+  text: `${formatCount(observed)} of ${formatCount(procedures)} procedures were revised, where ${formatDecimal(expected)} would be expected were it like all of its kind, itself among them`
     + (ratio.status === 'ok' ? `: ${ratioWords({ value: ratio.ratio, lower: ratio.lower, upper: ratio.upper }, confidence)} times the rate of the ${formatCount(othersProcedures)} procedures with others.` : `; ${reasonWords(ratio.reason)}.`),
   basis: [observed],
 });

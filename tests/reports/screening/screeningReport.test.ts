@@ -31,6 +31,8 @@ describe('the screening of the sample registry in words and tables', () => {
     const passed = tablesOf(section(found, 'passed').blocks)[0]!;
     expect(passed.rows.length + planted.length).toBe(found.models.length);
     expect(wordsOf(section(found, 'in-words').blocks)).toMatch(/asks for review/);
+    // 70 of 37.8 are 1.85: the model counts among what is expected, and not among the others that it is 2.27 times as high as
+    expect(wordsOf(section(found, 'flagged').blocks)).toContain('where 37.8 would be expected were it like all of its kind, itself among them: 2.27 (95% CI 1.68–3.05) times the rate of the 4,758 procedures with others');
     expect(found.settings).toMatch(/look 1/);
   });
 
@@ -48,5 +50,11 @@ describe('the screening of the sample registry in words and tables', () => {
     expect(JSON.stringify(explained.evidence)).not.toMatch(/\b(H\d{3}|S\d{4})\b/);
     expect(EvidenceSchema.safeParse(explained.evidence).success).toBe(true);
     expect(files).toContain('Others’ ratio');
+  });
+
+  it('says how sure it is of the rest, once a partner that is flagged itself is left out', async () => {
+    const explained = estimated(explainedReport(await explainComponent(extract, ScreeningQuestion.parse({}), { model: 'H-SHO-02', class: null }), { names: false }));
+    // exact limits of 158, by poisson.test(158) of R 4, over what is expected
+    expect(wordsOf(explained.blocks)).toContain('without it 158 were revised where 73.3 were expected: 2.15 (95% CI 1.83–2.52) times as many.');
   });
 });
