@@ -74,6 +74,6 @@ export function monitorFigure({ period: { firstDay, lastDay }, looks, observed, 
         { label: 'Expected', group: 1, points: thinDays(upTo(expected), firstDay, 300), paper: atLooks('expected') },
       ],
     },
-    spoken: `Chart from ${formatDate(dateOf(firstDay))} to ${formatDate(dateOf(lastDay))}, limit ${formatRatio(limit)}, value on the last day ${formatRatio(last.value)}, ${chart.signals.length} signals, ${formatDecimal(last.expected)} revisions expected.`,
+    spoken: `Chart from ${formatDate(dateOf(firstDay))} to ${formatDate(dateOf(lastDay))}, limit ${formatRatio(limit)}, value on the last day ${formatRatio(last.value)}, ${chart.signals.length} ${chart.signals.length === 1 ? 'signal' : 'signals'}, ${formatDecimal(last.expected)} revisions expected.`,
   };
 }

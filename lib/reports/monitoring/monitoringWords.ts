@@ -28,7 +28,7 @@ function signalWords(monitoring: Monitoring, { signals, resets }: MonitoringChar
   return [
     first,
     { text: `${signals.length === 1 ? 'The day was' : 'The days were'} ${signals.map(day).join('; ')}.`, staysInside: true }, // the day of somebody's revision
-    { text: 'A signal is a question and no verdict: it says that something other than chance is likely, and not what.', staysInside: false },
+    { text: 'A signal is a question and no verdict: it does not say what lies behind it, and chance alone gives some, as often as is said below.', staysInside: false },
     ...(question.restart === 'afterReview' && !restarted ? [{ text: 'No review after it is recorded here, so the chart goes on.', staysInside: false }] : []),
   ];
 }
