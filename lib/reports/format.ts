@@ -12,15 +12,18 @@ const daysPerYear = 365.25;
 const none = '–';
 
 export const formatCount = (value: number): string => counts.format(value);
-/** A percentage of 0–100 with one decimal; what is above 0 never shows as 0. */
+const roundingError = 1e-9; // all of many parts may add up to a little less than 100
+/** A percentage of 0–100 with one decimal; what is above 0 never shows as 0, and what is below 100 never as 100. */
 export const formatPercent = (value: number): string =>
-  !Number.isFinite(value) ? none : value > 0 && value < 0.05 ? '<0.1' : oneDecimal.format(value);
+  !Number.isFinite(value) ? none : value > 0 && value < 0.05 ? '<0.1' : value >= 99.95 && value < 100 - roundingError ? '>99.9' : oneDecimal.format(value);
 /** Percentage points with one decimal and a minus sign; what is not 0 never shows as 0. */
 export const formatPoints = (value: number): string => (value >= 0 ? formatPercent(value) : value > -0.05 ? '>−0.1' : `−${formatPercent(-value)}`);
 /** A ratio with two decimals; what is above 0 never shows as 0. */
 export const formatRatio = (value: number): string =>
   !Number.isFinite(value) ? none : value > 0 && value < 0.005 ? '<0.01' : twoDecimals.format(value);
 export const formatDecimal = (value: number): string => (Number.isFinite(value) ? oneDecimal.format(value) : none);
+/** How many are expected, with one decimal; what is above 0 never shows as 0. */
+export const formatExpected = (value: number): string => (value > 0 && value < 0.05 ? '<0.1' : formatDecimal(value));
 
 /** `0.043`, `<0.001`; three decimals up to 0.1, two above. */
 export function formatP(p: number): string {

@@ -1,12 +1,10 @@
 import type { DriverLevel } from '../screening/units/unitsResult';
 import { isEstimate } from './estimate';
-import { formatDecimal, formatRatio } from './format';
+import { formatExpected, formatPoints, formatRatio } from './format';
 import { text, type Cell, type Column } from './table';
 import { count, derived, estimateCells, number, words } from './tableCells';
 
 // Parts of a whole, each with what was observed and what expected.
-
-const formatExcess = (value: number): string => (value < 0 ? `−${formatDecimal(-value)}` : formatDecimal(value));
 
 export const partColumns: readonly Column[] = [
   words('Part'), number('Procedures'), number('Observed'), number('Expected'), number('Excess'), number('Observed / expected'), number('Lower'), number('Upper'),
@@ -14,7 +12,7 @@ export const partColumns: readonly Column[] = [
 
 /** All but the part's name. What is expected, and what could be computed back to it, gives few procedures away. */
 export const partCells = ({ procedures, observed, expected, excess, ratio }: Pick<DriverLevel, 'procedures' | 'observed' | 'expected' | 'excess' | 'ratio'>): readonly Cell[] => [
-  count(procedures), count(observed), derived(expected, formatDecimal, [procedures]), derived(excess, formatExcess, [observed, procedures]),
+  count(procedures), count(observed), derived(expected, formatExpected, [procedures]), derived(excess, formatPoints, [observed, procedures]),
   ...estimateCells(ratio, formatRatio, [observed, procedures]),
 ];
 

@@ -1,6 +1,6 @@
 import type { GroupPrecision, Precision } from '../../analysis/chapters/precisionResult';
 import type { Analysis } from '../../analysis/result';
-import { formatConfidence, formatCount, formatDecimal, formatRatio, formatSpan } from '../format';
+import { formatConfidence, formatCount, formatDecimal, formatExpected, formatRatio, formatSpan } from '../format';
 import { asSentence, finished, quoted, reasonWords, type Words } from '../phrases';
 import { protectSmallCounts as guarded } from '../smallCounts';
 import { text, type Cell, type ReportTable, type Row } from '../table';
@@ -57,7 +57,7 @@ type AtTime = GroupPrecision['atTimes'][number];
 function detectableCells({ expected, detectable, referenceEvents, atRisk }: AtTime, step: readonly number[]): readonly Cell[] {
   const basis = [referenceEvents, atRisk, ...step];
   return [
-    typeof expected === 'number' ? derived(expected, formatDecimal, basis) : { text: expected.reason, basis },
+    typeof expected === 'number' ? derived(expected, formatExpected, basis) : { text: expected.reason, basis },
     typeof detectable === 'number' ? derived(detectable, formatRatio, basis) : { text: detectable.reason, basis },
   ];
 }

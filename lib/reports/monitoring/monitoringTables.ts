@@ -1,6 +1,6 @@
 import { dateOf } from '../../contract/calendarDay';
 import type { Monitoring, MonitoringChart } from '../../screening/monitoring/monitoringResult';
-import { formatCount, formatDecimal, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
+import { formatCount, formatDecimal, formatExpected, formatPercent, formatPoints, formatRatio, formatSpan } from '../format';
 import { reasonWords } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
@@ -23,7 +23,7 @@ export function looksTable(monitoring: Monitoring, chart: MonitoringChart): Prot
       const basis = [observed, small[i]!];
       return {
         cells: [
-          plain(i + 1), text(onDay(day)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, formatPoints, basis),
+          plain(i + 1), text(onDay(day)), derived(observed, formatCount, basis), derived(expected, formatExpected, []), derived(observed - expected, formatPoints, basis),
           derived(value, formatRatio, basis), text([...seen(i), ...restarted(i)].join('; ')),
         ],
       };
@@ -42,7 +42,7 @@ export function yearsTable({ years, looks }: Monitoring): ProtectedTable {
     columns: [words('Year'), number('Observed'), number('Expected'), number('Observed − expected')],
     rows: years.map(({ year, observed, expected }, i): Row => {
       const basis = [observed, smallAtEnd(year), i === 0 ? 0 : smallAtEnd(years[i - 1]!.year)];
-      return { cells: [text(String(year)), derived(observed, formatCount, basis), derived(expected, formatDecimal, []), derived(observed - expected, formatPoints, basis)] };
+      return { cells: [text(String(year)), derived(observed, formatCount, basis), derived(expected, formatExpected, []), derived(observed - expected, formatPoints, basis)] };
     }),
   });
 }

@@ -3,7 +3,7 @@ import type { MonitoringOverview, MonitoredLine } from '../../screening/monitori
 import { caution, paragraph, type Block } from '../blocks';
 import { attritionTable } from '../comparisonTables';
 import type { Provenance } from '../csv';
-import { formatCount, formatDecimal, formatList, formatPercent, formatRatio, formatSpan } from '../format';
+import { formatCount, formatDecimal, formatExpected, formatList, formatPercent, formatRatio, formatSpan } from '../format';
 import { asSentence, capital, finished, reasonWords, type Sentence } from '../phrases';
 import { sourceEntry, sourceLine } from '../provenance';
 import { inSentence } from '../questionWords';
@@ -70,7 +70,7 @@ function overviewTable({ lines, question, lastDay }: MonitoringOverview, { names
       const month = (day: number | undefined): Cell => (day === undefined ? text('–') : text(onDay(day).replace(/^\d+ /, '')));
       return {
         cells: [
-          nameOf(line), ...(isComponent ? [text(labelOf(designClassCodes, line.design ?? ''))] : []), count(line.procedures), count(observed), derived(expected, formatDecimal, []),
+          nameOf(line), ...(isComponent ? [text(labelOf(designClassCodes, line.design ?? ''))] : []), count(line.procedures), count(observed), derived(expected, formatExpected, []),
           ...(limit.status === 'ok'
             ? [plain(limit.threshold, formatRatio), plain(100 * limit.detection, formatPercent), derived(value, formatRatio, basis), derived(signals.length, formatCount, basis), month(signals[0]), month(signals.at(-1))]
             : [text(reasonWords(limit.reason)), text(''), text(''), text(''), text('–'), text('–')]),

@@ -1,6 +1,6 @@
 import type { Pattern, PatternPart } from '../../quality/patterns/pattern';
 import { heading, paragraph, type Block } from '../blocks';
-import { formatCount, formatDecimal, formatP } from '../format';
+import { formatCount, formatExpected, formatP } from '../format';
 import { finished } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type ReportTable } from '../table';
@@ -22,7 +22,7 @@ const table = (name: string, title: string, patterns: readonly Pattern[], extra:
     return {
       cells: [
         text(label), ...(notLookedAt === null ? [counted(pattern, n), counted(pattern, of)] : [text(`not looked at: ${notLookedAt}`), text('')]),
-        text(unit), notLookedAt === null ? optional(expected, formatDecimal, [n]) : text(''), notLookedAt === null ? optional(p, formatP, [n]) : text(''), text(rule),
+        text(unit), notLookedAt === null ? optional(expected, formatExpected, [n]) : text(''), notLookedAt === null ? optional(p, formatP, [n]) : text(''), text(rule),
         { text: todo.text, href: todo.href },
       ],
     };
@@ -40,7 +40,7 @@ function partsTable(pattern: Pattern, { names }: QualityView): ProtectedTable {
     rows: parts.slice(0, partsShown).map((part) => ({
       cells: [
         labelled(part), pattern.id.startsWith('surgeon-') ? plain(part.count) : count(part.count), count(part.of),
-        ...(withExpected ? [optional(part.expected, formatDecimal, [part.of])] : []), ...(withP ? [optional(part.p, formatP, [part.of])] : []),
+        ...(withExpected ? [optional(part.expected, formatExpected, [part.of])] : []), ...(withP ? [optional(part.p, formatP, [part.of])] : []),
       ],
     })),
   });

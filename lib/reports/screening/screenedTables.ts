@@ -1,7 +1,7 @@
 import type { ScreeningQuestion } from '../../contract/screeningQuestion';
 import type { Criterion } from '../../screening/components/componentScreening';
 import type { ScreenedModel, Standing } from '../../screening/components/screeningResult';
-import { formatConfidence, formatCount, formatDecimal, formatList, formatP, formatRatio } from '../format';
+import { formatConfidence, formatCount, formatExpected, formatList, formatP, formatRatio } from '../format';
 import { reasonWords } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type Row } from '../table';
@@ -38,7 +38,7 @@ export const ratesTable = (name: string, title: string, models: readonly Screene
       block: model.kind,
       cells: [
         text(kindLabel(model, question.comparator)), text(`${model.model}${model.inComparator ? '' : ' (left out of the comparators)'}`), count(procedures), { text: formatCount(model.atRisk), value: model.atRisk, basis: [model.atRisk] },
-        count(observed), derived(expected, formatDecimal, [procedures]), 'value' in per100 ? derived(per100.value, formatRatio, [observed]) : text(reasonWords(per100.reason)),
+        count(observed), derived(expected, formatExpected, [procedures]), 'value' in per100 ? derived(per100.value, formatRatio, [observed]) : text(reasonWords(per100.reason)),
         ...estimateCells(ratioOf(model), formatRatio, [observed]), shrunken.status === 'ok' ? derived(shrunken.mean, formatRatio, [observed]) : text('–'),
         p === null ? text('–') : derived(p.adjusted, formatP, [observed]), detectableCell(model), { text: standingOf(model), basis: [] },
       ],

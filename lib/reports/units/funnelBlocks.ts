@@ -1,7 +1,7 @@
 import type { FunnelPosition } from '../../screening/funnel/funnel';
 import type { UnitLine, UnitsAnalysis } from '../../screening/units/unitsResult';
 import type { Block } from '../blocks';
-import { formatConfidence, formatDecimal, formatP, formatPercent, formatRatio } from '../format';
+import { formatConfidence, formatExpected, formatP, formatPercent, formatRatio } from '../format';
 import { funnelFigure, type FunnelLimitsShown, type FunnelNames } from '../funnelFigure';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ProtectedTable, type ReportTable, type Row } from '../table';
@@ -71,7 +71,7 @@ export function funnelTable(all: UnitsAnalysis, names: FunnelNames): ProtectedTa
         cells: [
           unitCell(names, line.id), count(line.procedures),
           ...(s.status === 'ok'
-            ? [count(s.observed), derived(s.expected, formatDecimal, [line.procedures]), derived(s.ratio, formatRatio, basis), derived(s.lower, formatRatio, basis), derived(s.upper, formatRatio, basis)]
+            ? [count(s.observed), derived(s.expected, formatExpected, [line.procedures]), derived(s.ratio, formatRatio, basis), derived(s.lower, formatRatio, basis), derived(s.upper, formatRatio, basis)]
             : [text(''), text(''), { text: s.reason, basis: [line.procedures] }, text(''), text('')]),
           { text: at === null ? '' : placeWords(at.plain), basis }, { text: at === null ? '' : placeWords(at.widened), basis }, { text: statusWords[line.status], basis },
         ],
@@ -99,7 +99,7 @@ export function shrunkenTable(all: UnitsAnalysis, names: FunnelNames): Protected
       const basis = [s.observed];
       return [{
         cells: [
-          unitCell(names, line.id), count(s.observed), derived(s.expected, formatDecimal, [line.procedures]),
+          unitCell(names, line.id), count(s.observed), derived(s.expected, formatExpected, [line.procedures]),
           derived(shrunken.mean, formatRatio, basis), derived(shrunken.lower, formatRatio, basis), derived(shrunken.upper, formatRatio, basis),
           derived(100 * shrunken.above, formatPercent, basis), { text: rank === null ? '' : `${rank.lower}–${rank.upper}`, basis },
         ],

@@ -1,6 +1,6 @@
 import type { UnitAnalysis, UnitCriterion, UnitLine, UnitsAnalysis } from '../../screening/units/unitsResult';
 import type { UnitsQuestion } from '../../contract/unitsQuestion';
-import { formatConfidence, formatCount, formatDecimal, formatList, formatP, formatPercent, formatRatio } from '../format';
+import { formatConfidence, formatCount, formatDecimal, formatExpected, formatList, formatP, formatPercent, formatRatio } from '../format';
 import { reasonWords } from '../phrases';
 import { inSentence } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
@@ -30,7 +30,7 @@ export function observedExpectedTable({ line, question, reference, adjustedFor }
   const own = s.status === 'ok'
     ? [
         row('Observed revisions', count(s.observed), empty, empty),
-        row('Expected revisions', derived(s.expected, formatDecimal, [line.procedures]), empty, empty),
+        row('Expected revisions', derived(s.expected, formatExpected, [line.procedures]), empty, empty),
         row('Observed / expected, exact limits', derived(s.ratio, formatRatio, basis), derived(s.lower, formatRatio, basis), derived(s.upper, formatRatio, basis)),
         row('The same, mid-P limits', derived(s.ratio, formatRatio, basis), derived(s.midP.lower, formatRatio, basis), derived(s.midP.upper, formatRatio, basis)),
         row('Chance of as many or more, were it like its peers (p, exact)', derived(s.p.higher.exact, formatP, basis), empty, empty),

@@ -1,5 +1,5 @@
 import type { UnitAnalysis } from '../../screening/units/unitsResult';
-import { formatConfidence, formatDecimal, formatRatio } from '../format';
+import { formatConfidence, formatExpected, formatRatio } from '../format';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ProtectedTable, type Row } from '../table';
 import { count, derived, number, words } from '../tableCells';
@@ -19,7 +19,7 @@ export const surgeonsTable = ({ surgeons, question }: UnitAnalysis): ProtectedTa
       cells: [
         { text: id, outside: 'a surgeon' }, count(procedures),
         ...(s.status === 'ok'
-          ? [count(s.observed), derived(s.expected, formatDecimal, [procedures]), derived(s.ratio, formatRatio, basis), derived(s.lower, formatRatio, basis), derived(s.upper, formatRatio, basis)]
+          ? [count(s.observed), derived(s.expected, formatExpected, [procedures]), derived(s.ratio, formatRatio, basis), derived(s.lower, formatRatio, basis), derived(s.upper, formatRatio, basis)]
           : [text(''), text(''), { text: s.reason, basis: [procedures] }, text(''), text('')]),
         { text: statusWords[status], basis },
       ],

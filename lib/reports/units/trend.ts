@@ -2,7 +2,7 @@ import type { UnitAnalysis, YearOfSurgery } from '../../screening/units/unitsRes
 import type { HazardRatio } from '../../analysis/result';
 import { caution, type Block } from '../blocks';
 import { forest, forestRow, type Place } from '../forest';
-import { formatConfidence, formatDecimal, formatRatio } from '../format';
+import { formatConfidence, formatExpected, formatRatio } from '../format';
 import { hiddenRows, protectSmallCounts } from '../smallCounts';
 import type { ProtectedTable, Row } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
@@ -22,7 +22,7 @@ function yearsTable({ years, question, source }: UnitAnalysis): ProtectedTable {
       block: 'years',
       cells: [
         { value: year, text: isImmature(year, source.closingDate) ? `${year} (immature)` : String(year) },
-        count(procedures), count(observed), derived(expected, formatDecimal, [procedures]), ...estimateCells(ratio, formatRatio, [observed]),
+        count(procedures), count(observed), derived(expected, formatExpected, [procedures]), ...estimateCells(ratio, formatRatio, [observed]),
       ],
     })),
   });
