@@ -2,7 +2,8 @@ import type { Analysis, AnsweredCurves, AtTime, AttritionStep, CaseMix, CoxRatio
 import type { Question } from '../contract/question';
 import { formatConfidence, formatCount, formatDaysAsYears, formatDecimal, formatP, formatPercent, formatRatio, formatSpan } from './format';
 import { periodName } from './plainWords';
-import { text, type Column, type Place, type Relation, type ReportTable, type Row } from './table';
+import { guardedCount } from './smallCounts';
+import { text, type Cell, type Column, type Place, type Relation, type ReportTable, type Row } from './table';
 import { timesShown } from './timesShown';
 import { smallAtSteps } from './toldDays';
 import { count, derived, estimateCells, number, plain, ratioCells, ratioColumns, words } from './tableCells';
@@ -37,8 +38,8 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
     cells: [
       text(g.key === reference && groups.length > 1 ? `${g.label} (reference)` : g.label), count(g.procedures), { ...count(g.patients), basis: [g.patients, g.procedures] }, count(g.events),
       count(g.competing.otherRevisions), count(g.competing.deaths), plain(g.componentYears), plain(g.medianFollowUpDays, (d) => (Number.isNaN(d) ? 'not reached' : formatDaysAsYears(d))),
-      plain(g.firstYear, String), plain(g.lastYear, String), users(g.hospitals), derived(g.largestHospitalShare, formatPercent, [g.procedures]),
-      users(g.surgeons), derived(g.largestSurgeonShare, formatPercent, [g.procedures]),
+      plain(g.firstYear, String), plain(g.lastYear, String), users(g.hospitals), largestUser(g.largestHospitalShare, g),
+      users(g.surgeons), largestUser(g.largestSurgeonShare, g),
     ],
   })),
   relations: [
@@ -47,6 +48,8 @@ export const groupsTable = ({ groups, reference }: Analysis): ReportTable => ({
   ],
 });
 
+/** Of a small group, the share tells how few procedures one user did. */
+const largestUser = (share: number, { procedures }: Group): Cell => derived(share, formatPercent, [procedures, Math.round((share * procedures) / 100)]);
 const users = (n: number) => plain(n, (some) => (some === 0 ? 'not recorded' : formatCount(some)));
 
 const totalOf = (groups: readonly Pick<Group, 'procedures' | 'events'>[], of: 'procedures' | 'events'): number => groups.reduce((sum, group) => sum + group[of], 0);
@@ -128,7 +131,7 @@ export const ratesTable = ({ groups, rates, question }: AnsweredCurves): ReportT
 
 const coxMethod = (cox: CoxRatios, { question }: AnsweredCurves): string =>
   `Cox regression, Efron ties; ${cox.clusterLabel === null ? 'model-based limits' : `robust limits, clustered by ${cox.clusterLabel}`} at ${formatConfidence(question.confidence)}; `
-  + `complete records only: ${formatCount(cox.procedures)} procedures, ${formatCount(cox.events)} revised.`;
+  + `complete records only: ${guardedCount(cox.procedures)} procedures, ${guardedCount(cox.events)} revised.`;
 
 export const ratiosTable = (name: string, title: string, analysis: AnsweredCurves, cox: CoxRatios): ReportTable => ({
   name, title,

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { View } from '@/lib/contract/view';
 import { comparisonReport } from '@/lib/reports/comparisonReport';
-import { attritionTable, caseMixTable, percentTable } from '@/lib/reports/comparisonTables';
+import { attritionTable, caseMixTable, groupsTable, percentTable, ratiosTable } from '@/lib/reports/comparisonTables';
 import { toCsv } from '@/lib/reports/csv';
 import { protectSmallCounts } from '@/lib/reports/smallCounts';
 import { text, type ReportTable } from '@/lib/reports/table';
@@ -29,6 +29,13 @@ describe('what leaves the page', () => {
       'Fewer than 10 revisions per coefficient (fewer than 5 for 5): estimates and limits are unreliable.',
       "The log-rank test can't be made: no revisions among the fewer than 5 procedures of one group.",
     ]);
+  });
+
+  it('tells of four revisions in all neither how many they are, nor how few procedures the largest user did', () => {
+    const few = cox({ procedures: 72, events: 4 });
+    expect(ratiosTable('ratios', 'Hazard ratios', pegsAndKeels(), few).method).toContain('72 procedures, fewer than 5 revised.');
+    const [pegged] = pegsAndKeels().groups, fluted = { ...pegged!, procedures: 21, patients: 21, largestHospitalShare: (100 * 2) / 21, largestSurgeonShare: (100 * 5) / 21 };
+    expect(outside(groupsTable(pegsAndKeels({ groups: [fluted] })))[0]!.slice(-4)).toEqual(['60', 'withheld', '240', '23.8']);
   });
 
   it('keeps a second count back where the total would give the first away', () => {
