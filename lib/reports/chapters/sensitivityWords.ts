@@ -1,5 +1,5 @@
 import type { Sensitivity, SensitivityGroup, SensitivityLine } from '../../analysis/chapters/sensitivityResult';
-import type { HazardRatio } from '../../analysis/result';
+import type { Estimate, HazardRatio } from '../../analysis/result';
 import { isEstimate } from '../estimate';
 import { formatList, formatRatio } from '../format';
 import { quoted, reasonWords, type Words } from '../phrases';
@@ -9,27 +9,32 @@ import { inSentence } from '../questionWords';
 export const lineLabel = ({ label }: SensitivityLine): string =>
   label.replace(/^Adjusted for (.+)$/, (_, list: string) => `Adjusted for ${formatList(list.split(', ').map(inSentence))}`);
 
-interface Estimated { readonly line: SensitivityLine; readonly ratio: HazardRatio; readonly value: number; readonly shift: number }
+interface Estimated { readonly line: SensitivityLine; readonly ratio: HazardRatio; readonly value: number; readonly limits: Estimate }
 
 /** The lines that have an estimate for a group. */
 const estimatedOf = (lines: readonly SensitivityLine[], g: number): readonly Estimated[] => lines.flatMap((line): Estimated[] => {
   if (line.result.status !== 'ok') return [];
-  const ratio = line.result.ratios[g], shift = line.result.shifts[g] ?? NaN;
-  return ratio !== undefined && isEstimate(ratio.estimate) ? [{ line, ratio, value: ratio.estimate.value, shift }] : [];
+  const ratio = line.result.ratios[g];
+  return ratio !== undefined && isEstimate(ratio.estimate) ? [{ line, ratio, value: ratio.estimate.value, limits: ratio.estimate }] : [];
 });
 
-/** What all lines say of one group, and which ones say something else. */
-export function linesWords(group: SensitivityGroup, g: number, lines: readonly SensitivityLine[]): Words[] {
-  const { estimated, smallest, largest, sameSide, clear } = group, found = estimatedOf(lines, g), asked = found.find(({ line }) => line.family === 'asked');
-  if (asked === undefined || estimated < 2) return [{ text: `For ${quoted(group)} there is nothing to hold the alternatives against.`, basis: [] }];
-  const basis = found.map(({ ratio }) => ratio.events);
-  const all = sameSide === estimated ? `in all of them on the same side of 1 as the ratio as asked (${formatRatio(asked.value)})` : `in ${sameSide} of them on the same side of 1 as the ratio as asked (${formatRatio(asked.value)})`;
+const fewest = 5; // revisions of a group from which a line counts in words; common practice, no source
+
+/** What all lines say of one group, and which ones say something else. Lines on a handful of revisions say anything, and are only drawn. */
+export function linesWords(group: Pick<SensitivityGroup, 'label'>, g: number, lines: readonly SensitivityLine[]): Words[] {
+  const all = estimatedOf(lines, g), asked = all.find(({ line }) => line.family === 'asked');
+  const found = asked !== undefined && asked.ratio.events >= fewest ? all.filter(({ ratio }) => ratio.events >= fewest) : all, few = all.length - found.length;
+  const handful = few === 0 ? [] : [{ text: `${few === 1 ? 'One more way rests' : `${few} more ways rest`} on fewer than ${fewest} revisions: too few to count here.`, basis: [] }];
+  if (asked === undefined || found.length < 2) return [{ text: `For ${quoted(group)} there is nothing to hold the alternatives against.`, basis: [] }, ...handful];
+  const values = found.map(({ value }) => value), same = found.filter(({ value }) => Math.sign(value - 1) === Math.sign(asked.value - 1)), clear = same.filter(({ limits: { lower, upper } }) => lower > 1 || upper < 1);
   const words: Words[] = [{
-    text: `Put in ${estimated} ways, the ratio of ${quoted(group)} lies between ${formatRatio(smallest)} and ${formatRatio(largest)}: ${all}, and in ${clear === 0 ? 'none' : clear === estimated ? 'all' : clear} with limits that leave out 1.`, basis,
+    text: `Put in ${found.length} ways, the ratio of ${quoted(group)} lies between ${formatRatio(Math.min(...values))} and ${formatRatio(Math.max(...values))}: in ${same.length === found.length ? 'all' : same.length} of them on the same side of 1 as the ratio as asked (${formatRatio(asked.value)}), `
+      + `and in ${clear.length === 0 ? 'none' : clear.length === found.length ? 'all' : clear.length} with limits that leave out 1.`,
+    basis: found.map(({ ratio }) => ratio.events),
   }];
   const across = found.filter(({ value }) => (value - 1) * (asked.value - 1) < 0);
   if (across.length > 0) words.push({ text: `On the other side: ${formatList(across.map(({ line, value }) => `${inSentence(lineLabel(line))} (${formatRatio(value)})`))}.`, basis: across.map(({ ratio }) => ratio.events) });
-  return words;
+  return [...words, ...handful];
 }
 
 /** How strong an unmeasured confounder would have to be. */

@@ -41,6 +41,15 @@ describe('the alternatives', () => {
     ]);
   });
 
+  it('a way on three revisions is drawn and not counted in words, where it would say that anything is possible', () => {
+    const handful = line('tumours', 'patients', 'Tumour only', 0.2), { result } = handful;
+    const drawn = { ...handful, result: { ...result, ratios: [of(0.2, 0.03, 1.4, { events: 3 })] } as SensitivityLine['result'] };
+    expect(linesWords(group, 0, [...lines, drawn]).map(({ text, basis: of }) => (of.some((n) => n < 5) ? 'withheld on paper' : text))).toEqual([
+      ...linesWords(group, 0, lines).map(({ text }) => text), 'One more way rests on fewer than 5 revisions: too few to count here.',
+    ]);
+    expect(linesWords(group, 0, [asked, drawn])[0]!.text).toBe('For “All-polyethylene keeled” there is nothing to hold the alternatives against.');
+  });
+
   it.each([
     ['rare', group.eValue, /would have to be 2\.37 times as frequent in one of the groups and raise the risk of revision 2\.37-fold, .*; with 1\.74 in both places its limit would reach 1 \(E-values\)\.$/],
     ['common', group.eValue, /\(E-values, approximately, as revision is common here\)\.$/],
