@@ -18,6 +18,7 @@ export const WhoGotWhat = memo(function WhoGotWhat({ id, heading, report: { tabl
       <p className="legend">{groups.map(({ key, label }, group) => <span key={key}><GroupMark group={group} />{label}</span>)}</p>
       <div className="calendar screen" aria-hidden><CalendarChart figure={figures.calendar} years={figures.calendar.years} groups={groups} /></div>
       <div className="calendar paper" aria-hidden><CalendarChart figure={figures.calendar} years={figures.calendar.paper} groups={groups} width={660} /></div>
+      {figures.calendar.paper.some(({ counts }) => counts.includes(null)) && <p className="paper soft">Where a line is missing, its counts are withheld.</p>}
       </div>
       <details>
         <summary>The same as a table</summary>
