@@ -1,4 +1,4 @@
-import type { RowList } from './rowList';
+import type { RowList, SortedRows } from './rowList';
 
 /** Cells in the order of these columns, with what they count. */
 export interface CountedCells {
@@ -15,47 +15,54 @@ export interface CountTable { readonly pattern: number; readonly counts: Int32Ar
 
 /** The cells of tables, patterns ascending, and of rows that are not in them. */
 export function cellList(tables: readonly CountTable[], rows: RowList, has: { readonly bits: number; readonly late: boolean; readonly clusters: boolean }): CountedCells {
-  const { order, pattern, late, end, cluster } = rows.sorted(), most = order.length + tables.reduce((sum, { counts }) => sum + above0(counts), 0);
+  const sorted = rows.sorted(), { order, pattern } = sorted, most = order.length + tables.reduce((sum, { counts }) => sum + above0(counts), 0);
   const cells = {
     pattern: new Int32Array(most), entry: has.late ? new Float64Array(most).fill(-Infinity) : null, exit: new Float64Array(most),
     outcome: new Uint8Array(most), cluster: has.clusters ? new Int32Array(most).fill(-1) : null, procedures: new Float64Array(most),
   };
-  const outcomes = 2 ** has.bits - 1;
   let length = 0, next = 0;
-  const alike = (a: number, b: number): boolean => pattern[a] === pattern[b] && late[a] === late[b] && end[a] === end[b] && cluster[a] === cluster[b];
-  const addRow = (): void => {
-    const row = order[next]!, first = next++;
-    while (next < order.length && alike(order[next]!, row)) next++;
-    cells.pattern[length] = pattern[row]!;
-    if (cells.entry !== null && late[row]! > 0) cells.entry[length] = late[row]! - 1;
-    cells.exit[length] = end[row]! >> has.bits;
-    cells.outcome[length] = end[row]! & outcomes;
-    if (cells.cluster !== null) cells.cluster[length] = cluster[row]! - 1;
-    cells.procedures[length++] = next - first;
+  const addRowsBelow = (above: number): void => {
+    const from = next;
+    while (next < order.length && pattern[order[next]!]! < above) next++;
+    length = addRows(cells, length, sorted, has.bits, from, next);
   };
-  for (const { pattern: ofTable, counts } of tables) {
-    while (next < order.length && pattern[order[next]!]! < ofTable) addRow();
-    let from = 0;
-    while (next < order.length && pattern[order[next]!] === ofTable && late[order[next]!] === 0) { // those in clusters come among the cells of the table
-      const to = end[order[next]!]! + 1;
-      length = addTable(cells, length, ofTable, { counts, bits: has.bits }, from, to);
-      addRow();
-      from = to;
-    }
-    length = addTable(cells, length, ofTable, { counts, bits: has.bits }, from, counts.length);
+  for (const table of tables) {
+    addRowsBelow(table.pattern);
+    length = addTable(cells, length, table, has.bits);
   }
-  while (next < order.length) addRow();
+  addRowsBelow(Infinity);
   return {
     pattern: cells.pattern.subarray(0, length), entry: cells.entry?.subarray(0, length) ?? null, exit: cells.exit.subarray(0, length),
     outcome: cells.outcome.subarray(0, length), cluster: cells.cluster?.subarray(0, length) ?? null, procedures: cells.procedures.subarray(0, length),
   };
 }
 
-/** Adds the cells of a table with an end from `from` to before `to` after so many; returns how many there are then. */
-function addTable({ pattern, exit, outcome, procedures }: CountedCells, after: number, ofTable: number, { counts, bits }: { readonly counts: Int32Array; readonly bits: number }, from: number, to: number): number {
+/** Adds the cells of the rows at the places from `from` to before `to` after so many; returns how many there are then. */
+function addRows(cells: CountedCells, after: number, { order, pattern, late, end, cluster }: SortedRows, bits: number, from: number, to: number): number {
   const outcomes = 2 ** bits - 1;
   let length = after;
-  for (let ending = from; ending < to; ++ending) {
+  for (let next = from, before = -1; next < to; ++next) {
+    const row = order[next]!;
+    if (before >= 0 && end[before] === end[row] && cluster[before] === cluster[row] && late[before] === late[row] && pattern[before] === pattern[row]) {
+      cells.procedures[length - 1]! += 1;
+      continue;
+    }
+    before = row;
+    cells.pattern[length] = pattern[row]!;
+    if (cells.entry !== null && late[row]! > 0) cells.entry[length] = late[row]! - 1;
+    cells.exit[length] = end[row]! >> bits;
+    cells.outcome[length] = end[row]! & outcomes;
+    if (cells.cluster !== null) cells.cluster[length] = cluster[row]! - 1;
+    cells.procedures[length++] = 1;
+  }
+  return length;
+}
+
+/** The same of a table. */
+function addTable({ pattern, exit, outcome, procedures }: CountedCells, after: number, { pattern: ofTable, counts }: CountTable, bits: number): number {
+  const outcomes = 2 ** bits - 1;
+  let length = after;
+  for (let ending = 0; ending < counts.length; ++ending) {
     const count = counts[ending]!;
     if (count === 0) continue;
     pattern[length] = ofTable;

@@ -18,7 +18,7 @@ export interface CellParts {
 
 /**
  * Counts alike rows. Those at risk from the start and in no cluster are counted in a table with a place for every end of follow-up of the large patterns;
- * the others are sorted. Cells come by pattern, entry (first those from the start), exit, outcome and cluster.
+ * the others are sorted. Cells come by pattern, entry (first those from the start), cluster, exit and outcome.
  */
 export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusterOf }: CellParts): CountedCells {
   const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
@@ -33,7 +33,7 @@ export function countCells({ counted, numbers, patterns, ends: { bits, end, abov
       if (counts[i] === 0) continue;
       const place = places[number[i]!]!, entry = entering[i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
       if (place >= 0 && entry === 0 && cluster < 0) table[place + ending[i]!]! += 1;
-      else sorted.push(number[i]!, entry, ending[i]!, cluster + 1);
+      else sorted.push(number[i]!, entry, cluster + 1, ending[i]!);
     }
   }
   const tables: CountTable[] = inTable.map((pattern, t) => ({ pattern, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);

@@ -1,7 +1,7 @@
 /** Rows as four whole numbers of at least 0 each, to be sorted by them. */
 export interface RowList {
-  push(pattern: number, late: number, end: number, cluster: number): void;
-  /** Rows in the order of pattern, late, end and cluster. */
+  push(pattern: number, late: number, cluster: number, end: number): void;
+  /** Rows in the order of pattern, late, cluster and end. */
   sorted(): SortedRows;
 }
 
@@ -9,14 +9,14 @@ export interface SortedRows {
   readonly order: Int32Array;
   readonly pattern: Int32Array;
   readonly late: Int32Array;
-  readonly end: Int32Array;
   readonly cluster: Int32Array;
+  readonly end: Int32Array;
 }
 
 export function rowList(): RowList {
   let length = 0, keys = [0, 1, 2, 3].map(() => new Int32Array(1024)) as [Int32Array, Int32Array, Int32Array, Int32Array];
   return {
-    push(pattern, late, end, cluster) {
+    push(pattern, late, cluster, end) {
       if (length === keys[0].length) {
         keys = keys.map((key) => {
           const longer = new Int32Array(2 * length);
@@ -24,16 +24,16 @@ export function rowList(): RowList {
           return longer;
         }) as typeof keys;
       }
-      const [patterns, lates, ends, clusters] = keys;
+      const [patterns, lates, clusters, ends] = keys;
       patterns[length] = pattern;
       lates[length] = late;
-      ends[length] = end;
-      clusters[length++] = cluster;
+      clusters[length] = cluster;
+      ends[length++] = end;
     },
     sorted() {
-      const [pattern, late, end, cluster] = keys.map((key) => key.subarray(0, length)) as typeof keys;
-      const order = [cluster, end, late, pattern].reduce(byKey, Int32Array.from({ length }, (_, i) => i));
-      return { order, pattern, late, end, cluster };
+      const [pattern, late, cluster, end] = keys.map((key) => key.subarray(0, length)) as typeof keys;
+      const order = [end, cluster, late, pattern].reduce(byKey, Int32Array.from({ length }, (_, i) => i));
+      return { order, pattern, late, cluster, end };
     },
   };
 }

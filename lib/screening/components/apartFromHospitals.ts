@@ -2,7 +2,6 @@ import type { CohortToModel } from '../../analysis/askedModel';
 import { cellsAt } from '../../analysis/cellsWhere';
 import type { CohortCells } from '../../analysis/cohortCells';
 import type { NotEstimable } from '../../stats/cells';
-import { indexesByGroup } from '../../stats/subset';
 
 // Whether what is found may be the hospitals' and not the implant's. Hospitals are the clusters of the cells, so that nothing is counted anew.
 
@@ -13,7 +12,7 @@ const noHospital = noWay('No hospital is recorded.');
 export function withinHospitals(asked: CohortToModel): CohortToModel | NotEstimable {
   const { cells: { cluster } } = asked.cohort;
   if (cluster === undefined) return noHospital;
-  const cohort = cellsAt(asked.cohort, inOrder(cellsOfHospitals(cluster))); // cells of one pattern and hospital follow each other, and can be joined
+  const kept = new Int32Array(cluster.length), recorded = keepRecorded(kept, cluster), cohort = recorded === cluster.length ? asked.cohort : cellsAt(asked.cohort, kept.subarray(0, recorded));
   return { ...asked, cohort: { ...cohort, cells: { ...cohort.cells, stratum: cohort.cells.cluster! } } };
 }
 
@@ -28,6 +27,12 @@ export function withoutLargestUsers(asked: CohortToModel): CohortToModel | NotEs
   if (!left.group.includes(reference)) return noWay(`Nobody of the reference group, ${label}, is left.`);
   if (left.group.every((g) => g === reference)) return noWay(`Nobody but the reference group, ${label}, is left.`);
   return { ...asked, cohort: left };
+}
+
+function keepRecorded(kept: Int32Array, cluster: Int32Array): number {
+  let recorded = 0;
+  for (let i = 0; i < cluster.length; ++i) if (cluster[i]! >= 0) kept[recorded++] = i;
+  return recorded;
 }
 
 function keepOthers(kept: Int32Array, cluster: Int32Array, largest: Uint8Array): number {
@@ -55,16 +60,4 @@ function hospitalsIn(cluster: Int32Array): number {
   let hospitals = 0;
   for (let i = 0; i < cluster.length; ++i) if (cluster[i]! >= hospitals) hospitals = cluster[i]! + 1;
   return hospitals;
-}
-
-const cellsOfHospitals = (cluster: Int32Array): readonly Int32Array[] => indexesByGroup(cluster, hospitalsIn(cluster));
-
-function inOrder(parts: readonly Int32Array[]): Int32Array {
-  const all = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let length = 0;
-  for (const part of parts) {
-    all.set(part, length);
-    length += part.length;
-  }
-  return all;
 }

@@ -78,7 +78,7 @@ export function cellsQuery(
 (packed // 4 % ${days})::INTEGER AS exit_day, (packed % 4)::INTEGER AS outcome, cluster, procedures
 FROM (SELECT ${packed} AS packed, ${clusters.column} AS cluster, count(*)::INTEGER AS procedures
 FROM followup${clusters.join} WHERE ${where.sql} GROUP BY ALL)
-ORDER BY packed, cluster`,
+ORDER BY packed // ${4 * days}, cluster, packed`,
     params: [...clusters.with.params, horizon, horizon, ...event.params, ...where.params],
   };
 }
