@@ -11,7 +11,7 @@ export function mergeCells({ cells, group, pattern, groupOfPattern }: CohortCell
   const newPattern = taken(coarser, pattern, new Int32Array(pattern.length)), newGroups = new Int32Array(coarser.reduce((most, p) => Math.max(most, p + 1), 0));
   coarser.forEach((p, old) => { newGroups[p] = groupOfPattern[old]!; });
   if (cells.cluster && areClusters(cells.cluster)) return { cells: { ...cells, event: ofInterest(cells.event) }, group, pattern: newPattern, groupOfPattern: newGroups }; // none would be joined
-  const joined = joinedCells(cells, newPattern, 'apart');
+  const joined = joinedCells(cells, newPattern);
   return { cells: joined.cells, group: taken(group, joined.first, new Int32Array(joined.first.length)), pattern: joined.pattern, groupOfPattern: newGroups };
 }
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { cox } from '../../lib/stats/cox/cox';
 import { clusteredCox } from '../../lib/stats/cox/clusteredCox';
-import { joinedCells } from '../../lib/stats/cox/joinedCells';
+import { joinedAcrossClusters } from '../../lib/stats/cox/joinedCells';
 import { piecewiseHazardRatios } from '../../lib/stats/cox/piecewiseHazardRatios';
 import { robustCovariance } from '../../lib/stats/cox/robust';
 import { untilLastEvent } from '../../lib/stats/cox/untilLastEvent';
@@ -54,7 +54,7 @@ describe('a model fitted to cells joined across clusters', () => {
   });
 
   it('keeps every procedure and every stratum, and what cannot be joined', () => {
-    const { cells: rows, row, pattern } = joinedCells(cells, design.pattern, 'together'), counted = new Float64Array(rows.exit.length);
+    const { cells: rows, row, pattern } = joinedAcrossClusters(cells, design.pattern), counted = new Float64Array(rows.exit.length);
     row.forEach((r, i) => {
       counted[r]! += cells.count[i]!;
       expect([rows.exit[r], rows.stratum![r], rows.entry![r], pattern[r], rows.event[r] === 1]).toEqual([cells.exit[i], cells.stratum![i], cells.entry![i], design.pattern[i], cells.event[i] === 1]);
@@ -68,7 +68,7 @@ describe('follow-up until the last event', () => {
     const { stratum, ...others } = cells, given: Cells = story === 'one baseline' ? others : { ...others, stratum: story === 'strata' ? stratum! : stratum!.map((s) => s - 1) };
     const until = untilLastEvent(given), [shorter, whole] = [riskSets(until), riskSets(given)];
     for (const field of ['time', 'stratum', 'events', 'first', 'last'] as const) expect(shorter[field], field).toEqual(whole[field]);
-    expect(joinedCells(until, design.pattern, 'together').first.length).toBeLessThan(joinedCells(given, design.pattern, 'together').first.length);
+    expect(joinedAcrossClusters(until, design.pattern).first.length).toBeLessThan(joinedAcrossClusters(given, design.pattern).first.length);
   });
 
   it('is left as it is where a time is no whole day', () => {

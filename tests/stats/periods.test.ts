@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Cells } from '@/lib/stats/cells';
 import { cox } from '@/lib/stats/cox/cox';
-import { joinedCells } from '@/lib/stats/cox/joinedCells';
+import { joinedAcrossClusters } from '@/lib/stats/cox/joinedCells';
 import { periodPieces } from '@/lib/stats/cox/periodPieces';
 import { piecewiseHazardRatios } from '@/lib/stats/cox/piecewiseHazardRatios';
 import { robustCovariance } from '@/lib/stats/cox/robust';
@@ -10,7 +10,7 @@ import { estimated, oneColumn } from './designs';
 import { cellsOf, cellsOfProcedures, groupOf, procedures } from './rows';
 import { splitTime } from './splitTime';
 
-const piecesOf = (cells: Cells, pattern: Int32Array, cuts: readonly number[]) => periodPieces(joinedCells(cells, pattern, 'together'), cuts);
+const piecesOf = (cells: Cells, pattern: Int32Array, cuts: readonly number[]) => periodPieces(joinedAcrossClusters(cells, pattern), cuts);
 const all = (cells: Cells): Int32Array => new Int32Array(cells.exit.length); // of one pattern
 
 describe('follow-up cut at set times', () => {

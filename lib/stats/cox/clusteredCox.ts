@@ -1,7 +1,7 @@
 import type { Cells, Design, NotEstimable } from '../cells';
 import { alongColumns } from './alongColumns';
 import { cox, type CoxFit, type CoxOptions } from './cox';
-import { joinedCells } from './joinedCells';
+import { joinedAcrossClusters } from './joinedCells';
 import { robustCovariance, type RobustCovariance } from './robust';
 import { untilLastEvent } from './untilLastEvent';
 
@@ -18,7 +18,8 @@ export interface ClusteredFit {
  * @param wanted the columns that are asked about; default: all
  */
 export function clusteredCox(cells: Cells, design: Design, options: CoxOptions = {}, wanted?: readonly number[]): ClusteredFit | NotEstimable {
-  const { cluster, count } = cells, joined = cluster && joinedCells(wanted ? untilLastEvent(cells) : cells, design.pattern, 'together');
+  const { cluster, count, stratum } = cells, shortened = wanted !== undefined || stratum === undefined; // a stratum's last event is not that of others, which a scale of time goes by too
+  const joined = cluster && joinedAcrossClusters(shortened ? untilLastEvent(cells) : cells, design.pattern);
   const whole = joined ? cox(joined.cells, { ...design, pattern: joined.pattern }, options) : cox(cells, design, options);
   if (whole.status !== 'ok') return whole;
   const fit = wanted ? alongColumns(whole, wanted) : whole;

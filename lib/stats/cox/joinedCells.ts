@@ -13,44 +13,62 @@ export interface JoinedCells {
   readonly row: Int32Array;
 }
 
-/**
- * Joins cells of one pattern and stratum with the same whole exit; those with delayed entry stay as they are. Clusters are told apart or not: then the
- * joined cells have none. Joined cells come by pattern.
- */
-export function joinedCells({ exit, event, count, entry, stratum, cluster }: Cells, pattern: Int32Array, clusters: 'apart' | 'together'): JoinedCells {
-  const size = exit.length, apart = clusters === 'apart' ? cluster : undefined, order = ascendingOrder(pattern);
-  let days = 0;
+const known = new WeakMap<Cells, { readonly pattern: Int32Array; readonly joined: JoinedCells }>();
+
+/** Clusters are not told apart: the joined cells have none. Joined once for all models of the same cells and patterns. */
+export function joinedAcrossClusters(cells: Cells, pattern: Int32Array): JoinedCells {
+  const before = known.get(cells);
+  if (before?.pattern === pattern) return before.joined;
+  const { cluster: _, ...others } = cells, joined = joinedCells(others, pattern);
+  known.set(cells, { pattern, joined });
+  return joined;
+}
+
+/** Joins cells of one pattern and stratum with the same whole exit; those with delayed entry or a cluster stay as they are. Joined cells come by pattern. */
+export function joinedCells(cells: Cells, pattern: Int32Array): JoinedCells {
+  const { exit, event, count, entry, stratum, cluster } = cells, row = new Int32Array(exit.length), first = firstOfRows(row, cells, pattern), rows = first.length;
+  const ofFirst = <T extends Float64Array | Int32Array>(values: T, into: T): T => taken(values, first, into);
+  return {
+    cells: {
+      exit: ofFirst(exit, new Float64Array(rows)), event: ofInterest(taken(event, first, new Uint8Array(rows))), count: summed(count, row, new Float64Array(rows)),
+      ...(entry && { entry: ofFirst(entry, new Float64Array(rows)) }), ...(stratum && { stratum: ofFirst(stratum, new Int32Array(rows)) }),
+      ...(cluster && { cluster: ofFirst(cluster, new Int32Array(rows)) }),
+    },
+    pattern: ofFirst(pattern, new Int32Array(rows)),
+    first,
+    row,
+  };
+}
+
+/** Fills in the row of each cell; returns the first cell of each row. */
+function firstOfRows(row: Int32Array, { exit, event, entry, stratum, cluster }: Cells, pattern: Int32Array): Int32Array {
+  const size = exit.length, order = ascendingOrder(pattern), first = new Int32Array(size);
+  let days = 0, rows = 0;
   for (let i = 0; i < size; ++i) if (exit[i]! >= days) days = Math.floor(exit[i]!) + 1;
   const rowAt = new Int32Array(2 * days); // by exit and event, one more than the last row; that of an earlier pattern does not count
-  const row = new Int32Array(size), first = new Int32Array(size), newExit = new Float64Array(size), newEvent = new Uint8Array(size), newCount = new Float64Array(size);
-  let rows = 0;
   for (let n = 0; n < size; ++n) {
-    const i = order === null ? n : order[n]!, had = event[i] === 1 ? 1 : 0, at = 2 * exit[i]! + had;
-    const joins = !(entry !== undefined && entry[i]! >= 0) && !(apart !== undefined && apart[i]! >= 0) && Number.isInteger(exit[i]);
+    const i = order === null ? n : order[n]!, at = 2 * exit[i]! + (event[i] === 1 ? 1 : 0);
+    const joins = !(entry !== undefined && entry[i]! >= 0) && !(cluster !== undefined && cluster[i]! >= 0) && Number.isInteger(exit[i]);
     const known = joins ? rowAt[at]! - 1 : -1, before = known >= 0 ? first[known]! : -1;
     if (before >= 0 && pattern[before] === pattern[i] && (stratum === undefined || stratum[before] === stratum[i])) {
       row[i] = known;
-      newCount[known]! += count[i]!;
       continue;
     }
-    if (joins) rowAt[at] = rows + 1;
     first[rows] = i;
-    newExit[rows] = exit[i]!;
-    newEvent[rows] = had;
-    newCount[rows] = count[i]!;
     row[i] = rows++;
+    if (joins) rowAt[at] = rows;
   }
-  const at = first.slice(0, rows), ofFirst = <T extends Float64Array | Int32Array>(values: T, into: T): T => taken(values, at, into);
-  return {
-    cells: {
-      exit: newExit.subarray(0, rows), event: newEvent.subarray(0, rows), count: newCount.subarray(0, rows),
-      ...(entry && { entry: ofFirst(entry, new Float64Array(rows)) }), ...(stratum && { stratum: ofFirst(stratum, new Int32Array(rows)) }),
-      ...(apart && { cluster: ofFirst(apart, new Int32Array(rows)) }),
-    },
-    pattern: ofFirst(pattern, new Int32Array(rows)),
-    first: at,
-    row,
-  };
+  return first.slice(0, rows);
+}
+
+function ofInterest(event: Uint8Array): Uint8Array {
+  for (let i = 0; i < event.length; ++i) if (event[i] !== 1) event[i] = 0;
+  return event;
+}
+
+function summed(count: Float64Array, row: Int32Array, sums: Float64Array): Float64Array {
+  for (let i = 0; i < count.length; ++i) sums[row[i]!]! += count[i]!;
+  return sums;
 }
 
 /** The cells in the order of their patterns; null: they are in it. */

@@ -4,7 +4,7 @@ import { alongColumns } from './alongColumns';
 import { fitCox, type CoxFit, type CoxOptions } from './cox';
 import { coxModel } from './coxModel';
 import { hazardRatios, type HazardRatio } from './hazardRatios';
-import { joinedCells } from './joinedCells';
+import { joinedAcrossClusters } from './joinedCells';
 import { periodPieces, type PeriodPieces } from './periodPieces';
 import { robustCovariance, type RobustCovariance } from './robust';
 
@@ -37,7 +37,7 @@ export interface PiecewiseFit {
  * Hazards are compared within the period among those still at risk in it.
  */
 export function piecewiseHazardRatios(cells: Cells, design: Design, varying: readonly number[], cuts: readonly number[], options: PiecewiseOptions = {}): PiecewiseFit | NotEstimable {
-  const periods = cuts.length + 1, joined = joinedCells(cells, design.pattern, 'together'), pieces = periodPieces(joined, cuts);
+  const periods = cuts.length + 1, joined = joinedAcrossClusters(cells, design.pattern), pieces = periodPieces(joined, cuts);
   const model = coxModel(pieces.cells, periodDesign(design, varying, pieces.pattern, periods), options.ties ?? 'efron');
   const fit = fitCox({ ...model, cells: { ...pieces.cells, entry: pieces.entry } });
   if (fit.status !== 'ok') return fit;
