@@ -45,6 +45,7 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
   // a trace of the null model's information holds boundless directions where their own is lost in rounding
   const trace = start.map((v, k) => 1e-13 * v + (k % (columns + 1) === 0 ? 1e-15 * events : 0));
 
+  let spent: CoxState | undefined;
   for (let iteration = 0, before = Infinity, left = Infinity; iteration < mostIterations; ++iteration) {
     const gradient = score(state), held = ofState.map((v, k) => v + trace[k]!);
     const step = (few && iteration < stepsByPattern ? stepByPattern(state, share, gradient, held, factorOf, startFactor.rank) : null) ?? solve(factorOf(held), gradient);
@@ -53,9 +54,10 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
     const isLast = before < Infinity && size < 1e-6 && size * (size / before) ** 2 < 1e-14; // steps shrink by the square: what the next would be
     const settled = size < 1e-9 || isLast || (gain <= 1e-13 * (1 + Math.abs(state.logLikelihood)) && size < 1e-3 && size > before / 2); // rounding is all that is left
     if (left === Infinity && gain < 1e-6 && directions().smallest < 1e-5) left = toTheLimit;
-    const next = settled ? coxState(model, state.beta.map((b, j) => b + step[j]!)) : left > 0 ? ascend(state, step, gain) : state;
+    const next = settled ? coxState(model, state.beta.map((b, j) => b + step[j]!), spent) : left > 0 ? ascend(state, step, gain, spent) : state;
     if (!next && left === Infinity) return { columns: largest(step) };
-    if (next) {
+    if (next && next !== state) {
+      spent = state;
       state = next;
       share = hazardShares(state);
       ofState = information(state, undefined, share);
@@ -73,10 +75,10 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
 }
 
 /** The first of the full step and its halves that raises the likelihood as a step of this gain should. */
-function ascend(state: CoxState, step: Float64Array, gain: number): CoxState | null {
+function ascend(state: CoxState, step: Float64Array, gain: number, spent: CoxState | undefined): CoxState | null {
   const rounding = 1e-12 * (1 + Math.abs(state.logLikelihood));
-  for (let part = 1; part > 1e-9; part /= 2) {
-    const next = coxState(state.model, state.beta.map((b, j) => b + part * step[j]!));
+  for (let part = 1, next = spent; part > 1e-9; part /= 2) {
+    next = coxState(state.model, state.beta.map((b, j) => b + part * step[j]!), next);
     const within = next.sums.linear.every((v) => Math.abs(v) < largestLinear);
     if (within && next.logLikelihood >= state.logLikelihood + 1e-4 * part * gain - rounding) return next;
   }

@@ -14,8 +14,9 @@ export interface CoxState {
   readonly logLikelihood: number;
 }
 
-export function coxState(model: CoxModel, beta: Float64Array): CoxState {
-  const sums = riskSums(model, beta), ties = tieSums(model.sets.events, sums.s0, sums.e0, model.ties);
+/** @param spent a state of the model that is needed no more: its memory is used again */
+export function coxState(model: CoxModel, beta: Float64Array, spent?: CoxState): CoxState {
+  const sums = riskSums(model, beta, spent?.sums), ties = tieSums(model.sets.events, sums.s0, sums.e0, model.ties);
   return { model, beta, sums, ties, logLikelihood: logLikelihoodOf(model.eventX, beta, ties.logarithm) };
 }
 

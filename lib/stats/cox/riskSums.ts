@@ -16,23 +16,27 @@ export interface RiskSums {
   readonly e1: Float64Array;
 }
 
-/** Members are summed pattern by pattern; one pass more from early to late times for those that linger. */
-export function riskSums(model: CoxModel, beta: Float64Array): RiskSums {
+/**
+ * Members are summed pattern by pattern; one pass more from early to late times for those that linger.
+ * @param spent sums of the model that are needed no more: their memory is used again
+ */
+export function riskSums(model: CoxModel, beta: Float64Array, spent?: RiskSums): RiskSums {
   const { cells, design: { pattern }, sets: { stratum }, columns, patterns, x } = model, size = stratum.length;
   const linear = new Float64Array(patterns), members = membersByPattern(model);
   addLinear(linear, x, beta);
   const relativeHazard = linear.map(Math.exp);
 
-  const { atRisk, withEvent } = members, [s0, s1] = over(atRisk), [e0, e1] = over(withEvent);
+  const { atRisk, withEvent } = members, [s0, s1] = over(atRisk, spent?.s0, spent?.s1), [e0, e1] = over(withEvent, spent?.e0, spent?.e1);
   if (model.lingering) linger(model.lingering);
   return { linear, relativeHazard, s0, s1, e0, e1 };
 
-  function over(counts: CountsBySet): [Float64Array, Float64Array] {
-    const { covariates, sums } = members, ofX = new Float64Array(size * columns);
+  function over(counts: CountsBySet, weights: Float64Array = new Float64Array(size), ofX: Float64Array = new Float64Array(size * columns)): [Float64Array, Float64Array] {
+    const { covariates, sums } = members;
     sums.fill(0);
     counts.overPatterns(relativeHazard, covariates, sums);
     for (let j = 0; j < columns; ++j) products(ofX, sums, size, columns, j, covariates.usual[j]!);
-    return [sums.slice(0, size), ofX];
+    weights.set(sums.subarray(0, size));
+    return [weights, ofX];
   }
 
   /** From early to late times: those that linger join after their exit, and all of one group shrink alike from set to set. */
