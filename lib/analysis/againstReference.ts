@@ -2,6 +2,7 @@ import type { NotEstimable } from '../stats/cells';
 import type { hazardRatios } from '../stats/cox/hazardRatios';
 import type { CohortCells } from './cohortCells';
 import { hazardRatioOf } from './hazardRatio';
+import { patternCounts } from './levelCounts';
 import type { ModelTerm } from './model';
 import type { HazardRatio } from './result';
 
@@ -13,9 +14,9 @@ type Ratios = ReturnType<typeof hazardRatios>;
  * are not estimable either.
  */
 export function againstReference(term: ModelTerm, ratios: Ratios, first: number, cohort: CohortCells): readonly HazardRatio[] {
-  const own = ratios.slice(first, first + term.columns.length);
+  const own = ratios.slice(first, first + term.columns.length), counts = patternCounts(cohort);
   const bound = new Set(own.flatMap((ratio) => (ratio.status === 'notEstimable' && ratio.cause === 'collinear' ? ratio.others : [])));
-  return own.map((ratio, j) => hazardRatioOf(term, j, ratio.status === 'ok' && bound.has(first + j) ? withoutReference : ratio, cohort));
+  return own.map((ratio, j) => hazardRatioOf(term, j, ratio.status === 'ok' && bound.has(first + j) ? withoutReference : ratio, counts));
 }
 
 const withoutReference: NotEstimable = {

@@ -3,7 +3,7 @@ import type { Column } from './designMatrix';
 
 export interface LevelCount { readonly procedures: number; readonly events: number }
 
-interface PatternCounts { readonly procedures: Float64Array; readonly events: Float64Array }
+export interface PatternCounts { readonly procedures: Float64Array; readonly events: Float64Array }
 const known = new WeakMap<CohortCells, PatternCounts>();
 
 /** Procedures and events of interest per pattern; counted once for each cohort. */
@@ -31,17 +31,23 @@ export function levelCounts(cohort: CohortCells, codeOfPattern: Int32Array): Rea
 }
 
 /** Those of the level that a column stands for; of all, for a continuous covariate. */
-export function columnCounts(cohort: CohortCells, { level, valueOf }: Column): LevelCount {
-  const own = cohort.groupOfPattern.map((_, pattern) => (level === null || valueOf(pattern) === 1 ? 1 : 0));
-  return levelCounts(cohort, own).get(1) ?? { procedures: 0, events: 0 };
+export function columnCounts({ procedures, events }: PatternCounts, { level, valueOf }: Column): LevelCount {
+  const sum = { procedures: 0, events: 0 };
+  for (let p = 0; p < procedures.length; ++p) {
+    if (level !== null && valueOf(p) !== 1) continue;
+    sum.procedures += procedures[p]!;
+    sum.events += events[p]!;
+  }
+  return sum;
 }
 
-/** The cells as they count between two days: at risk at some time in (from, to], with the events in it. `from` 0 includes day 0. */
-export function withinPeriod(cohort: CohortCells, from: number, to: number): CohortCells {
-  const { cells: { exit, entry, count, event } } = cohort, size = exit.length, within = new Float64Array(size), had = new Uint8Array(size);
-  for (let i = 0; i < size; ++i) {
-    if ((from === 0 || exit[i]! > from) && !(entry !== undefined && entry[i]! >= to)) within[i] = count[i]!;
-    if (exit[i]! <= to) had[i] = event[i]!;
+/** Per pattern what counts between two days: at risk at some time in (from, to], with the events in it. `from` 0 includes day 0. */
+export function countsWithin({ cells: { exit, entry, count, event }, pattern, groupOfPattern }: CohortCells, from: number, to: number): PatternCounts {
+  const procedures = new Float64Array(groupOfPattern.length), events = new Float64Array(groupOfPattern.length);
+  for (let i = 0; i < exit.length; ++i) {
+    if ((from > 0 && exit[i]! <= from) || (entry !== undefined && entry[i]! >= to)) continue;
+    procedures[pattern[i]!]! += count[i]!;
+    if (event[i] === 1 && exit[i]! <= to) events[pattern[i]!]! += count[i]!;
   }
-  return { ...cohort, cells: { ...cohort.cells, count: within, event: had } };
+  return { procedures, events };
 }

@@ -4,7 +4,7 @@ import { piecewiseHazardRatios } from '../stats/cox/piecewiseHazardRatios';
 import { untilLastEvent } from '../stats/cox/untilLastEvent';
 import type { NotEstimable } from '../stats/cells';
 import { hazardRatioOf } from './hazardRatio';
-import { withinPeriod } from './levelCounts';
+import { countsWithin } from './levelCounts';
 import type { Model } from './model';
 import type { PeriodRatios } from './result';
 
@@ -22,7 +22,7 @@ export function ratiosBetween({ cohort, design, terms }: Model, cuts: readonly n
   const result = piecewiseHazardRatios(untilLastEvent(cohort.cells), design, [...group.columns.keys()], cuts, { confidence, robust: cohort.cells.cluster !== undefined });
   if (result.status !== 'ok') return result;
   return result.periods.map(({ from, to, ratios }) => {
-    const within = withinPeriod(cohort, from, to);
+    const within = countsWithin(cohort, from, to);
     return { fromDay: from, toDay: to === Infinity ? null : to, ratios: ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)) };
   });
 }

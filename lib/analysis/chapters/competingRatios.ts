@@ -6,6 +6,7 @@ import type { AskedCohort } from '../askedCohort';
 import { askedModel, merged } from '../askedModel';
 import { groupRatios, type GroupRatios } from '../groupRatios';
 import { hazardRatioOf } from '../hazardRatio';
+import { patternCounts } from '../levelCounts';
 import type { Model } from '../model';
 import type { HazardRatio } from '../result';
 import { subdistributionRatios } from '../subdistributionRatios';
@@ -37,7 +38,7 @@ const causeSpecific = (separate: Model, question: Question): readonly HazardRati
 
 /** A reason for all is one for each group. */
 const eachGroup = ({ terms: [group], cohort }: Model, fitted: GroupRatios | NotEstimable): readonly HazardRatio[] =>
-  (fitted.status === 'ok' ? fitted.ratios : group!.columns.map((_, j) => hazardRatioOf(group!, j, fitted, cohort)));
+  (fitted.status === 'ok' ? fitted.ratios : group!.columns.map((_, j) => hazardRatioOf(group!, j, fitted, patternCounts(cohort))));
 
 /** A model names its events revisions in its reasons. */
 const inWordsOfDeath = (ratio: HazardRatio): HazardRatio => ('status' in ratio.estimate

@@ -9,6 +9,7 @@ import type { AskedCohort } from '../../askedCohort';
 import { askedModel, merged } from '../../askedModel';
 import { coarserPatterns } from '../../coarserPatterns';
 import { hazardRatioOf } from '../../hazardRatio';
+import { patternCounts } from '../../levelCounts';
 import type { Model } from '../../model';
 import type { Step } from '../../step';
 import type { ImputedRatios } from '../missingDataResult';
@@ -38,7 +39,7 @@ export async function imputedRatios(asked: AskedCohort, question: Question, opti
     ...options,
     procedures: fits[0]!.procedures,
     events: fits[0]!.events,
-    ratios: own.map((ratio, j) => ('value' in single[j]!.estimate ? hazardRatioOf(group!, j, ratio, cohort) : single[j]!)),
+    ratios: own.map((ratio, j) => ('value' in single[j]!.estimate ? hazardRatioOf(group!, j, ratio, patternCounts(cohort)) : single[j]!)),
     missingInformation: own.map((ratio, j) => (ratio.status === 'ok' && 'value' in single[j]!.estimate ? ratio.fractionMissing : NaN)),
   };
 }

@@ -16,6 +16,7 @@ import { curveOf } from '../../curve';
 import { designMatrix } from '../../designMatrix';
 import type { GroupSurvival } from '../../groupSurvival';
 import { hazardRatioOf } from '../../hazardRatio';
+import { patternCounts } from '../../levelCounts';
 import { contrastsOf } from '../contrasts';
 import type { Model } from '../../model';
 import type { WeightedCurves } from '../sameCaseMixResult';
@@ -56,7 +57,7 @@ function weightedRatios({ cohort, terms }: Model, weight: Float64Array, { confid
   const group = terms[0]!, fit = weightedCox(cohort.cells, weight, designMatrix([group], cohort.pattern, cohort.groupOfPattern.length));
   if (fit.status !== 'ok') return fit;
   const ratios = hazardRatios(fit.fit, { confidence, covariance: fit.covariance });
-  return group.columns.map((_, j) => hazardRatioOf(group, j, ratios[j]!, cohort));
+  return group.columns.map((_, j) => hazardRatioOf(group, j, ratios[j]!, patternCounts(cohort)));
 }
 
 /** Strata as covariates; regions and hospitals, of which there are too many for weights, are left out. */

@@ -7,7 +7,7 @@ import { cellsWhere } from '../../cellsWhere';
 import { coarserPatterns } from '../../coarserPatterns';
 import type { Adjustment } from '../../completeCases';
 import { hazardRatioOf } from '../../hazardRatio';
-import { levelCounts } from '../../levelCounts';
+import { levelCounts, patternCounts } from '../../levelCounts';
 import type { InteractionTest, SubgroupFactor, SubgroupLevel } from '../subgroupsResult';
 
 type Untested = Omit<InteractionTest, 'adjustedP'>;
@@ -40,7 +40,7 @@ export function subgroupsBy(cohort: AskedCohort, by: Adjustment, question: Quest
     notes: [...described.notes, ...result.fit.notes, ...(result.robust?.status === 'ok' ? result.robust.notes : [])],
     test: result.interaction.wald,
     levels: result.subgroups.map(({ procedures, events: ofLevel, ratios }, l): SubgroupLevel => {
-      const within = cellsWhere(cells, (p) => own.codes[p] === found[l]);
+      const within = patternCounts(cellsWhere(cells, (p) => own.codes[p] === found[l]));
       return {
         level: levels[l]!.key, label: levels[l]!.label, procedures, events: ofLevel,
         ratios: ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)),
