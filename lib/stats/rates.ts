@@ -23,8 +23,13 @@ export function exposure({ exit, entry, event, count }: Cells): { readonly event
 
 /** The same of procedures that are counted already. */
 export function tableExposure({ time, events, competing, censored, entryTime, entered }: EventTable): { readonly events: number; readonly time: number } {
-  const followed = time.reduce((sum, t, j) => sum + t * (events[j]! + competing[j]! + censored[j]!), 0);
-  return { events: events.reduce((sum, d) => sum + d, 0), time: entryTime.reduce((left, t, e) => left - t * entered[e]!, followed) };
+  let ofInterest = 0, followed = 0;
+  for (let j = 0; j < time.length; ++j) {
+    ofInterest += events[j]!;
+    followed += time[j]! * (events[j]! + competing[j]! + censored[j]!);
+  }
+  for (let e = 0; e < entryTime.length; ++e) followed -= entryTime[e]! * entered[e]!;
+  return { events: ofInterest, time: followed };
 }
 
 /** Events per 100 units of time, with exact Poisson limits. */

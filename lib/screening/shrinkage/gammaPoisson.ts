@@ -58,19 +58,20 @@ function maxima(units: readonly Counted[]): number[] {
 // log L = Σ [Σ_{k < O} ln(1 + κk) + O ln μ − (O + 1/κ) ln(1 + κμ)] + constant
 
 function logLikelihood(units: readonly Counted[], inverseShape: number, mean: number): number {
+  const below = sumsBelow(units, (k) => Math.log1p(inverseShape * k));
   return units.reduce((sum, { observed, expected }) => {
     const m = mean * expected;
     const total = inverseShape === 0 ? m : observed * Math.log1p(inverseShape * m) + Math.log1p(inverseShape * m) / inverseShape;
-    return sum + sumBelow(observed, (k) => Math.log1p(inverseShape * k)) + observed * Math.log(m) - total;
+    return sum + below[observed]! + observed * Math.log(m) - total;
   }, 0);
 }
 
 /** Derivative of the log likelihood in κ where the mean is the best for it. */
 function profileSlope(units: readonly Counted[], inverseShape: number): number {
-  const mean = meanAt(units, inverseShape);
+  const mean = meanAt(units, inverseShape), below = sumsBelow(units, (k) => k / (1 + inverseShape * k));
   return units.reduce((sum, { observed, expected }) => {
     const m = mean * expected, x = inverseShape * m;
-    return sum + sumBelow(observed, (k) => k / (1 + inverseShape * k)) + m * m * logRemainder(x) - (observed * m) / (1 + x);
+    return sum + below[observed]! + m * m * logRemainder(x) - (observed * m) / (1 + x);
   }, 0);
 }
 
@@ -82,11 +83,11 @@ function logRemainder(x: number): number {
   return sum;
 }
 
-/** Σ over k = 0 … count − 1. */
-function sumBelow(count: number, of: (k: number) => number): number {
-  let sum = 0;
-  for (let k = 0; k < count; ++k) sum += of(k);
-  return sum;
+/** Σ over k = 0 … n − 1, for each n up to the most that was observed of a unit. */
+function sumsBelow(units: readonly Counted[], of: (k: number) => number): Float64Array {
+  const sums = new Float64Array(units.reduce((most, { observed }) => Math.max(most, observed), 0) + 1);
+  for (let k = 0; k + 1 < sums.length; ++k) sums[k + 1] = sums[k]! + of(k);
+  return sums;
 }
 
 /** The mean ratio that is most likely given κ: the root of Σ (O − mE)/(1 + κmE), which falls in m. */

@@ -1,5 +1,5 @@
 import { cumulativeEvents, type EventTable } from '../../stats/eventTable';
-import { cumulativeHazardAt, type ReferenceStratum } from './referenceHazard';
+import type { ReferenceStratum } from './referenceHazard';
 
 /** The Nelson–Aalen estimate of a table, to its longest follow-up. Nelson 1972, Technometrics 14:945; Aalen 1978, Ann Stat 6:701. */
 export function tableReference({ time, events, atRisk }: EventTable): ReferenceStratum {
@@ -12,7 +12,19 @@ export function tableReference({ time, events, atRisk }: EventTable): ReferenceS
  * Berry 1983, Biometrics 39:173: `expectedRevisions` without covariates.
  */
 export function revisedAgainst(reference: ReferenceStratum, table: EventTable): { readonly observed: number; readonly expected: number } {
-  const { time, events, competing, censored, entryTime, entered } = table, hazardTo = (t: number): number => cumulativeHazardAt(reference, Math.min(t, reference.reach));
-  const ended = time.reduce((sum, t, j) => sum + (events[j]! + competing[j]! + censored[j]!) * hazardTo(t), 0);
-  return { observed: cumulativeEvents(table, reference.reach), expected: entryTime.reduce((left, t, e) => left - entered[e]! * hazardTo(t), ended) };
+  const { time, events, competing, censored, entryTime, entered } = table, toEnd = hazardTo(reference, time), toEntry = hazardTo(reference, entryTime);
+  let expected = 0;
+  for (let j = 0; j < time.length; ++j) expected += (events[j]! + competing[j]! + censored[j]!) * toEnd[j]!;
+  for (let e = 0; e < entryTime.length; ++e) expected -= entered[e]! * toEntry[e]!;
+  return { observed: cumulativeEvents(table, reference.reach), expected };
+}
+
+/** The cumulative hazard of the reference at ascending times, as far as it reaches. */
+function hazardTo({ time, cumulativeHazard, reach }: ReferenceStratum, times: Float64Array): Float64Array {
+  const hazard = new Float64Array(times.length);
+  for (let j = 0, k = 0; j < times.length; ++j) {
+    while (k < time.length && time[k]! <= times[j]! && time[k]! <= reach) ++k;
+    hazard[j] = k === 0 ? 0 : cumulativeHazard[k - 1]!;
+  }
+  return hazard;
 }
