@@ -53,7 +53,7 @@ export function maximise(model: CoxModel): Maximum | NoMaximum {
     const size = step.reduce((most, v, j) => Math.max(most, Math.abs(v) / (1 + Math.abs(state.beta[j]!))), 0);
     const isLast = before < Infinity && size < 1e-6 && size * (size / before) ** 2 < 1e-14; // steps shrink by the square: what the next would be
     const settled = size < 1e-9 || isLast || (gain <= 1e-13 * (1 + Math.abs(state.logLikelihood)) && size < 1e-3 && size > before / 2); // rounding is all that is left
-    if (left === Infinity && gain < 1e-6 && directions().smallest < 1e-5) left = toTheLimit;
+    if (!settled && left === Infinity && gain < 1e-6 && directions().smallest < 1e-5) left = toTheLimit;
     const next = settled ? coxState(model, state.beta.map((b, j) => b + step[j]!), spent) : left > 0 ? ascend(state, step, gain, spent) : state;
     if (!next && left === Infinity) return { columns: largest(step) };
     if (next && next !== state) {

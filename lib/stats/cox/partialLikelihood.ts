@@ -47,7 +47,11 @@ export function score({ model, sums: { s1, e1 }, ties }: CoxState, weight?: Floa
 export function information(state: CoxState, weight?: Float64Array, share = hazardShares(state, weight)): Float64Array {
   const { model: { columns }, ties } = state, result = new Float64Array(columns * columns);
   addCrossProducts(result, 0, state, share);
-  for (let k = 0; k < ties.hazard.length; ++k) takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
+  for (let k = 0, taken = 0; k < ties.hazard.length; k += taken) {
+    taken = fourUntied(ties.squareSpared, k) ? 4 : 1;
+    if (taken === 4) takeMeansOfFour(result, state, k, weight);
+    else takeMeans(result, 0, state, k, weight ? weight[k]! : 1);
+  }
   for (let i = 0; i < columns; ++i) for (let j = 0; j < i; ++j) result[j * columns + i] = result[i * columns + j]!;
   return result;
 }
@@ -63,6 +67,18 @@ export function takeMeans(result: Float64Array, from: number, { model: { columns
   for (let i = 0; tied && i < columns; ++i) {
     const s = s1[at + i]!, e = e1[at + i]!, a = weight * (square * s - squareSpared * e), b = weight * (squareSpared * s - squareSparedTwice * e);
     for (let j = 0, to = from + i * columns, of = at; j <= i; ++j, ++to, ++of) result[to]! += b * e1[of]! - a * s1[of]!;
+  }
+}
+
+const fourUntied = (squareSpared: Float64Array, k: number): boolean => squareSpared[k] === 0 && squareSpared[k + 1] === 0 && squareSpared[k + 2] === 0 && squareSpared[k + 3] === 0;
+
+/** The same of four sets without ties, as are most of small strata: each number of the information is looked up once for all of them. */
+function takeMeansOfFour(result: Float64Array, { model: { columns }, sums: { s1 }, ties: { square } }: CoxState, k: number, weight: Float64Array | undefined): void {
+  const first = k * columns, second = first + columns, third = second + columns, fourth = third + columns;
+  const [u, v, w, z] = [k, k + 1, k + 2, k + 3].map((set) => (weight ? weight[set]! : 1) * square[set]!) as [number, number, number, number];
+  for (let i = 0; i < columns; ++i) {
+    const a = u * s1[first + i]!, b = v * s1[second + i]!, c = w * s1[third + i]!, d = z * s1[fourth + i]!;
+    for (let j = 0, to = i * columns; j <= i; ++j, ++to) result[to]! -= a * s1[first + j]! + b * s1[second + j]! + (c * s1[third + j]! + d * s1[fourth + j]!);
   }
 }
 
