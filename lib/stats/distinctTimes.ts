@@ -55,9 +55,9 @@ export function firstsAbove(times: Float64Array, values: Float64Array): Int32Arr
   return result;
 }
 
-/** Index of the first of the ascending `times` that is at least `t`; their length if there is none. */
-export function firstAtLeast(times: Float64Array, t: number): number {
-  let low = 0, high = times.length;
+/** Index of the first of the ascending `times`, from `from` to before `to`, that is at least `t`; `to` if there is none. */
+export function firstAtLeast(times: Float64Array, t: number, from = 0, to = times.length): number {
+  let low = from, high = to;
   while (low < high) {
     const middle = (low + high) >>> 1;
     if (times[middle]! < t) low = middle + 1;

@@ -27,18 +27,27 @@ export function eventTable(cells: Cells): EventTable {
 /** One table per group; `group` has an entry per cell, from 0; negative: in no group. */
 export function eventTables(cells: Cells, group: Int32Array, groups: number): EventTable[] {
   checkCells(cells);
-  const { exit, entry, event, count } = cells, { time, place } = distinctTimes(exit), size = time.length, late: number[] = [];
-  const counts = new Float64Array(groups * 3 * size); // per group: censored, events, competing
-  for (let i = 0; i < place.length; ++i) {
-    const g = group[i]!, e = event[i]!;
-    if (g < 0) continue;
-    counts[(3 * g + (e < 2 ? e : 2)) * size + place[i]!]! += count[i]!;
-    if (entry !== undefined && entry[i]! >= 0) late.push(i);
-  }
+  const { exit, event, count } = cells, { time, place } = distinctTimes(exit), size = time.length;
+  const counts = new Float64Array(groups * 3 * size), late = lateOf(cells, group, groups); // per group: censored, events, competing
+  addCounts(counts, size, group, event, place, count);
   return Array.from({ length: groups }, (_, g) => {
     const [censored, events, competing] = [0, 1, 2].map((e) => counts.subarray((3 * g + e) * size, (3 * g + e + 1) * size)) as [Float64Array, Float64Array, Float64Array];
-    return tableOf({ time, events, competing, censored }, delayedEntries(cells, late.filter((i) => group[i] === g)));
+    return tableOf({ time, events, competing, censored }, delayedEntries(cells, late[g]!));
   });
+}
+
+function addCounts(counts: Float64Array, size: number, group: Int32Array, event: Uint8Array, place: Int32Array, count: Float64Array): void {
+  for (let i = 0; i < place.length; ++i) {
+    const g = group[i]!, e = event[i]!;
+    if (g >= 0) counts[(3 * g + (e < 2 ? e : 2)) * size + place[i]!]! += count[i]!;
+  }
+}
+
+/** Cells with delayed entry, by group. */
+function lateOf({ entry }: Cells, group: Int32Array, groups: number): readonly (readonly number[])[] {
+  const late = Array.from({ length: groups }, (): number[] => []);
+  if (entry !== undefined) for (let i = 0; i < entry.length; ++i) if (entry[i]! >= 0 && group[i]! >= 0) late[group[i]!]!.push(i);
+  return late;
 }
 
 /** At the times at which anybody is followed to. */

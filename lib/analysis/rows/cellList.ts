@@ -15,26 +15,29 @@ export interface CountTable { readonly pattern: number; readonly counts: Int32Ar
 
 /** The cells of tables, patterns ascending, and of rows that are not in them. */
 export function cellList(tables: readonly CountTable[], rows: RowList, has: { readonly bits: number; readonly late: boolean; readonly clusters: boolean }): CountedCells {
-  const sorted = rows.sorted(), { order, pattern } = sorted, most = order.length + tables.reduce((sum, { counts }) => sum + above0(counts), 0);
+  const sorted = rows.sorted(), { order } = sorted, most = order.length + tables.reduce((sum, { counts }) => sum + above0(counts), 0);
   const cells = {
     pattern: new Int32Array(most), entry: has.late ? new Float64Array(most).fill(-Infinity) : null, exit: new Float64Array(most),
     outcome: new Uint8Array(most), cluster: has.clusters ? new Int32Array(most).fill(-1) : null, procedures: new Float64Array(most),
   };
   let length = 0, next = 0;
-  const addRowsBelow = (above: number): void => {
-    const from = next;
-    while (next < order.length && pattern[order[next]!]! < above) next++;
-    length = addRows(cells, length, sorted, has.bits, from, next);
-  };
   for (const table of tables) {
-    addRowsBelow(table.pattern);
-    length = addTable(cells, length, table, has.bits);
+    const below = firstOf(table.pattern, sorted, next);
+    length = addTable(cells, addRows(cells, length, sorted, has.bits, next, below), table, has.bits);
+    next = below;
   }
-  addRowsBelow(Infinity);
+  length = addRows(cells, length, sorted, has.bits, next, order.length);
   return {
     pattern: cells.pattern.subarray(0, length), entry: cells.entry?.subarray(0, length) ?? null, exit: cells.exit.subarray(0, length),
     outcome: cells.outcome.subarray(0, length), cluster: cells.cluster?.subarray(0, length) ?? null, procedures: cells.procedures.subarray(0, length),
   };
+}
+
+/** The first place from `from` on of a row with this pattern or a higher one. */
+function firstOf(least: number, { order, pattern }: SortedRows, from: number): number {
+  let next = from;
+  while (next < order.length && pattern[order[next]!]! < least) next++;
+  return next;
 }
 
 /** Adds the cells of the rows at the places from `from` to before `to` after so many; returns how many there are then. */

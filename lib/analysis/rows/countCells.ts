@@ -1,8 +1,9 @@
 import type { Positions } from '../../engine/columns';
 import { rowsAtOnce } from './addends';
 import { cellList, type CountedCells, type CountTable } from './cellList';
+import type { Clusters } from './clustersOfRows';
 import type { EndsOfFollowUp } from './endsOfFollowUp';
-import { rowList } from './rowList';
+import { rowList, type RowList } from './rowList';
 
 /** What tells the cells of a cohort apart. Everything is by row of `followup`. */
 export interface CellParts {
@@ -12,32 +13,39 @@ export interface CellParts {
   readonly numbers: Positions;
   readonly patterns: number;
   readonly ends: EndsOfFollowUp;
-  /** -1: a cluster of its own. Absent: nobody is in a cluster. */
-  readonly clusterOf?: (row: number) => number;
+  /** Absent: nobody is in a cluster. */
+  readonly clusters?: Clusters;
 }
 
 /**
  * Counts alike rows. Those at risk from the start and in no cluster are counted in a table with a place for every end of follow-up of the large patterns;
  * the others are sorted. Cells come by pattern, entry (first those from the start), cluster, exit and outcome.
  */
-export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusterOf }: CellParts): CountedCells {
-  const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList();
-  const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce), entering = new Int32Array(rowsAtOnce);
+export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusters }: CellParts): CountedCells {
+  const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList(), clusterOf = clusters?.numbers ?? Int32Array.of(-1);
+  const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce), entering = new Int32Array(rowsAtOnce), cluster = new Int32Array(rowsAtOnce);
   for (let from = 0; from < counted.length; from += rowsAtOnce) {
     const to = Math.min(counted.length, from + rowsAtOnce);
     counts.set(counted.subarray(from, to)); // into one kind of array, for one fast loop
     number.set(numbers.subarray(from, to));
     ending.set(end.subarray(from, to));
     if (late !== null) entering.set(late.subarray(from, to));
-    for (let i = 0; i < to - from; ++i) {
-      if (counts[i] === 0) continue;
-      const place = places[number[i]!]!, entry = entering[i]!, cluster = clusterOf === undefined ? -1 : clusterOf(from + i);
-      if (place >= 0 && entry === 0 && cluster < 0) table[place + ending[i]!]! += 1;
-      else sorted.push(number[i]!, entry, cluster + 1, ending[i]!);
-    }
+    if (clusters !== undefined) cluster.set(clusters.positions.subarray(from, to));
+    place(table, sorted, to - from, counts, number, entering, cluster, ending, places, clusterOf);
   }
   const tables: CountTable[] = inTable.map((pattern, t) => ({ pattern, counts: table.subarray(t * above, (t + 1) * above) })).sort((a, b) => a.pattern - b.pattern);
-  return cellList(tables, sorted, { bits, late: late !== null, clusters: clusterOf !== undefined });
+  return cellList(tables, sorted, { bits, late: late !== null, clusters: clusters !== undefined });
+}
+
+function place(
+  table: Int32Array, sorted: RowList, rows: number, counts: Int32Array, number: Int32Array, entering: Int32Array, cluster: Int32Array, ending: Int32Array, places: Int32Array, clusterOf: Int32Array,
+): void {
+  for (let i = 0; i < rows; ++i) {
+    if (counts[i] === 0) continue;
+    const at = places[number[i]!]!, of = clusterOf[cluster[i]!]!;
+    if (at >= 0 && entering[i] === 0 && of < 0) table[at + ending[i]!]! += 1;
+    else sorted.push(number[i]!, entering[i]!, of + 1, ending[i]!);
+  }
 }
 
 const mostPlaces = 2 ** 22; // 16 MB of counts

@@ -6,7 +6,7 @@ import type { Fragment } from '../../cohort/sql';
 import type { Question } from '../../contract/question';
 import type { Database } from '../../engine/database';
 import type { CountedCells } from './cellList';
-import { clusterOfRow } from './clusterOfRow';
+import { clustersOfRows } from './clustersOfRows';
 import { codeExpression, cohortRows } from './cohortRows';
 import { combinations, type Combinations } from './combinations';
 import { countCells } from './countCells';
@@ -22,6 +22,6 @@ export async function reduceRows(
 ): Promise<PackedCells> {
   const rows = await cohortRows(database, conditions, comparison);
   const { numbers, packed, radices } = await combinations(rows.columns, [comparison, ...factors].map(codeExpression));
-  const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears), competing), clusterOf = await clusterOfRow(rows, cluster);
-  return { cells: countCells({ counted: rows.levels, numbers, patterns: packed.length, ends, ...(clusterOf !== undefined && { clusterOf }) }), packed, radices };
+  const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears), competing), clusters = await clustersOfRows(rows, cluster);
+  return { cells: countCells({ counted: rows.levels, numbers, patterns: packed.length, ends, ...(clusters !== undefined && { clusters }) }), packed, radices };
 }

@@ -19,7 +19,7 @@ const known = new WeakMap<Cells, { readonly pattern: Int32Array; readonly joined
 export function joinedAcrossClusters(cells: Cells, pattern: Int32Array): JoinedCells {
   const before = known.get(cells);
   if (before?.pattern === pattern) return before.joined;
-  const { cluster: _, ...others } = cells, joined = joinedCells(others, pattern);
+  const { cluster, ...others } = cells, joined = joinedCells(cluster === undefined ? cells : others, pattern);
   known.set(cells, { pattern, joined });
   return joined;
 }

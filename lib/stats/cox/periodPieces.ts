@@ -26,40 +26,48 @@ export interface PeriodPieces {
 export function periodPieces({ cells, pattern: patternOf }: JoinedCells, cuts: readonly number[]): PeriodPieces {
   const bad = cuts.findIndex((c, k) => !(c > (k === 0 ? 0 : cuts[k - 1]!)));
   if (bad >= 0) throw new RangeError(`cuts must ascend from above 0: ${cuts.join(', ')}`);
-  const size = cells.exit.length, periods = cuts.length + 1, most = size * periods, ends = [...cuts, Infinity], starts = [-Infinity, ...cuts];
+  const size = cells.exit.length, periods = cuts.length + 1, strata = cells.stratum ? distinctTimes(new Float64Array(cells.stratum)) : null;
+  const stratumOf = strata?.place ?? new Int32Array(size), most = size + cuts.length * runs(patternOf, stratumOf, cells.entry);
   const exit = new Float64Array(most), event = new Uint8Array(most), count = new Float64Array(most), entry = new Float64Array(most), atRisk = new Float64Array(most);
   const stratum = new Int32Array(most), pattern = new Int32Array(most), before = new Int32Array(most), last = new Int32Array(size);
-  const strata = cells.stratum ? distinctTimes(new Float64Array(cells.stratum)) : null;
   const shared = new Int32Array((strata?.time.length ?? 1) * periods).fill(-1); // by stratum; cells come by pattern, and what is of an earlier one does not count
+  const ends = Float64Array.of(...cuts, Infinity), starts = Float64Array.of(-Infinity, ...cuts);
   let pieces = 0;
-  const add = (i: number, period: number, to: number, earlier: number): number => {
-    const late = cells.entry !== undefined && cells.entry[i]! > starts[period]!;
-    exit[pieces] = to;
-    entry[pieces] = late ? cells.entry[i]! : starts[period]!;
-    atRisk[pieces] = late ? cells.entry[i]! : -Infinity;
-    stratum[pieces] = (strata?.place[i] ?? 0) * periods + period;
-    pattern[pieces] = patternOf[i]! * periods + period;
-    before[pieces] = earlier;
-    return pieces++;
-  };
   for (let i = 0; i < size; ++i) {
-    const from = cells.entry?.[i] ?? -Infinity, n = cells.count[i]!, ofStratum = (strata?.place[i] ?? 0) * periods;
-    let earlier = -1, period = 0;
+    const from = cells.entry?.[i] ?? -Infinity, to = cells.exit[i]!, n = cells.count[i]!;
+    let period = 0, piece = -1, earlier = -1;
     while (ends[period]! <= from) ++period;
-    for (; ends[period]! < cells.exit[i]!; ++period) {
-      const known = from >= 0 ? -1 : shared[ofStratum + period]!;
-      const piece: number = known >= 0 && pattern[known] === patternOf[i]! * periods + period ? known : add(i, period, ends[period]!, earlier);
-      if (from < 0) shared[ofStratum + period] = piece;
+    for (let isLast = false; !isLast; ++period) {
+      isLast = !(ends[period]! < to);
+      const own = patternOf[i]! * periods + period, ofPeriod = stratumOf[i]! * periods + period, shares = !isLast && !(from >= 0);
+      piece = shares ? shared[ofPeriod]! : -1;
+      if (piece < 0 || pattern[piece] !== own) {
+        const start = starts[period]!;
+        piece = pieces++;
+        exit[piece] = isLast ? to : ends[period]!;
+        entry[piece] = from > start ? from : start;
+        atRisk[piece] = from > start ? from : -Infinity;
+        stratum[piece] = ofPeriod;
+        pattern[piece] = own;
+        before[piece] = earlier;
+        if (shares) shared[ofPeriod] = piece;
+      }
       count[piece]! += n;
       earlier = piece;
     }
-    last[i] = add(i, period, cells.exit[i]!, earlier);
-    count[last[i]!] = n;
-    event[last[i]!] = cells.event[i]!;
+    last[i] = piece;
+    event[piece] = cells.event[i]!;
   }
   const used = <T extends Float64Array | Int32Array | Uint8Array>(values: T): T => values.subarray(0, pieces) as T;
   return {
     cells: { exit: used(exit), event: used(event), count: used(count), entry: used(atRisk), stratum: used(stratum) },
     entry: used(entry), pattern: used(pattern), before: used(before), last,
   };
+}
+
+/** Runs of cells of one pattern and stratum, each cell with delayed entry being one: there are no more pieces in a period that others outlast. */
+function runs(pattern: Int32Array, stratum: Int32Array, entry: Float64Array | undefined): number {
+  let number = 0;
+  for (let i = 0; i < pattern.length; ++i) if (i === 0 || pattern[i] !== pattern[i - 1] || stratum[i] !== stratum[i - 1] || (entry !== undefined && entry[i]! >= 0)) number++;
+  return number;
 }

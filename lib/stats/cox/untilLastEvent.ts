@@ -18,23 +18,37 @@ export function untilLastEvent(cells: Cells): Cells {
 }
 
 function cutBack(cells: Cells): Cells {
-  const { exit, event, entry, stratum } = cells, size = exit.length, ofStratum = stratum ?? new Int32Array(size), days = wholeDays(exit);
+  const { exit, event, entry, stratum } = cells, days = wholeDays(exit);
   if (days === null) return cells;
-  let least = 0, most = 0;
-  for (let i = 0; i < size; ++i) {
-    if (ofStratum[i]! < least) least = ofStratum[i]!;
-    if (ofStratum[i]! > most) most = ofStratum[i]!;
-  }
-  const places = days * (most + 1 - least);
+  const ofStratum = stratum ?? new Int32Array(exit.length), { least, strata } = range(ofStratum), places = days * strata;
   if (places > mostPlaces) return cells;
-  const last = new Int32Array(places), until = new Float64Array(size); // by stratum and day
-  for (let i = 0; i < size; ++i) if (event[i] === 1) last[(ofStratum[i]! - least) * days + exit[i]!] = exit[i]!;
+  const last = new Int32Array(places), until = exit.slice(); // by stratum and day
+  markEvents(last, days, least, ofStratum, exit, event);
   carryOn(last, days);
-  for (let i = 0; i < size; ++i) {
-    const stays = event[i] === 1 || (entry !== undefined && entry[i]! >= 0);
-    until[i] = stays ? exit[i]! : last[(ofStratum[i]! - least) * days + exit[i]!]!;
-  }
+  cutTo(until, last, days, least, ofStratum, event);
+  if (entry !== undefined) keepLate(until, exit, entry);
   return { ...cells, exit: until };
+}
+
+function range(stratum: Int32Array): { readonly least: number; readonly strata: number } {
+  let least = 0, most = 0;
+  for (let i = 0; i < stratum.length; ++i) {
+    if (stratum[i]! < least) least = stratum[i]!;
+    if (stratum[i]! > most) most = stratum[i]!;
+  }
+  return { least, strata: most + 1 - least };
+}
+
+function markEvents(last: Int32Array, days: number, least: number, stratum: Int32Array, exit: Float64Array, event: Uint8Array): void {
+  for (let i = 0; i < exit.length; ++i) if (event[i] === 1) last[(stratum[i]! - least) * days + exit[i]!] = exit[i]!;
+}
+
+function cutTo(until: Float64Array, last: Int32Array, days: number, least: number, stratum: Int32Array, event: Uint8Array): void {
+  for (let i = 0; i < until.length; ++i) if (event[i] !== 1) until[i] = last[(stratum[i]! - least) * days + until[i]!]!;
+}
+
+function keepLate(until: Float64Array, exit: Float64Array, entry: Float64Array): void {
+  for (let i = 0; i < until.length; ++i) if (entry[i]! >= 0) until[i] = exit[i]!;
 }
 
 /** One more than the last day; null: some time is no whole one. */
