@@ -73,10 +73,10 @@ function newColumns(database: Database): Columns {
 
 const keyOf = (query: Query): string => JSON.stringify([query.sql, query.params]);
 
-/** A table is read in its order; rows that were joined on the way may come in another one. */
+/** The table is read in its order, which is that of the procedures' numbers; rows that were joined on the way may come in another one. */
 const everyRow = ({ sql: expression, params }: Query): Query => {
   const position = `coalesce((${expression})::INTEGER + 1, 0) AS position`;
-  const read = /\bSELECT\b/i.test(expression) ? `SELECT position FROM (SELECT rowid AS place, ${position} FROM followup) ORDER BY place` : `SELECT ${position} FROM followup`;
+  const read = /\bSELECT\b/i.test(expression) ? `SELECT position FROM (SELECT procedure, ${position} FROM followup) ORDER BY procedure` : `SELECT ${position} FROM followup`;
   return { sql: read, params };
 };
 

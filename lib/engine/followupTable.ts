@@ -2,7 +2,8 @@ import { quoteName } from '../intake/sql/quoting';
 import { roleCodes, type Role } from '../contract/codes';
 
 /**
- * The one table that questions are asked of, made once when an extract is loaded: a row per primary procedure that was kept.
+ * The one table that questions are asked of, made once when an extract is loaded: a row per primary procedure that was kept, in the order of
+ * their numbers. To the engine it is a view of the table `followed`, see createFollowup.ts.
  * Enum columns have the codes of `lib/contract/codes` (or the identifiers of the extract) in their order.
  *
  * | column | type | meaning |

@@ -153,3 +153,19 @@ it('the engine reads days as the look into the files does', async () => {
   }), { numRuns: 300, seed: 7 });
   await database.close();
 }, 60_000);
+
+it.each(engines)('where a row holds both sides, procedures stand in the order of their numbers, which is that of the file, $engine', async ({ open }) => {
+  const one = (side: string, when: string): SourceMapping['tables'][number] => ({
+    table: 'procedures', when, unless: [], fields: { procedure_id: from(`Fall ${side}`), patient_id: from('Patient'), procedure_date: day(when), joint: { constant: 'hip' }, side: { constant: side }, class: { constant: 'total_hip' }, follow_up_end: { constant: '2015-12-31' } },
+  });
+  const result = await loadExtract(open, [text('beide.csv', 'Patient;Fall left;links am;Fall right;rechts am', 'a;a1;03.04.2010;a2;04.05.2011', 'b;;;b1;06.07.2012', 'c;c1;08.09.2012;c2;08.09.2013')],
+    { mapping: mapping(source('beide.csv', [one('left', 'links am'), one('right', 'rechts am')])) });
+  if (result.status === 'refused') throw new Error(result.problems.map(({ message }) => message).join(' '));
+  const { database } = result.extract;
+  const read = async (query: string, column: string) => (await database.query(sql(query))).texts(column);
+  expect(await read('SELECT procedure_id FROM procedures', 'procedure_id')).toEqual(['a1', 'a2', 'b1', 'c1', 'c2']);
+  expect(await read('SELECT procedure FROM followup', 'procedure')).toEqual(['0', '1', '2', '3', '4']);
+  expect(await read('SELECT patient FROM followup', 'patient')).toEqual(['0', '0', '1', '2', '2']);
+  expect(await read('SELECT procedure_day - 14700 AS day FROM followup', 'day')).toEqual(['2', '398', '827', '891', '1256']);
+  await database.close();
+});

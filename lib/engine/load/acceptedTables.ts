@@ -59,18 +59,30 @@ async function numberProcedures(database: LoadingDatabase, number: string): Prom
     FROM ${source} WHERE ${repeated(source, ['patient_id'])}) WHERE record > first`));
   const staged = await database.query(sql(`SELECT coalesce(max(record) + 1, 0)::INTEGER AS records, (count(*) FILTER (before >= record))::INTEGER AS misplaced
     FROM (SELECT record, lag(record) OVER () AS before FROM ${source})`));
-  // Where records are staged in their order, as they nearly always are, counting them needs no sorting.
-  const order = staged.numbers('misplaced')[0] === 0 ? '' : 'ORDER BY record';
+  const records = staged.numbers('records')[0] ?? 0;
+  if (staged.numbers('misplaced')[0] !== 0) await sortByRecord(database, source, records);
   await database.query(sql(`CREATE TABLE ${number} AS SELECT record, procedure,
-      (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (${order} ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
+      (sum(CASE WHEN later THEN 0 ELSE 1 END) OVER (ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW) - 1)::INTEGER AS patient
     FROM (SELECT record, procedure, record IN (SELECT record FROM ${later}) AS later FROM (
-      SELECT record, (row_number() OVER (${order}) - 1)::INTEGER AS procedure FROM ${source}))`));
+      SELECT record, (row_number() OVER () - 1)::INTEGER AS procedure FROM ${source}))`));
   const counted = await database.query(sql(`SELECT (count(*) FILTER (before >= procedure))::INTEGER AS misplaced FROM (SELECT procedure, lag(procedure) OVER () AS before FROM ${number})`));
   if (counted.numbers('misplaced')[0] !== 0) throw new Error('patients were not numbered in the order of their records');
   await database.query(sql(`UPDATE ${number} n SET patient = f.patient FROM (
     SELECT l.record, f.patient FROM ${later} l JOIN ${number} f ON f.record = l.first) f WHERE f.record = n.record`));
   await database.query(sql(`DROP TABLE ${later}`));
-  return staged.numbers('records')[0] ?? 0;
+  return records;
+}
+
+/** Records are staged in their order, unless a row of a file holds several of them. */
+async function sortByRecord(database: LoadingDatabase, table: string, records: number): Promise<void> {
+  const sorted = `${table}_sorted`;
+  await database.query(sql(`CREATE TABLE ${sorted} AS FROM ${table} LIMIT 0`));
+  for (const { where } of blocksOf('record', records)) {
+    await database.query(sql(`INSERT INTO ${sorted} FROM ${table} WHERE ${where} ORDER BY record`));
+    await compress(database);
+  }
+  await database.query(sql(`DROP TABLE ${table}`));
+  await database.query(sql(`ALTER TABLE ${sorted} RENAME TO ${table.slice(table.lastIndexOf('.') + 1)}`));
 }
 
 /** The table `revisions`, by procedure number, and `died`. `counts_as` says which of them is the end point. */

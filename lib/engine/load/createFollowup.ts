@@ -1,30 +1,65 @@
-import { appliesTo, joints, roleCodes, type Joint } from '../../contract/codes';
-import { compress, passing, quoteText, sql, type LoadingDatabase } from '../database';
+import { roleCodes, type Role } from '../../contract/codes';
+import { fieldsOf } from '../../contract/fields';
+import { compress, passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
 import { died } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
-import { columnDefinitions } from './compression';
-import { blocksOf } from './rowBlocks';
+import { allRows, blocksOf, rowsAtOnce } from './rowBlocks';
 
 const revised = passing('revised');
+/** The accepted procedures, and beside each what became of it. */
+const followed = 'followed';
+
+const endings = "ENUM('censored', 'revision', 'death')", kinds = "ENUM('major', 'minor', 'unspecified')";
+const componentParts = [['model', 'model_code'], ['design', codeType('design_class')], ['material', codeType('material')]] as const;
+
+/** A role that some components have. */
+interface PresentRole {
+  readonly role: Role;
+  readonly components: number;
+  readonly designMissing: boolean; // of some component
+}
 
 /**
- * Makes the table `followup` (see followupTable.ts) from the accepted tables, in blocks; `onBlock` hears the fraction done. A design class that
- * a component does not say is that of its model in the catalogue, where the extract has one.
+ * Makes `followup` (see followupTable.ts). What follows from re-operations, deaths and components is added to the table `procedures`, beside each
+ * row, so that nothing that stands there is written a second time: `procedures` and `followup` become two views of it. `onBlock` hears the fraction done.
  */
 export async function createFollowup(
   database: LoadingDatabase, { procedures, catalogued, closing }: { procedures: number; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
 ): Promise<void> {
-  const roles = await database.query(sql(`SELECT role::VARCHAR AS role, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
-  const designMissing = roles.numbers('design_missing');
-  const present = new Map(roles.texts('role').map((role, i) => [role, catalogued && designMissing[i] === 1]));
-  const rows = followupRows(present, closing), replaced = (await database.query(sql('SELECT DISTINCT joint::VARCHAR AS joint FROM procedures'))).texts('joint');
-  await database.query(sql(`CREATE TABLE followup (${columnDefinitions(rows.columns, rows.empty)})`));
+  const found = await database.query(sql(`SELECT role::VARCHAR AS role, count(*)::INTEGER AS components, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
+  const texts = found.texts('role'), components = found.numbers('components'), designMissing = found.numbers('design_missing');
+  const roles = roleCodes.flatMap(({ code: role }): PresentRole[] => {
+    const at = texts.indexOf(role);
+    return at < 0 ? [] : [{ role, components: components[at]!, designMissing: designMissing[at] === 1 }];
+  });
+  const parts = 1 + roles.length;
+  await database.query(sql(`ALTER TABLE procedures RENAME TO ${followed}`));
+  await addEnds(database, procedures, closing);
+  onBlock(1 / parts);
+  for (const [i, role] of roles.entries()) {
+    await addComponents(database, procedures, role, catalogued);
+    onBlock((i + 2) / parts);
+  }
+  await createViews(database, roles);
+}
+
+/** Adds what ends the follow-up of each procedure: what few have – a first revision, a death – is written over the rest. */
+async function addEnds(database: LoadingDatabase, procedures: number, closing: string): Promise<void> {
   await createRevised(database);
-  for (const { where, done } of blocksOf('procedure', procedures)) {
-    for (const joint of joints.filter((each) => replaced.includes(each))) await database.query(sql(`INSERT INTO followup ${rows.select(where, joint)}`));
+  const last = `DATE '${closing}'`;
+  const columns = [['exit_day', 'INTEGER', `CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date`], ['ending', endings, "'censored'"],
+    ['kind', kinds, 'NULL'], ['reason', codeType('reason'), 'NULL'], ['removed', 'UINTEGER', 'NULL']] as const;
+  for (const [name, type, value] of columns) {
+    await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${name} ${type}`));
+    if (value !== 'NULL') await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN ${name} TYPE ${type} USING (${value})`)); // far quicker than an UPDATE
+  }
+  for (const { where } of blocksOf('procedure', procedures)) {
+    await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
+      WHERE d.procedure = p.procedure AND d.death_date - p.procedure_date <= p.exit_day`));
+    await database.query(sql(`UPDATE ${followed} p SET exit_day = r.revision_date - p.procedure_date, ending = 'revision', kind = r.kind::VARCHAR, reason = r.reason, removed = r.removed
+      FROM (FROM ${revised} WHERE ${where}) r WHERE r.procedure = p.procedure`));
     await compress(database);
-    onBlock(done);
   }
   await database.query(sql(`DROP TABLE ${revised}`));
 }
@@ -38,46 +73,32 @@ async function createRevised(database: LoadingDatabase): Promise<void> {
     FROM revisions WHERE counts_as = 'first_revision'`));
 }
 
-interface FollowupRows {
-  readonly columns: readonly (readonly [name: string, type: string])[];
-  readonly empty: ReadonlySet<string>; // columns of components that no procedure has
-  /** Those of a joint, which can have some roles only: looking for the others would take as long. */
-  readonly select: (block: string, joint: Joint) => string;
+/** Adds the components of a role. A design class that a component does not say is that of its model in the catalogue, where the extract has one. */
+async function addComponents(database: LoadingDatabase, procedures: number, { role, components, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
+  for (const [what, type] of componentParts) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${componentColumn(role, what)} ${type}`));
+  const [design, join] = catalogued && designMissing
+    ? ['coalesce(c.design_class, m.design_class)', 'LEFT JOIN (SELECT model_code::model_code AS model_code, design_class FROM models) m ON m.model_code = c.model_code']
+    : ['c.design_class', ''];
+  for (const { where } of components <= rowsAtOnce ? [allRows] : blocksOf('procedure', procedures)) {
+    await database.query(sql(`UPDATE ${followed} p SET ${componentParts.map(([what]) => `${componentColumn(role, what)} = c.${what}`).join(', ')}
+      FROM (SELECT c.procedure, c.model_code AS model, ${design} AS design, c.material FROM (FROM components WHERE role = ${codeText('role', role)} AND ${where}) c ${join}) c
+      WHERE c.procedure = p.procedure`));
+    await compress(database);
+  }
 }
 
-/** @param present the roles that components have, and whether some component of the role takes its design class from the catalogue */
-function followupRows(present: ReadonlyMap<string | null, boolean>, closing: string): FollowupRows {
-  const parts = [['model', 'model_code'], ['design', codeType('design_class')], ['material', codeType('material')]] as const;
-  const ofComponents = roleCodes.flatMap(({ code }) => parts.map(([what, type]) => ({ role: code, name: componentColumn(code, what), type, value: `${code}.${what}` })));
-  const catalogued = {
-    design: 'coalesce(c.design_class, m.design_class)',
-    join: 'LEFT JOIN (SELECT model_code::model_code AS model_code, design_class FROM models) m ON m.model_code = c.model_code',
-  };
-  const exit = `least(r.revision_date, d.death_date, p.follow_up_end, DATE '${closing}')`;
+async function createViews(database: LoadingDatabase, roles: readonly PresentRole[]): Promise<void> {
+  const present = new Set(roles.map(({ role }) => role));
   const ofProcedure = [
-    ['procedure', 'INTEGER', 'p.procedure'], ['patient', 'INTEGER', 'p.patient'], ['patient_known', 'BOOLEAN', 'p.patient_id IS NOT NULL'],
-    ['hospital', 'hospital_id', 'p.hospital_id'], ['surgeon', 'surgeon_id', 'p.surgeon_id'], ['region', 'region_id', 'p.region'],
-    ...([['joint', 'joint'], ['side', 'side'], ['class', 'procedure_class'], ['indication', 'indication'], ['sex', 'sex'], ['approach', 'approach'],
-      ['proximal_fixation', 'fixation'], ['distal_fixation', 'fixation']] as const).map(([name, list]) => [name, codeType(list), `p.${name}`] as const),
-    ['year', 'SMALLINT', 'year(p.procedure_date)'], ['procedure_day', 'INTEGER', "p.procedure_date - DATE '1970-01-01'"],
-    ['age', 'UTINYINT', 'p.age_years'], ['asa', 'UTINYINT', 'p.asa_grade'], ['bmi', 'FLOAT', 'p.bmi'],
-    ['entry_day', 'INTEGER', 'CASE WHEN p.follow_up_start > p.procedure_date THEN p.follow_up_start - p.procedure_date END'],
-    ['exit_day', 'INTEGER', `${exit} - p.procedure_date`],
-    ['ending', "ENUM('censored', 'revision', 'death')", `CASE WHEN r.procedure IS NOT NULL THEN 'revision' WHEN d.death_date = ${exit} THEN 'death' ELSE 'censored' END`],
-    ['kind', "ENUM('major', 'minor', 'unspecified')", 'r.kind::VARCHAR'], ['reason', codeType('reason'), 'r.reason'], ['removed', 'UINTEGER', 'r.removed'],
-  ] as const;
-  const select = (block: string, joint: Joint): string => {
-    const roles = roleCodes.filter((role) => present.has(role.code) && appliesTo(role, joint)).map(({ code }) => code);
-    return `
-    SELECT ${ofProcedure.map(([name, type, value]) => `(${value})::${type} AS ${name}`).join(', ')},
-      ${ofComponents.map(({ role, name, type, value }) => `${roles.includes(role) ? value : 'NULL'}::${type} AS ${name}`).join(', ')}
-    FROM (FROM procedures WHERE joint = ${codeText('joint', joint)} AND ${block}) p LEFT JOIN (FROM ${died} WHERE ${block}) d ON d.procedure = p.procedure
-    LEFT JOIN (FROM ${revised} WHERE ${block}) r ON r.procedure = p.procedure
-    ${roles.map((role) => `LEFT JOIN (SELECT procedure, c.model_code AS model, ${present.get(role) === true ? catalogued.design : 'design_class'} AS design, material
-      FROM components c ${present.get(role) === true ? catalogued.join : ''} WHERE c.role = ${codeText('role', role)} AND ${block}) ${role} ON ${role}.procedure = p.procedure`).join(' ')}`;
-  };
-  return {
-    columns: [...ofProcedure.map(([name, type]) => [name, type] as const), ...ofComponents.map(({ name, type }) => [name, type] as const)],
-    empty: new Set(ofComponents.filter(({ role }) => !present.has(role)).map(({ name }) => name)), select,
-  };
+    'procedure', 'patient', 'patient_id IS NOT NULL AS patient_known', 'hospital_id AS hospital', 'surgeon_id AS surgeon', 'region', 'joint', 'side', 'class', 'indication', 'sex',
+    'approach', 'proximal_fixation', 'distal_fixation', 'year(procedure_date)::SMALLINT AS year', "(procedure_date - DATE '1970-01-01')::INTEGER AS procedure_day",
+    'age_years::UTINYINT AS age', 'asa_grade::UTINYINT AS asa', 'bmi::FLOAT AS bmi',
+    '(CASE WHEN follow_up_start > procedure_date THEN follow_up_start - procedure_date END)::INTEGER AS entry_day', 'exit_day', 'ending', 'kind', 'reason', 'removed',
+  ];
+  const ofComponents = roleCodes.flatMap(({ code }) => componentParts.map(([what, type]) => {
+    const name = componentColumn(code, what);
+    return present.has(code) ? name : `NULL::${type} AS ${name}`;
+  }));
+  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => quoteName(name)).join(', ')}, procedure, patient FROM ${followed}`));
+  await database.query(sql(`CREATE VIEW followup AS SELECT ${[...ofProcedure, ...ofComponents].join(', ')} FROM ${followed}`));
 }
