@@ -6,7 +6,7 @@ import { suggestMapping } from '../../../lib/intake/suggest/suggestMapping';
 import type { MappingProblem } from '../../../lib/intake/suggestion';
 import { problemsOf } from '../../../lib/reports/importing/check';
 import { emptyDraft, layoutsWanted, withInspection, withoutGone, type Draft } from '../../../lib/reports/importing/draft';
-import { openPoints, type OpenPoint } from '../../../lib/reports/importing/openPoints';
+import { neededPoints, openPoints, steps, type OpenPoint } from '../../../lib/reports/importing/openPoints';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
 
 interface Brought {
@@ -86,8 +86,8 @@ export function useImport(): Importing {
     update({ draft: { ...kept.draft, mapping, settled: new Set([...kept.draft.settled, ...settled]) } });
   };
   const { draft, files, layouts } = state;
-  const open = useMemo(() => openPoints(draft), [draft]);
   const mappingProblems = useMemo(() => problemsOf(draft), [draft]);
+  const open = useMemo(() => [...openPoints(draft), ...neededPoints(draft, mappingProblems)].sort((a, b) => steps.indexOf(a.step) - steps.indexOf(b.step)), [draft, mappingProblems]);
   return {
     ...state, isLooking, open, mappingProblems, change,
     settle: (...keys) => { change(kept.draft.mapping, ...keys); },

@@ -1,6 +1,7 @@
 import { fieldsOf, type Field } from '../../contract/fields';
 import type { FieldSource, SourceMapping, TableMapping } from '../../contract/mapping';
 import { fieldPath, type TablePlace } from '../../contract/editMapping';
+import type { MappingProblem } from '../../intake/suggestion';
 import { codeRows } from './codes';
 import { closingKey, codeKey, columnOf, foundFor, keyOf, layoutKey, type Draft } from './draft';
 import { fieldWords, recordsWords, sourceName } from './words';
@@ -35,6 +36,13 @@ export const mappedFields = ({ mapping }: Pick<Draft, 'mapping'>): readonly Mapp
   })));
 
 const whereWords = ({ source, table, field }: MappedField): string => `${fieldWords(field)} (${recordsWords(table)}, ${sourceName(source)})`;
+
+/** Fields that are needed and come from nowhere yet, of what `checkMapping` found. */
+export const neededPoints = ({ mapping }: Pick<Draft, 'mapping'>, problems: readonly MappingProblem[]): readonly OpenPoint[] => problems.flatMap(({ path }): OpenPoint[] => {
+  const [, s, t, name] = /^sources\.(\d+)\.tables\.(\d+)\.fields\.([a-z_]+)$/.exec(path) ?? [], source = mapping.sources[Number(s)], table = source?.tables[Number(t)];
+  if (source === undefined || table === undefined || name === undefined || table.fields[name] !== undefined) return [];
+  return [{ step: 'columns', path, text: `Say which column is ${fieldWords({ name })} (${recordsWords(table)}, ${sourceName(source)}), or what it is in every record.` }];
+});
 
 /** All that only the person can say, in the order of the page. Problems that `checkMapping` finds come on top of these. */
 export function openPoints(draft: Draft): readonly OpenPoint[] {

@@ -19,12 +19,14 @@ export function whatIsThere(draft: Pick<Draft, 'mapping'>): WhatIsThere {
     [has('procedures', 'joint'), 'its joint'],
     [has('procedures', 'class', 'indication', 'sex', 'hospital_id', 'approach', 'proximal_fixation', 'distal_fixation') || has('components', 'design_class', 'model_code'), 'something to group by: a class, an indication, a design, a model, a hospital'],
     [has('revisions', 'revision_date') || has('procedures', 'follow_up_end'), 'the day of re-operations, or the last day of follow-up'],
+    ...(has('revisions', 'revision_date') ? [[has('revisions', 'kind'), 'whether a re-operation changed a component'] as const] : []),
   ];
+  const kindUnknown = mapped.some(({ field, from }) => field.name === 'kind' && 'constant' in from && from.constant === 'unspecified');
   const rest: readonly (readonly [isThere: boolean, words: string])[] = [
     [has('revisions', 'revision_date'), 'Without re-operations nothing counts as revised.'],
     [!has('revisions', 'revision_date') || has('revisions', 'procedure_id') || (has('revisions', 'patient_id') && has('revisions', 'side')), 'Re-operations can be linked to their primary neither by its key nor by patient, joint and side.'],
     [!has('revisions', 'patient_id') || !has('revisions', 'side') || has('revisions', 'joint'), 'Re-operations do not say the joint: those that do not name their primary can’t be linked by patient, joint and side, and are set aside.'],
-    [has('revisions', 'kind'), 'Without the kind of re-operation, revisions of fixed and of modular parts can’t be told apart.'],
+    [!kindUnknown, 'Without the kind of re-operation, revisions of fixed and of modular parts can’t be told apart.'],
     [has('revisions', 'reasons'), 'Without reasons, no page can say why joints were revised.'],
     [has('components', 'design_class', 'model_code'), 'Without components, designs and models can’t be compared or screened.'],
     [!has('components', 'design_class', 'model_code') || has('components', 'model_code'), 'Without the model of components, models can’t be compared or screened.'],

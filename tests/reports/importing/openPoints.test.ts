@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { closingKey, codeKey, emptyDraft, keyOf } from '../../../lib/reports/importing/draft';
-import { openPoints } from '../../../lib/reports/importing/openPoints';
+import { problemsOf } from '../../../lib/reports/importing/check';
+import { neededPoints, openPoints } from '../../../lib/reports/importing/openPoints';
 import { column, smallDraft, source } from './smallDraft';
 
 const from = (name: string) => ({ column: name, missing: [] });
@@ -22,6 +23,13 @@ describe('what a person has still to say', () => {
     const asked = smallDraft([{ found, table: 'procedures', fields: { procedure_date: from('day') } }], { settled: confirmed });
     expect(textsOf(asked)).toEqual(['columns: Say how the days of Procedure date (Primary procedures, ops.csv) are written.']);
     expect(textsOf(smallDraft([{ found, table: 'procedures', fields: { procedure_date: { ...from('day'), dates: 'month-day-year' } } }], { settled: confirmed }))).toEqual([]);
+  });
+
+  it('asks for what is needed and comes from nowhere, at the step where it is said', () => {
+    const found = source('ops.csv', [column('key', ['1', '2']), column('day', ['2015-04-03', '2016-06-05'], { kind: 'day', dateOrders: ['year-month-day'] })]);
+    const draft = smallDraft([{ found, table: 'procedures', fields: { procedure_id: from('key'), procedure_date: { ...from('day'), dates: 'year-month-day' }, joint: { constant: 'shoulder' } } },
+      { found, table: 'revisions', fields: { procedure_id: from('key'), revision_date: { ...from('day'), dates: 'year-month-day' } } }], { settled: confirmed });
+    expect(neededPoints(draft, problemsOf(draft)).map(({ step, text }) => `${step}: ${text}`)).toEqual(['columns: Say which column is Kind (Re-operations, ops.csv), or what it is in every record.']);
   });
 
   it('asks what a code means, until it has one or is left as it is on purpose', () => {

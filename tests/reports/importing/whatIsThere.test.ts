@@ -20,6 +20,14 @@ describe('the least that answers a question', () => {
     expect(missing).toEqual([words]);
   });
 
+  it('is told of a table with a day of revision alone: whether a component was changed, or that it is not known', () => {
+    const again = (kind: Readonly<Record<string, FieldSource>>) => whatIsThere(smallDraft([ops(['procedure_id', 'procedure_date', 'joint', 'class']), { found: source('again.csv', []), table: 'revisions', fields: { ...fields('revision_date'), ...kind } }]));
+    expect(again({}).missing).toEqual(['whether a re-operation changed a component']);
+    expect(again({}).without.join(' ')).not.toContain('kind of re-operation');
+    const unknown = again({ kind: { constant: 'unspecified' } });
+    expect([unknown.isEnough, unknown.without.filter((words) => words.includes('kind of re-operation')).length]).toEqual([true, 1]);
+  });
+
   it('says what pages can’t say without the rest', () => {
     const { without } = whatIsThere(smallDraft([ops(['procedure_id', 'patient_id', 'side', 'procedure_date', 'joint', 'class', 'age_years', 'sex', 'indication', 'hospital_id']),
       { found: source('again.csv', []), table: 'revisions', fields: fields('procedure_id', 'revision_date', 'kind') }]));
