@@ -12,6 +12,7 @@ import { incidencesOf, toldDays } from '../toldDays';
 import { traceOf } from '../trace';
 import type { CurvesChoice } from './chapterReport';
 import { competingCurvesTable } from './competingTables';
+import { hasDeaths } from './competingWords';
 
 const explanations: Readonly<Record<View['deaths'], string>> = {
   censored: 'If patients did not die: how many implants would be revised by then if everybody lived on. It is a question about the implant, and nobody’s own risk: '
@@ -25,7 +26,7 @@ const explanations: Readonly<Record<View['deaths'], string>> = {
 /** Which question the curves answer, and their figure where it is not that of the main answer. */
 export const curvesChoice = (analysis: Analysis, result: CompetingRisks, view: View): CurvesChoice => ({
   explanation: explanations[view.deaths],
-  prompt: gapPrompt(analysis, result),
+  prompt: hasDeaths(result) ? gapPrompt(analysis, result) : noDeaths,
   figure: view.deaths === 'censored' ? null : competingFigure(analysis, result, view),
   table: protectSmallCounts(competingCurvesTable(result)),
 });
@@ -47,6 +48,9 @@ function competingFigure(analysis: Analysis, { groups }: CompetingRisks, view: V
     lines,
   }, view);
 }
+
+const noDeaths = 'No death among these patients is on record: either none has died, or the extract holds no deaths. Whoever died is then followed as if alive, '
+  + 'and what happens as patients live can’t be told: both kinds of curve are the same, and too low where deaths are missing.';
 
 const gapWorthTelling = 1; // percentage point
 

@@ -53,8 +53,10 @@ function deathWords({ label, revision, death, subdistribution }: CompetingRatios
 
 export const competingRatiosWords = (ratios: CompetingRatios): readonly Sentence[] => finished(ratios.groups.flatMap(deathWords));
 
-/** Died unrevised, of all: how much death there is to compete. */
-export const deathsWords = ({ groups }: CompetingRisks): readonly Sentence[] => finished([{
+export const hasDeaths = ({ groups }: Pick<CompetingRisks, 'groups'>): boolean => groups.some(({ events }) => events.death > 0);
+
+/** Died unrevised, of all: how much death there is to compete. Where none is on record, that none died is not said. */
+export const deathsWords = ({ groups }: CompetingRisks): readonly Sentence[] => finished(!hasDeaths({ groups }) ? [] : [{
   text: `Within the horizon ${formatList(groups.map((group: CompetingGroup) => `${formatCount(group.events.death)} of the ${formatCount(group.procedures)} in ${quoted(group)}`))} died unrevised.`,
   basis: groups.flatMap(({ events, procedures }) => [events.death, procedures]),
 }]);

@@ -5,7 +5,7 @@ import { View } from '@/lib/contract/view';
 import { competingRisksContent } from '@/lib/reports/chapters/competingRisks';
 import { curvesChoice } from '@/lib/reports/chapters/competingCurves';
 import { competingCurvesTable } from '@/lib/reports/chapters/competingTables';
-import { competingRatiosWords, grayWords, reasonsWords } from '@/lib/reports/chapters/competingWords';
+import { competingRatiosWords, deathsWords, grayWords, reasonsWords } from '@/lib/reports/chapters/competingWords';
 import { stackFigure } from '@/lib/reports/chapters/stackFigure';
 import { estimate, pegsAndKeels, ratio } from '../pegsAndKeels';
 
@@ -40,6 +40,17 @@ const result = (part: Partial<CompetingRisks> = {}): CompetingRisks => ({
 });
 const said = (sentences: readonly { readonly text: string }[]) => sentences.map(({ text }) => text).join(' ');
 const view = (part: object = {}) => View.parse(part);
+
+describe('a series of a hospital that has no deaths on record', () => {
+  const alive = (key: string, label: string) => group(key, label, { events: { revision: 172, otherRevision: 0, death: 0 } });
+  const without = result({ groups: [alive('all_poly_pegged', 'All-polyethylene pegged'), alive('all_poly_keeled', 'All-polyethylene keeled')], gapPrompt: false });
+
+  it('is not told that none of the patients died, but what that does to the curves', () => {
+    expect(said(deathsWords(without))).toBe('');
+    expect(curvesChoice(pegsAndKeels(), without, view()).prompt).toMatch(/^No death among these patients is on record: either none has died, or the extract holds no deaths\..* too low where deaths are missing\.$/);
+    expect(curvesChoice(pegsAndKeels(), result({ gapPrompt: false }), view()).prompt).toBeNull();
+  });
+});
 
 describe('what the curves show', () => {
   it.each([
