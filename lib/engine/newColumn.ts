@@ -4,12 +4,15 @@ export const rowsTogether = 122_880;
 /** A column of values to make a table of, as many as the other columns have. */
 export type NewColumn = TextColumn | NumberColumn;
 
-/** Texts: row i holds word `places[i]`, or null where the place is −1. */
+/**
+ * Texts: row i holds word `places[i]`, or null where the place is −1. Without places row i holds word i, or null where that is empty; such words
+ * follow one another from the first byte on.
+ */
 export interface TextColumn {
   readonly name: string;
   readonly type: 'VARCHAR';
   readonly words: Words;
-  readonly places: Int32Array;
+  readonly places: Int32Array | null;
 }
 
 /** Texts as UTF-8: word i stands in the bytes from `starts[i]` up to `ends[i]`. */
@@ -27,7 +30,7 @@ export type NumberColumn = {
   readonly [Type in NumberType]: { readonly name: string; readonly type: Type; readonly values: InstanceType<(typeof arrays)[Type]>; readonly valid: Uint8Array | null };
 }[NumberType];
 
-const valuesOf = (column: NewColumn): number => (column.type === 'VARCHAR' ? column.places : column.values).length;
+const valuesOf = (column: NewColumn): number => (column.type === 'VARCHAR' ? column.places ?? column.words.starts : column.values).length;
 
 /** How many rows the columns make. The engines take memory as it is: where one column is shorter, they would read on beyond its end. */
 export function rowsOf(columns: readonly NewColumn[]): number {
@@ -84,16 +87,40 @@ export function rowNumbers(name: string, from: number, rows: number): NumberColu
   return { name, type: 'INTEGER', values, valid: null };
 }
 
+/** Memory for the values of a column, to be used again when they are of no use any more. */
+export class ColumnMemory {
+  private values = new ArrayBuffer(0);
+  private bits = new Uint8Array(0);
+
+  /** As many as there are rows, of any value. */
+  numbers<Type extends NumberType>(type: Type, rows: number): InstanceType<(typeof arrays)[Type]> {
+    const bytes = rows * arrays[type].BYTES_PER_ELEMENT;
+    if (this.values.byteLength < bytes) this.values = new ArrayBuffer(bytes);
+    return new arrays[type](this.values, 0, rows) as InstanceType<(typeof arrays)[Type]>;
+  }
+
+  valid(rows: number): Uint8Array {
+    const bytes = (rows + 7) >> 3;
+    if (this.bits.length < bytes) this.bits = new Uint8Array(bytes);
+    return this.bits.subarray(0, bytes);
+  }
+}
+
 /** Row i holds number `places[i]` of the list, or null where the place is −1 or the number is NaN. */
-export function numbersAt(name: string, type: NumberType, list: Float64Array, places: Int32Array): NumberColumn {
-  const values = new arrays[type](places.length), valid = new Uint8Array((places.length + 7) >> 3);
+export function numbersAt(name: string, type: NumberType, list: Float64Array, places: Int32Array, memory: ColumnMemory): NumberColumn {
+  const values = memory.numbers(type, places.length), valid = memory.valid(places.length);
   let known = 0;
-  for (let i = 0; i < places.length; i++) {
-    const number = places[i]! < 0 ? NaN : list[places[i]!]!;
-    if (Number.isNaN(number)) continue;
-    values[i] = number;
-    valid[i >> 3]! |= 1 << (i & 7);
-    known++;
+  for (let first = 0; first < places.length; first += 8) {
+    const after = Math.min(first + 8, places.length);
+    let bits = 0;
+    for (let i = first; i < after; i++) {
+      const place = places[i]!, number = place < 0 ? NaN : list[place]!;
+      values[i] = number;
+      if (number !== number) continue;
+      bits |= 1 << (i - first);
+      known++;
+    }
+    valid[first >> 3] = bits;
   }
   return { name, type, values, valid: known === places.length ? null : valid } as NumberColumn;
 }

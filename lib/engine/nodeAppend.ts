@@ -54,9 +54,10 @@ function inlineWords({ bytes, starts, ends }: Words): Uint32Array {
 }
 
 function fillTexts(vector: Vector, { words: { bytes, starts, ends }, places }: TextColumn, inline: Uint32Array, from: number, count: number): void {
+  const placeOf = (row: number): number => (places !== null ? places[row]! : starts[row] === ends[row] ? -1 : row);
   const entries = new Uint32Array(count * 4), valid = new Uint8Array((count + 7) >> 3), long: number[] = [];
   for (let i = 0; i < count; i++) {
-    const place = places[from + i]!;
+    const place = placeOf(from + i);
     if (place < 0) continue;
     valid[i >> 3]! |= 1 << (i & 7);
     if (ends[place]! - starts[place]! > shortest) long.push(i);
@@ -64,7 +65,7 @@ function fillTexts(vector: Vector, { words: { bytes, starts, ends }, places }: T
   }
   duckdb.copy_data_to_vector(vector, 0, entries.buffer, 0, entries.byteLength);
   for (const i of long) {
-    const place = places[from + i]!;
+    const place = placeOf(from + i);
     duckdb.vector_assign_string_element_len(vector, i, bytes.subarray(starts[place], ends[place]));
   }
   setValid(vector, valid);

@@ -4,8 +4,9 @@ import { describe, expect, it } from 'vitest';
 import type { Mapping, SourceMapping, TextLayout } from '../../lib/contract/mapping';
 import { sql, type Database } from '../../lib/engine/database';
 import { loadExtract } from '../../lib/engine/loadExtract';
-import type { CsvBlock } from '../../lib/engine/load/csvBlocks';
+import type { NumberedColumn } from '../../lib/engine/load/cellColumn';
 import { numberedBlocks } from '../../lib/engine/load/numberedCells';
+import { rowsTogether } from '../../lib/engine/newColumn';
 import { openNodeDatabase } from '../../lib/engine/node';
 import { engines } from './engines';
 
@@ -91,33 +92,43 @@ describe('each distinct cell read once gives what every cell read by itself does
 });
 
 describe('cells are numbered', () => {
-  const encoder = new TextEncoder(), decoder = new TextDecoder();
-  async function read(blocks: readonly (readonly (readonly string[])[])[], cells: number, end = '\n'): Promise<(readonly (readonly (string | null)[])[] | null)[]> {
-    async function* given(): AsyncGenerator<CsvBlock, void> {
-      await Promise.resolve();
-      for (const rows of blocks) yield { parts: rows.map((each) => encoder.encode(each.join(';') + end)), from: 0, records: rows.length, fraction: 1, lineEnd: '\\n', padded: false };
-    }
+  const decoder = new TextDecoder();
+  async function read(rows: readonly (readonly string[])[], cells: number, end = '\n'): Promise<(readonly (readonly (string | null)[])[] | null)[]> {
+    const text = [Array<string>(cells).fill('name'), ...rows].map((each) => each.join(';') + end).join(''), places = Array.from({ length: cells }, (_, i) => i);
     const found: (readonly (readonly (string | null)[])[] | null)[] = [];
-    for await (const { columns } of numberedBlocks(given(), Array.from({ length: cells }, (_, i) => i), { cells, delimiter: ';' })) {
-      found.push(columns === null ? null : [...columns.values()].map(({ words: { bytes, starts, ends }, places }) => Array.from(places, (place) => (place < 0 ? null : decoder.decode(bytes.subarray(starts[place], ends[place]))))));
+    for await (const { columns, block } of numberedBlocks(new Blob([text]), { file: 'f.csv', cells, identifying: new Set(), delimiter: ';' }, places, new AbortController().signal)) {
+      found.push(columns === null ? null : [...columns.values()].map((column) => Array.from({ length: block.records }, (_, row) => cellAt(column, row))));
     }
     return found;
   }
+  const cellAt = ({ words: { bytes, starts, ends }, places }: NumberedColumn, row: number): string | null => {
+    const place = places === null ? row : places[row]!;
+    return place < 0 || starts[place] === ends[place] ? null : decoder.decode(bytes.subarray(starts[place], ends[place]));
+  };
   const text = fc.array(fc.constantFrom('a', 'b', 'é', ' ', '\u{1F600}'), { maxLength: 3 }).map((letters) => letters.join(''));
 
-  it('each stands for its text, block by block', async () => {
-    await fc.assert(fc.asyncProperty(fc.array(fc.array(fc.tuple(text, text, text), { minLength: 1, maxLength: 30 }), { maxLength: 5 }), fc.constantFrom('\n', '\r\n'), async (blocks, end) => {
-      expect(await read(blocks, 3, end)).toEqual(blocks.map((rows) => [0, 1, 2].map((column) => rows.map((each) => (each[column] === '' ? null : each[column])))));
+  const given = (row: readonly string[]): (string | null)[] => row.map((cell) => (cell === '' ? null : cell));
+  const columnsOf = (rows: readonly (readonly string[])[], cells: number): (string | null)[][] => Array.from({ length: cells }, (_, column) => rows.map((row) => given(row)[column]!));
+
+  it('each stands for its text', async () => {
+    await fc.assert(fc.asyncProperty(fc.array(fc.tuple(text, text, text), { minLength: 1, maxLength: 60 }), fc.constantFrom('\n', '\r\n'), async (rows, end) => {
+      expect(await read(rows, 3, end)).toEqual([columnsOf(rows, 3)]);
     }), { numRuns: 200, seed: 3 });
   });
 
   it('a column of more distinct cells than are numbered keeps its texts, in the block in which that is found and after it', async () => {
-    const rows = (first: number): string[][] => Array.from({ length: 50_000 }, (_, i) => [`key ${first + i}`, `${i % 7}`]);
-    const blocks = [rows(0), rows(40_000), rows(90_000)];
-    expect(await read(blocks, 2)).toEqual(blocks.map((each) => [0, 1].map((column) => each.map((cells) => cells[column]))));
+    const rows = Array.from({ length: 2 * rowsTogether + 1 }, (_, i) => [i % 50_001 === 50_000 ? '' : `key ${i < 50_000 ? i : i - 10_000}`, `${i % 7}`]);
+    expect(await read(rows, 2)).toEqual([0, 1, 2].map((block) => columnsOf(rows.slice(block * rowsTogether, (block + 1) * rowsTogether), 2)));
   });
 
-  it('a block with a quote, or other cells than were counted, is left to the engine', async () => {
-    expect(await read([[['a', '"b"']], [['a']], [['a', 'b', 'c']], [['a', 'b']]], 2)).toEqual([null, null, null, [['a'], ['b']]]);
+  it('a block with a quote is left to the engine, and only that', async () => {
+    const rows = Array.from({ length: rowsTogether + 2 }, (_, i) => ['a', i === 7 ? '"b"' : 'b']);
+    expect(await read(rows, 2)).toEqual([null, [['a', 'a'], ['b', 'b']]]);
+  });
+
+  it('records are plain whatever their cells hold, in pieces of a file too', async () => {
+    const cells = ['', 'x', 'ab', 'abc', 'abcd', 'Größe', ' a b', 'c\t', '!#', '\u00A0', '\u{1F600}'], wide = 'w'.repeat(997);
+    const rows = Array.from({ length: 9000 }, (_, i) => [cells[i % 11]!, `${wide}${cells[i % 7]!}`, cells[(i * i) % 11]!]);
+    expect(await read(rows, 3)).toEqual([columnsOf(rows, 3)]);
   });
 });

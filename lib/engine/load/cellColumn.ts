@@ -1,78 +1,81 @@
-import type { DistinctCells } from '../../intake/binary/rowTable';
-import { wordsOf, type Words } from '../newColumn';
-import { CellDictionary, hashOf, noBytes, tooMany } from './cellDictionary';
-import { WordList } from './wordList';
+import { rowsTogether, type Words } from '../newColumn';
+import { CellDictionary } from './cellDictionary';
+import type { PackedTexts } from './packedTexts';
+import { grown, WordList } from './wordList';
 
-/** The cells of a column of some rows: row i holds word `places[i]`, or nothing where the place is −1. */
+/** The cells of a column of some rows: row i holds word `places[i]`, which has its number in all blocks of the file, or nothing where the place is −1. */
 export interface NumberedColumn {
   readonly words: Words;
-  readonly places: Int32Array;
-  /** Words have their numbers in all blocks of the file; otherwise those of this block only. */
-  readonly lasting: boolean;
+  /** null: nearly each cell is another, and row i holds word i of this block, or nothing where that is empty. */
+  readonly places: Int32Array | null;
 }
 
 /** Takes in the cells of a column of a file, a block of rows at a time. They are numbered, unless nearly each is another. */
 export class CellColumn {
   private dictionary: CellDictionary | null = new CellDictionary();
   private each = new WordList();
-  private places = new Int32Array(0);
+  private places = new Int32Array(1024);
+  private before = { each: new WordList(), places: new Int32Array(1024) };
 
-  /** Goes on with the next block, of so many rows at most. */
-  begin(rows: number): void {
-    this.each = new WordList(this.each);
-    this.places = new Int32Array(rows);
+  /** Goes on with the next block, in the memory of the one before the last: new memory costs more than what is written there. */
+  begin(): void {
+    const { each, places } = this.before;
+    this.before = { each: this.each, places: this.places };
+    [this.each, this.places] = [each, places];
+    each.clear();
   }
 
-  /**
-   * The cell of a row stands in the bytes from a place up to another.
-   * @param seen what `hashed` makes of its bytes, one after the other
-   */
-  put(row: number, bytes: Uint8Array, start: number, end: number, seen: number): void {
-    this.places[row] = start === end ? -1 : this.numberOf(row, bytes, start, end, seen);
+  /** The cells of rows from `row` on are texts from `first` on. */
+  put(row: number, texts: PackedTexts, first: number, count: number): void {
+    let done = 0;
+    if (this.dictionary !== null) {
+      this.makeRoom(row + count);
+      done = this.dictionary.number(texts, first, count, this.places, row);
+      if (done === count) return;
+      this.leave(this.dictionary, row + done);
+    }
+    const { fours, places, lengths } = texts;
+    for (let i = first + done; i < first + count; i++) this.each.add(fours, places[i]!, lengths[i]!);
   }
 
-  /** Cells of rows from `row` on are those of so many rows from `first` on. */
-  putAll(row: number, { texts, places }: DistinctCells, first: number, count: number): void {
-    const numbers = new Int32Array(texts.length).fill(-1), { bytes, starts, ends } = wordsOf(texts);
+  /** The numbers of texts of which rows from `row` on may hold any; null where cells are not numbered. */
+  meet(row: number, texts: PackedTexts): Int32Array | null {
+    const count = texts.lengths.length, numbers = new Int32Array(count);
+    if (this.dictionary === null) return null;
+    if (this.dictionary.number(texts, 0, count, numbers, 0) === count) return numbers;
+    this.leave(this.dictionary, row);
+    return null;
+  }
+
+  /** The cells of rows from `row` on are the texts at places from `first` on, nothing where the place is −1; of texts that were met. */
+  putAll(row: number, { fours, places, lengths }: PackedTexts, numbers: Int32Array | null, of: Int32Array, first: number, count: number): void {
+    if (numbers === null) {
+      for (let i = first; i < first + count; i++) {
+        const text = of[i]!;
+        if (text < 0) this.each.add(fours, 0, 0);
+        else this.each.add(fours, places[text]!, lengths[text]!);
+      }
+      return;
+    }
+    this.makeRoom(row + count);
     for (let i = 0; i < count; i++) {
-      const place = places[first + i]!;
-      if (place < 0 || starts[place] === ends[place]) {
-        this.places[row + i] = -1;
-        continue;
-      }
-      const isLasting = this.dictionary !== null;
-      if (numbers[place] === -1) {
-        const start = starts[place]!, end = ends[place]!;
-        numbers[place] = this.numberOf(row + i, bytes, start, end, isLasting ? hashOf(bytes, start, end) : noBytes);
-        if (isLasting && this.dictionary === null) { // the numbers of before are of no use any more
-          this.putAll(row + i, { texts, places }, first + i, count - i);
-          return;
-        }
-      }
-      this.places[row + i] = numbers[place]!;
+      const text = of[first + i]!;
+      this.places[row + i] = text < 0 ? -1 : numbers[text]!;
     }
   }
 
   /** What was taken in of this block. */
   numbered(rows: number): NumberedColumn {
-    return { words: (this.dictionary ?? this.each).words, places: this.places.subarray(0, rows), lasting: this.dictionary !== null };
+    return this.dictionary === null ? { words: this.each.words, places: null } : { words: this.dictionary.words, places: this.places.subarray(0, rows) };
   }
 
-  private numberOf(row: number, bytes: Uint8Array, start: number, end: number, seen: number): number {
-    const { dictionary } = this;
-    if (dictionary === null) return this.each.add(bytes, start, end);
-    const word = dictionary.numberOf(bytes, start, end, seen);
-    if (word !== tooMany) return word;
-    this.leave(dictionary, row);
-    return this.each.add(bytes, start, end);
+  private makeRoom(rows: number): void {
+    if (rows > this.places.length) this.places = grown(this.places, new Int32Array(Math.max(Math.min(2 * rows, rowsTogether), rows)));
   }
 
   /** From here on each cell stands for itself, in the rows of the block before this one, too. */
-  private leave({ words: { bytes, starts, ends } }: CellDictionary, row: number): void {
+  private leave(dictionary: CellDictionary, row: number): void {
     this.dictionary = null;
-    for (let i = 0; i < row; i++) {
-      const word = this.places[i]!;
-      if (word >= 0) this.places[i] = this.each.add(bytes, starts[word]!, ends[word]!);
-    }
+    dictionary.spell(this.places, row, this.each);
   }
 }

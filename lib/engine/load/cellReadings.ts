@@ -1,8 +1,9 @@
 import { passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
-import { CellDictionary, hashOf, mostWords } from './cellDictionary';
+import { ColumnMemory, numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
+import { CellDictionary, mostWords } from './cellDictionary';
 import { codeAt } from './codeTypes';
 import type { NumberedColumn } from './cellColumn';
+import { packed } from './packedTexts';
 import { cellReading, type TypedField } from './typedColumns';
 
 /** How a field is read from a column of a file. */
@@ -21,6 +22,7 @@ interface Meaning {
   readonly values: Float64Array; // NaN: nothing is recorded
   readonly unsound: { words: number; readonly is: Uint8Array };
   readonly texts: CellDictionary; // of which `values` holds the numbers, where the field is text
+  readonly memory: ColumnMemory; // of the rows that go in
 }
 
 /** Reads each distinct cell of a file once, by the same SQL as every cell would be, and knows it from then on. */
@@ -29,14 +31,14 @@ export class CellReadings {
   private readonly known = new Map<number, number>(); // how many words of a column
 
   constructor(readonly all: readonly CellReading[]) {
-    this.meanings = all.map(() => ({ values: new Float64Array(mostWords).fill(NaN), unsound: { words: 0, is: new Uint8Array(mostWords) }, texts: new CellDictionary() }));
+    this.meanings = all.map(() => ({ values: new Float64Array(mostWords).fill(NaN), unsound: { words: 0, is: new Uint8Array(mostWords) }, texts: new CellDictionary(Infinity), memory: new ColumnMemory() }));
   }
 
   /** Reads the words that are new. */
   async learn(database: LoadingDatabase, columns: ReadonlyMap<number, NumberedColumn>): Promise<void> {
     const of: number[] = [], numbers: number[] = [], cells: Uint8Array[] = [], wordsIn = passing('words_in');
-    for (const [column, { words: { bytes, starts, ends }, lasting }] of columns) {
-      if (!lasting) continue;
+    for (const [column, { words: { bytes, starts, ends }, places }] of columns) {
+      if (places === null) continue;
       for (let word = this.known.get(column) ?? 0; word < starts.length; word++) {
         of.push(column);
         numbers.push(word);
@@ -58,11 +60,11 @@ export class CellReadings {
     await database.query(sql(`DROP TABLE ${wordsIn}`));
   }
 
-  /** The readings of which nothing is wrong with any cell of the block, with their values; a code as its place in the list, from 1. */
+  /** The readings of which nothing is wrong with any cell of the block, with their values, until it is asked again; a code as its place in the list, from 1. */
   typed(columns: ReadonlyMap<number, NumberedColumn>): ReadonlyMap<CellReading, NewColumn> {
     return new Map(this.all.flatMap((reading, i) => {
       const column = columns.get(reading.column), meaning = this.meanings[i]!;
-      return column?.lasting !== true || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
+      return column === undefined || column.places === null || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
     }));
   }
 }
@@ -72,13 +74,22 @@ export const typedSql = ({ field: { kind, list }, name }: CellReading): string =
 
 function hasUnsound({ unsound }: Meaning, places: Int32Array): boolean {
   if (unsound.words === 0) return false;
-  for (const place of places) if (place >= 0 && unsound.is[place] === 1) return true;
+  for (let i = 0; i < places.length; i++) if (places[i]! >= 0 && unsound.is[places[i]!] === 1) return true;
   return false;
 }
 
-function valuesOf({ field, name }: CellReading, { values, texts }: Meaning, places: Int32Array): NewColumn {
+function valuesOf({ field, name }: CellReading, { values, texts, memory }: Meaning, places: Int32Array): NewColumn {
   const type = numberTypes[field.kind];
-  return type === null ? { name, type: 'VARCHAR', words: texts.words, places: places.map((place) => (place < 0 || Number.isNaN(values[place]) ? -1 : values[place]!)) } : numbersAt(name, type, values, places);
+  return type === null ? { name, type: 'VARCHAR', words: texts.words, places: textsAt(values, places, memory) } : numbersAt(name, type, values, places, memory);
+}
+
+function textsAt(numbers: Float64Array, places: Int32Array, memory: ColumnMemory): Int32Array {
+  const texts = memory.numbers('INTEGER', places.length);
+  for (let i = 0; i < places.length; i++) {
+    const text = places[i]! < 0 ? NaN : numbers[places[i]!]!;
+    texts[i] = Number.isNaN(text) ? -1 : text;
+  }
+  return texts;
 }
 
 const numberTypes: Record<TypedField['kind'], NumberType | null> = { date: 'DATE', integer: 'INTEGER', number: 'DOUBLE', code: 'UTINYINT', codes: null, model: null, text: null };
@@ -94,6 +105,7 @@ function readWords(words: string, { field, column, recorded, text }: CellReading
 const encoder = new TextEncoder();
 
 function numberOf(texts: CellDictionary, text: string): number {
-  const bytes = encoder.encode(text);
-  return texts.numberOf(bytes, 0, bytes.length, hashOf(bytes, 0, bytes.length));
+  const number = new Int32Array(1);
+  if (texts.number(packed([encoder.encode(text)]), 0, 1, number, 0) === 0) throw new Error('a column has more texts than cells');
+  return number[0]!;
 }

@@ -1,8 +1,11 @@
 import { QueryError, quoteText } from '../database';
+import { nextTask } from '../nextTask';
 import { rowsTogether } from '../newColumn';
+import type { PlainRecords } from './plainRecords';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
-const pieceBytes = 4 * 1024 * 1024; // read at once: between two pieces other work gets its turn
+const pieceBytes = 4 * 1024 * 1024; // read at once
+const turnBytes = 512 * 1024; // a few milliseconds: the engine is asked a dozen times in a block, and stands still while it is not heard
 const blockBytes = 24 * 1024 * 1024; // of most files more than the rows that the engine keeps together
 
 /** Well-formed records of a CSV file, without the header. */
@@ -15,32 +18,49 @@ export interface CsvBlock {
   readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
 
+/** Hears of well-formed records as soon as they are found: they stand in the buffer from one place up to another. Row: of the first in its block. */
+export type OnRecords = (buffer: Uint8Array, start: number, end: number, row: number, plain: PlainRecords) => void;
+
 /** Reads a CSV file once, in bounded memory, a block of records after the other. Throws a Refusal where its text can't be trusted. */
-export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortSignal): AsyncGenerator<CsvBlock, TextScan> {
+export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortSignal, onRecords?: OnRecords): AsyncGenerator<CsvBlock, TextScan> {
   const scanner = new TextScanner(shape);
   let parts: Uint8Array<ArrayBuffer>[] = [], bytes = 0, from = 0, at = 0;
   let rest = new Uint8Array(0); // of a record that has not yet ended: it is read again with what follows
-  const block = (to: number, read: number): CsvBlock => {
-    const made = { parts, from, records: to - from, fraction: Math.min(1, read / content.size), lineEnd: scanner.lineEnd, padded: scanner.padded };
-    [parts, bytes, from] = [[], 0, to];
+  const take = (buffer: Uint8Array<ArrayBuffer>, start: number, end: number, row: number): void => {
+    const part = buffer.subarray(start, end), last = parts.at(-1);
+    if (last?.buffer === part.buffer && last.byteOffset + last.length === part.byteOffset) parts[parts.length - 1] = new Uint8Array(part.buffer, last.byteOffset, last.length + part.length);
+    else parts.push(part);
+    bytes += part.length;
+    onRecords?.(buffer, start, end, row, scanner.plain);
+  };
+  const block = (read: number): CsvBlock => {
+    const made = { parts, from, records: scanner.accepted - from, fraction: Math.min(1, read / content.size), lineEnd: scanner.lineEnd, padded: scanner.padded };
+    [parts, bytes, from] = [[], 0, scanner.accepted];
     return made;
   };
   while (at + rest.length < content.size) {
     const buffer = new Uint8Array(await content.slice(at, at + rest.length + pieceBytes).arrayBuffer());
     signal.throwIfAborted();
-    scanner.take(buffer, rest.length);
-    for (const stretch of scanner.stretches) {
-      parts.push(buffer.subarray(stretch.start, stretch.end));
-      bytes += stretch.end - stretch.start;
-      if (stretch.accepted % rowsTogether === 0 || bytes >= blockBytes) yield block(stretch.accepted, at + stretch.end);
+    scanner.check(buffer, rest.length);
+    for (let done = rest.length, turn = done; done < buffer.length;) {
+      const { recordStart, accepted } = scanner;
+      done = scanner.goOn(buffer, done);
+      if (scanner.accepted > accepted) {
+        take(buffer, recordStart, scanner.recordStart, accepted - from);
+        if (scanner.accepted % rowsTogether === 0 || bytes >= blockBytes) yield block(at + scanner.recordStart);
+      }
+      if (done - turn >= turnBytes) {
+        await nextTask();
+        turn = done;
+      }
     }
     rest = buffer.subarray(scanner.recordStart);
     at += scanner.recordStart;
     scanner.forget();
   }
-  const scan = scanner.finish(rest.length);
-  if (scanner.stretches.length > 0) parts.push(rest);
-  if (scanner.accepted > from) yield block(scanner.accepted, content.size);
+  const { accepted } = scanner, scan = scanner.finish(rest.length);
+  if (scanner.accepted > accepted) take(rest, 0, rest.length, accepted - from);
+  if (scanner.accepted > from) yield block(content.size);
   return scan;
 }
 

@@ -1,10 +1,14 @@
 import { distinctTexts } from '../../intake/binary/distinctCells';
 import type { DistinctCells, RowTable } from '../../intake/binary/rowTable';
 import { rowsTogether } from '../newColumn';
+import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
-import { blankBytes } from './textScan';
+import { packed } from './packedTexts';
+import { blankBytes } from './plainRecords';
 
-/** Rows with the cells of the wanted columns, by their places in the file. */
+const rowsInTurn = 8192; // a few milliseconds: the engine stands still while it is not heard
+
+/** Rows with the cells of the wanted columns, by their places in the file, until the piece after the next is asked for. */
 export interface NumberedRows {
   readonly from: number;
   readonly rows: number;
@@ -19,21 +23,19 @@ const isPadded = ({ texts }: DistinctCells): boolean => texts.some((text) => bla
 export async function* numberedRows(table: RowTable, names: readonly string[], signal: AbortSignal): AsyncGenerator<NumberedRows, void> {
   const columns = names.map(() => new CellColumn());
   let from = 0, filled = 0, padded = false;
-  const begin = (): void => { for (const column of columns) column.begin(Math.min(rowsTogether, table.rows - from)); };
-  const made = (): NumberedRows => {
-    const rows = { from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded };
-    [from, filled] = [from + filled, 0];
-    begin();
-    return rows;
-  };
-  begin();
+  const made = (): NumberedRows => ({ from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded });
   for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
     padded ||= cells.some(isPadded);
+    const texts = cells.map((each) => packed(each.texts)), numbers = columns.map((column, i) => column.meet(filled, texts[i]!));
     for (let taken = 0; taken < rows;) {
-      const count = Math.min(rows - taken, rowsTogether - filled);
-      for (const [i, column] of columns.entries()) column.putAll(filled, cells[i]!, taken, count);
+      await nextTask();
+      const count = Math.min(rows - taken, rowsTogether - filled, rowsInTurn);
+      for (const [i, column] of columns.entries()) column.putAll(filled, texts[i]!, numbers[i]!, cells[i]!.places, taken, count);
       [taken, filled] = [taken + count, filled + count];
-      if (filled === rowsTogether) yield made();
+      if (filled < rowsTogether) continue;
+      yield made();
+      [from, filled] = [from + filled, 0];
+      for (const column of columns) column.begin();
     }
   }
   if (filled > 0) yield made();

@@ -7,7 +7,7 @@ import { passing, sql, type LoadingDatabase } from '../database';
 import { rowNumbers } from '../newColumn';
 import { askingAhead } from './askingAhead';
 import { CellReadings, type CellReading } from './cellReadings';
-import { bytesOf, cannotRead, csvBlocks, recordsOfBlock, type CsvBlock } from './csvBlocks';
+import { bytesOf, cannotRead, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 import { mappedReadings } from './mappedReadings';
 import { numberedBlocks } from './numberedCells';
@@ -47,7 +47,7 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
   const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name)), take = takingRows(database, source, mappings);
   const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter, firstLine: headerLine };
-  const blocks = askingAhead(numberedBlocks(csvBlocks(text.content, shape, signal), wanted, { cells: names.length, delimiter }));
+  const blocks = askingAhead(numberedBlocks(text.content, shape, wanted, signal));
   let taken = 0;
   for (;;) {
     const found = await blocks.next();

@@ -1,6 +1,7 @@
 import { mayBeKey } from '../../intake/columns';
 import { problem, Refusal } from '../../intake/refusal';
 import { rowsTogether } from '../newColumn';
+import { blankBytes, carriageReturn, longestRecord, newline, PlainRecords, quote } from './plainRecords';
 
 /** What a reading of the bytes of a CSV file finds. */
 export interface TextScan {
@@ -18,22 +19,18 @@ export interface TextShape {
   readonly firstLine?: number; // of the text, which is the header; 1 where it is not given
 }
 
-/** The first or last byte of a blank, a tab or a no-break space. */
-export const blankBytes: readonly number[] = [32, 9, 0xc2, 0xa0];
-
-const quote = 34, newline = 10, carriageReturn = 13;
-const longestRecord = 1024 * 1024; // bytes; the engine takes up to two million
 const mostIrregularLines = 1_000_000;
 
 const enum State { CellStart, Plain, Quoted, QuoteInQuoted }
 
 /**
- * Takes a UTF-8 CSV text byte by byte and finds its well-formed records. Throws a Refusal where record boundaries can't be trusted: bytes
- * that are no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record of over 1 MiB.
+ * Takes a UTF-8 CSV text, plain records many at once and anything else byte by byte, and finds its well-formed records. Throws a Refusal where
+ * record boundaries can't be trusted: bytes that are no UTF-8, zero bytes, a quote never closed or closed within a cell, mixed line ends, a record
+ * of over 1 MiB.
  */
 export class TextScanner {
-  /** Where in the buffer the well-formed records stand that have ended since `forget`. Neighbours are one stretch, but none goes beyond rows that the engine keeps together. */
-  readonly stretches: { readonly start: number; end: number; accepted: number }[] = []; // accepted: by its end
+  /** The plain records that it took when it last went on, if there were any. */
+  readonly plain: PlainRecords;
   /** Where in the buffer the record that has not yet ended begins. */
   recordStart = 0;
   accepted = 0; // well-formed records so far, the header not counted
@@ -59,21 +56,37 @@ export class TextScanner {
   private readonly blank = new Uint8Array(256); // 1: of `blankBytes`
 
   constructor(private readonly shape: TextShape) {
+    const delimiter = shape.delimiter ?? ',';
     this.line = this.recordLine = shape.firstLine ?? 1;
-    this.delimiter = (shape.delimiter ?? ',').charCodeAt(0);
+    this.delimiter = delimiter.charCodeAt(0);
+    this.plain = new PlainRecords(shape.cells, delimiter);
     for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
     for (const byte of blankBytes) this.blank[byte] = 1;
   }
 
-  /** Takes what stands in the buffer from a place on. What stands before it was taken earlier. */
-  take(buffer: Uint8Array<ArrayBuffer>, from: number): void {
+  /** Looks at the encoding of what stands in the buffer from a place on. What stands before it was looked at earlier. */
+  check(buffer: Uint8Array<ArrayBuffer>, from: number): void {
     this.ascii &&= isAscii(buffer);
     try {
       if (!this.ascii) this.utf8.decode(buffer.subarray(from), { stream: true });
     } catch {
       this.refuseEncoding(buffer.subarray(from));
     }
-    this.scan(buffer, from, buffer.length);
+  }
+
+  /** Goes on from a place in the buffer: over plain records, of rows that the engine keeps together, or else over one line. Gives how far it has come. */
+  goOn(buffer: Uint8Array, from: number): number {
+    const { plain } = this, isBetweenRecords = this.records >= 0 && this.state === State.CellStart && this.commas === 0 && this.bytesInRecord === 0 && !this.afterReturn;
+    plain.find(buffer, from, isBetweenRecords ? buffer.length : from, rowsTogether - (this.accepted % rowsTogether));
+    if (plain.found === 0) return this.takeLine(buffer, from, buffer.length);
+    this.accepted += plain.found;
+    this.records += plain.found;
+    this.line += plain.found;
+    this.recordLine = this.line;
+    this.withReturn += plain.withReturn;
+    this.withoutReturn += plain.found - plain.withReturn;
+    this.padded ||= plain.padded;
+    return this.recordStart = plain.end;
   }
 
   /** As SQL names it; of the first line. A cell may hold the other kind. */
@@ -83,7 +96,6 @@ export class TextScanner {
 
   /** The buffer goes on with the record that has not yet ended. */
   forget(): void {
-    this.stretches.length = 0;
     this.recordStart = 0;
   }
 
@@ -102,7 +114,8 @@ export class TextScanner {
     return { records: Math.max(this.records, 0), malformed: Int32Array.from(this.malformed), skipped: Int32Array.from(this.skipped).sort() };
   }
 
-  private scan(bytes: Uint8Array, from: number, to: number): void {
+  /** Takes bytes up to the next line feed, or to a place before it. Gives how far it has come. */
+  private takeLine(bytes: Uint8Array, from: number, to: number): number {
     const { special, blank } = this;
     for (let i = from; i < to; i++) {
       const byte = bytes[i]!;
@@ -116,8 +129,10 @@ export class TextScanner {
         this.grow(i + 1 - start);
       } else {
         this.takeSpecial(byte, i);
+        if (byte === newline) return i + 1;
       }
     }
+    return to;
   }
 
   private takeSpecial(byte: number, at: number): void {
@@ -170,7 +185,7 @@ export class TextScanner {
   private endRecord(next: number): void {
     if (this.records >= 0) {
       if (this.commas + 1 === this.shape.cells) {
-        this.accept(next);
+        this.accepted++;
       } else {
         this.malformed.push(this.recordLine);
         this.skip(this.recordLine);
@@ -181,17 +196,6 @@ export class TextScanner {
     this.bytesInRecord = 0;
     this.state = State.CellStart;
     this.recordStart = next;
-  }
-
-  private accept(next: number): void {
-    const { stretches } = this, last = stretches.at(-1), isNew = this.accepted % rowsTogether === 0;
-    this.accepted++;
-    if (isNew || last?.end !== this.recordStart) {
-      stretches.push({ start: this.recordStart, end: next, accepted: this.accepted });
-    } else {
-      last.end = next;
-      last.accepted = this.accepted;
-    }
   }
 
   private skip(line: number): void {
@@ -206,7 +210,7 @@ export class TextScanner {
     const text = new TextDecoder('utf-8').decode(bytes.subarray(Math.max(first, 0))); // wrong bytes become U+FFFD
     const before = text.slice(0, Math.max(text.indexOf('\uFFFD'), 0));
     const wrong = Math.max(first, 0) + new TextEncoder().encode(before).length;
-    this.scan(bytes, 0, wrong);
+    for (let at = 0; at < wrong;) at = this.takeLine(bytes, at, wrong);
     const latin = new TextDecoder('windows-1252').decode(bytes.subarray(Math.max(first, 0))).split('\n')[before.split('\n').length - 1] ?? '';
     const found = /[\w'-]*[\u0080-\uFFFF][\w'\u0080-\uFFFF-]*/.exec(latin)?.[0] ?? '';
     // A mark between cells or lines of which a bit was turned has a key behind it, whatever column it stands in.

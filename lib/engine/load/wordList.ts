@@ -1,30 +1,26 @@
 import type { Words } from '../newColumn';
 
-/** Texts as they come, one after the other. */
+/** Texts as they come, one after the other without a gap. */
 export class WordList {
-  count = 0;
-  bytes: Uint8Array;
-  starts: Int32Array; // and the end of the last
+  private count = 0;
+  private view = new DataView(new ArrayBuffer(4096)); // of their bytes, of which the last three are to spare
+  private starts = new Int32Array(1024); // and the end of the last
 
-  /** @param like a list that was about as long */
-  constructor(like?: WordList) {
-    this.bytes = new Uint8Array(like?.bytes.length ?? 4096);
-    this.starts = new Int32Array(like?.starts.length ?? 1024);
+  clear(): void {
+    this.count = 0;
   }
 
-  /** As they are until now. */
   get words(): Words {
-    return { bytes: this.bytes, starts: this.starts.subarray(0, this.count), ends: this.starts.subarray(1, this.count + 1) };
+    return { bytes: new Uint8Array(this.view.buffer), starts: this.starts.subarray(0, this.count), ends: this.starts.subarray(1, this.count + 1) };
   }
 
-  /** Adds what stands in `from` from a place up to another, and gives its number. */
-  add(from: Uint8Array, start: number, end: number): number {
-    const word = this.count++, at = this.starts[word]! - start;
-    if (at + end > this.bytes.length) this.bytes = grown(this.bytes, new Uint8Array(2 * (at + end)));
+  /** Adds a text that is packed in `fours` from a place on. */
+  add(fours: Int32Array, place: number, length: number): void {
+    const at = this.starts[this.count++]!, end = at + length;
+    if (end + 3 > this.view.byteLength) this.view = new DataView(grown(new Uint8Array(this.view.buffer), new Uint8Array(2 * end + 3)).buffer);
     if (this.count === this.starts.length) this.starts = grown(this.starts, new Int32Array(2 * this.count));
-    for (let i = start; i < end; i++) this.bytes[at + i] = from[i]!;
-    this.starts[this.count] = at + end;
-    return word;
+    for (let i = 0; i < length; i += 4) this.view.setInt32(at + i, fours[place + (i >> 2)]!, true); // beyond the end goes what the next one writes over
+    this.starts[this.count] = end;
   }
 }
 
