@@ -16,7 +16,7 @@ interface Props {
   readonly legend?: readonly LegendEntry[]; // where the drawing has none
   readonly paper: RefObject<HTMLElement | null>; // what is saved
   readonly notes?: readonly string[]; // what stands under the drawing outside the page
-  readonly table: ProtectedTable;
+  readonly table: ProtectedTable | null; // null: not there yet
   readonly provenance: Provenance;
   readonly source: string;
 }
@@ -24,15 +24,17 @@ interface Props {
 /** What a figure shows, and the figure to take away. */
 export function FigureCaption({ name, title, caption, legend = [], paper, notes = [], table, provenance, source }: Props) {
   const { leave } = useDisclosure();
-  const save = (head: Provenance) => {
-    saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source, ...notes], provenance: [...head, { label: 'Small counts', text: policyWords(table.policy ?? usualPolicy) }] });
+  const saveFigure = () => {
+    if (table === null) return;
+    const small = { label: 'Small counts', text: policyWords(table.policy ?? usualPolicy) };
+    leave({ table, provenance, save: (head) => { saveSvg({ name: `${name}.svg`, paper: paper.current, legend, lines: [title, source, ...notes], provenance: [...head, small] }); } });
   };
   return (
     <figcaption>
       <span>{caption} </span>
-      <CsvButton table={table} provenance={provenance} />
+      <CsvButton title={table?.title ?? title} table={table} provenance={provenance} />
       <span className="not-printed"> · </span>
-      <TextButton label={`Download as SVG: ${title}`} onPress={() => { leave({ table, provenance, save }); }}>Download as SVG</TextButton>
+      <TextButton label={`Download as SVG: ${title}`} isDisabled={table === null} onPress={saveFigure}>Download as SVG</TextButton>
     </figcaption>
   );
 }

@@ -14,7 +14,7 @@ const printWidth = 660;
 
 interface Props {
   readonly figure: TimeFigure;
-  readonly table: ProtectedTable; // the same as numbers
+  readonly table: ProtectedTable | null; // the same as numbers; null: not there yet
   readonly provenance: Provenance;
   readonly source: string;
 }
@@ -38,7 +38,7 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
       </div>
       <div className="paper" ref={paper} aria-hidden>
         {onPaper === figure && <OnPaper figure={figure} />}
-        <PaperNote figures={[figure]} policy={table.policy} />
+        <PaperNote figures={[figure]} policy={table?.policy} />
       </div>
       {reading !== undefined && (
         <div className="reading">
@@ -60,7 +60,7 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
           </dl>
         </div>
       )}
-      <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} notes={paperLines([figure], table.policy)} table={table} provenance={provenance} source={source} />
+      <FigureCaption name={figure.name} title={figure.title} caption={figure.caption} paper={paper} notes={paperLines([figure], table?.policy)} table={table} provenance={provenance} source={source} />
     </figure>
   );
 });

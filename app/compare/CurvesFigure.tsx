@@ -19,7 +19,7 @@ interface Props {
 export const CurvesFigure = memo(function CurvesFigure({ report, competing, view, setView }: Props) {
   const choice = competing?.status === 'arrived' ? competing.report.curves : undefined;
   const censored = view.deaths === 'censored';
-  const figure = censored ? report.figures.curves : choice?.figure, table = censored ? report.tables.curves : choice?.table;
+  const figure = censored ? report.figures.curves : choice?.figure, table = !censored ? choice?.table : report.status === 'ok' ? report.tables.curves : null;
   return (
     <div className="curves">
       <ViewControls horizonYears={report.horizonYears} view={view} setView={setView} />

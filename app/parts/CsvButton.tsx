@@ -5,12 +5,16 @@ import { useDisclosure } from '../shell/Disclosure';
 import { saveFile } from './saveFile';
 import { TextButton } from './TextButton';
 
-export function CsvButton({ table, provenance }: { readonly table: ProtectedTable; readonly provenance: Provenance }) {
+interface Props {
+  readonly title: string;
+  readonly table: ProtectedTable | null; // null: not there yet
+  readonly provenance: Provenance;
+}
+
+export function CsvButton({ title, table, provenance }: Props) {
   const { leave } = useDisclosure();
-  const save = (head: Provenance) => { saveFile(`${table.name}.csv`, new Blob([toCsv(table, head)], { type: 'text/csv' })); };
-  return (
-    <TextButton label={`Download as CSV: ${table.title}`} onPress={() => { leave({ table, provenance, save }); }}>
-      Download as CSV
-    </TextButton>
-  );
+  const save = () => {
+    if (table !== null) leave({ table, provenance, save: (head) => { saveFile(`${table.name}.csv`, new Blob([toCsv(table, head)], { type: 'text/csv' })); } });
+  };
+  return <TextButton label={`Download as CSV: ${title}`} isDisabled={table === null} onPress={save}>Download as CSV</TextButton>;
 }

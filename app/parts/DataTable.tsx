@@ -53,7 +53,7 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
       </div>
       <p className="about">
         {note && <span>{method} </span>}
-        {provenance !== undefined && 'protected' in table && <CsvButton table={table} provenance={provenance} />}
+        {provenance !== undefined && 'protected' in table && <CsvButton title={table.title} table={table} provenance={provenance} />}
       </p>
     </div>
   );

@@ -3,7 +3,6 @@ import type { View } from '../contract/view';
 import { logRankWords, type ComparisonReport } from './comparisonReport';
 import { percentTable, ratesTable } from './comparisonTables';
 import { curveFigure } from './curveFigure';
-import { curvesTable } from './curvesTable';
 import type { ForestFigure } from './forest';
 import { firstForestFigure } from './forestFigure';
 import { provenanceOf, settingsLine, sourceLine } from './provenance';
@@ -13,7 +12,7 @@ import { protectSmallCounts as guarded } from './smallCounts';
 export interface FirstReport extends Pick<ComparisonReport, 'question' | 'groups' | 'horizonYears' | 'reference' | 'source' | 'settings' | 'provenance'> {
   readonly status: 'first';
   readonly figures: Pick<ComparisonReport['figures'], 'curves'>;
-  readonly tables: Pick<ComparisonReport['tables'], 'percent' | 'curves' | 'rates'>;
+  readonly tables: Pick<ComparisonReport['tables'], 'percent' | 'rates'>;
   /** Null: the groups are not compared yet. */
   readonly ratios: FirstRatios | null;
 }
@@ -33,7 +32,7 @@ export const firstReport = (answered: AnsweredCurves, view: View): FirstReport =
   settings: settingsLine(answered),
   provenance: provenanceOf(answered),
   figures: { curves: curveFigure(answered, view) },
-  tables: { percent: guarded(percentTable(answered)), curves: guarded(curvesTable(answered)), rates: guarded(ratesTable(answered)) },
+  tables: { percent: guarded(percentTable(answered)), rates: guarded(ratesTable(answered)) },
   ratios: null,
 });
 
