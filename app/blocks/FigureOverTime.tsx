@@ -37,8 +37,8 @@ export const FigureOverTime = memo(function FigureOverTime({ figure, table, prov
         <CurveChart figure={figure} lines={figure.lines} few={narrow} {...(reading !== undefined && { reading, onRead: setChosen })} />
       </div>
       <div className="paper" ref={paper} aria-hidden>
-        {onPaper === figure && <OnPaper figure={figure} />}
-        <PaperNote figures={[figure]} policy={table?.policy} />
+        {table !== null && onPaper === figure && <OnPaper figure={figure} />}
+        {table !== null && <PaperNote figures={[figure]} policy={table.policy} />}
       </div>
       {reading !== undefined && (
         <div className="reading">
