@@ -15,6 +15,7 @@ export interface Worked<R> {
 /** Asks the worker; `onFirst` shows how the answer begins. To be the same function on every drawing of the page. */
 export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void, onFirst: (report: R) => void) => Promise<R | Superseded>;
 
+const unseen = 500; // ms that ProgressLine.css waits before the line appears
 const begun: Progress = { label: 'Working out the answer', fraction: 0 };
 
 /** Asks whenever the request is another object, another registry is loaded, or something else may leave; null asks nothing. */
@@ -29,11 +30,23 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
       startTransition(() => { setWorked((before) => ({ ...before, ...part, to })); }); // drawn in pieces: the page stays free
       if (to !== null) current = false; // progress may arrive after the end
     };
-    ask(worker, request, Comlink.proxy((progress: Progress) => { show({ progress }, null); }), (report) => { show({ report, failed: null }, null); }).then(
+    let last: Progress | null = null, isUnseen = true; // a line that does not show yet is not drawn again and again
+    const timer = setTimeout(() => {
+      isUnseen = false;
+      if (last !== null) show({ progress: last }, null);
+    }, unseen);
+    const hear = (progress: Progress) => {
+      last = progress;
+      if (!isUnseen) show({ progress }, null);
+    };
+    ask(worker, request, Comlink.proxy(hear), (report) => { show({ report, failed: null }, null); }).then(
       (report) => { if (!isSuperseded(report)) show({ report, failed: null, progress: null }, request); },
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
     );
-    return () => { current = false; };
+    return () => {
+      current = false;
+      clearTimeout(timer);
+    };
   }, [worker, loaded, request, ask, policy]); // the worker knows the policy and protects by it
   if (loaded === null) return { ...worked, progress: null }; // whoever was asked may have ended without an answer
   return worked.to === request ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
