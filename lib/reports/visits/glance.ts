@@ -31,7 +31,7 @@ export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
 const glanceTable = ({ groups, reference }: VisitsAnalysis, latest: readonly SignAtVisit[]): ReportTable => {
   const others = groups.filter(({ key }) => key !== reference);
   return {
-    name: 'signs-at-a-glance', title: 'Signs, percent with limits', method: `Percent of those assessed (Wilson), with how many these are. Differences in percentage points against ${labelIn(groups)(reference)} (Newcombe, method 10). A dash: nobody was assessed.`,
+    name: 'signs-at-a-glance', title: 'Signs, percent with limits', method: `Percent of those assessed (Wilson), with how many these are. Differences in percentage points against ${labelIn(groups)(reference)} (Newcombe, method 10). A dash: nobody was assessed, or nobody of those it is held against.`,
     columns: [words('Sign'), words('Visit'), ...groups.map(({ label }, group) => ({ label, numeric: true, group })), ...others.map(({ label }) => ({ label: `${label}, points`, numeric: true }))],
     rows: latest.map(({ label, present, window, groups: of, differences }) => ({
       cells: [
