@@ -65,6 +65,12 @@ function modelNotes({ adjusted }: Analysis): string[] {
   return [...leftOut, ...adjusted.notes];
 }
 
+/** Without it, the first number at risk would read as if some had been lost. */
+function lateNotes({ groups, riskTable }: Analysis): string[] {
+  const late = groups.reduce((sum, { procedures }, g) => sum + procedures - (riskTable.atRisk[g]?.[0] ?? procedures), 0);
+  return late > 0 ? [`${guardedCount(late)} ${late === 1 ? 'procedure is' : 'procedures are'} followed from a later day only, and among those at risk from then on`] : [];
+}
+
 function ratioTables(analysis: Analysis): ReportTable[] {
   const { adjusted, unadjusted, periods } = analysis;
   if (adjusted.status === 'notEstimable') return [];
@@ -91,7 +97,7 @@ export function comparisonReport(analysis: Analysis | NothingToShow, view: View)
     provenance: provenanceOf(analysis),
     readings: plainWords(analysis),
     comparability: comparability(analysis),
-    notes: [...analysis.notes, ...modelNotes(analysis)].map(asSentence),
+    notes: [...analysis.notes, ...lateNotes(analysis), ...modelNotes(analysis)].map(asSentence),
     logRank: logRankWords(analysis),
     proportionality: analysis.adjusted.status === 'ok' ? proportionalityWords(analysis.adjusted) : null,
     figures: { curves: curveFigure(analysis, view), forest: forestFigure(analysis), calendar: calendarFigure(analysis, calendar) },

@@ -38,6 +38,13 @@ describe('what leaves the page', () => {
     expect(outside(groupsTable(pegsAndKeels({ groups: [fluted] })))[0]!.slice(-4)).toEqual(['60', 'withheld', '240', '23.8']);
   });
 
+  it('says who joins later, since the first number at risk would read as if some had been lost', () => {
+    const noted = (first: number) => { const report = comparisonReport(pegsAndKeels({ riskTable: { days: [0], atRisk: [[3000], [first]] } }), View.parse({})); return report.status === 'ok' ? report.notes : []; };
+    expect(noted(3000)).toEqual([]);
+    expect(noted(2938)).toEqual(['62 procedures are followed from a later day only, and among those at risk from then on.']);
+    expect(noted(2998)).toEqual(['Fewer than 5 procedures are followed from a later day only, and among those at risk from then on.']);
+  });
+
   it('keeps a second count back where the total would give the first away', () => {
     const mix = (counts: readonly (readonly [number, number])[], largestDifference: number) => [{
       characteristic: 'asa', label: 'ASA grade', largestDifference,
