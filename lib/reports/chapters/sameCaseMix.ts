@@ -7,7 +7,7 @@ import { bandWords, percentDrawing } from '../curveFigure';
 import { isEstimate } from '../estimate';
 import { forest, forestRow } from '../forest';
 import { formatCount, formatList, formatPercent, formatRatio, formatSpan } from '../format';
-import { adjustedWords, finished, quoted, reasonWords, type Words } from '../phrases';
+import { adjustedWords, finished, percentWords, quoted, reasonWords, type Words } from '../phrases';
 import { inSentence, netWords } from '../questionWords';
 import { isSmall, protectSmallCounts as guarded } from '../smallCounts';
 import type { ReportTable } from '../table';
@@ -54,13 +54,14 @@ function movedWords({ question }: Analysis, { crude, standardised, groups }: Sam
   if (standardised.status !== 'ok') return [];
   const at = (curves: CaseMixCurves, group: string, years: number) => {
     const read = curves.atTimes.find((a) => a.group === group && a.years === years);
-    return read !== undefined && isEstimate(read.estimate) ? { value: read.estimate.value, events: read.events } : undefined;
+    return read !== undefined && isEstimate(read.estimate) ? { estimate: read.estimate, events: read.events } : undefined;
   };
   const latest = [...question.atYears].sort((a, b) => b - a).map((years) => ({
     years, read: groups.map(({ group, label }) => ({ label, own: at(crude, group, years), alike: at(standardised, group, years) })),
   })).find(({ read }) => read.every(({ own, alike }) => own !== undefined && alike !== undefined));
   if (latest === undefined) return [];
-  const each = latest.read.map(({ label, own, alike }) => `${formatPercent(alike?.value ?? NaN)}% of ${quoted({ label })} (as it is ${formatPercent(own?.value ?? NaN)}%)`);
+  const each = latest.read.flatMap(({ label, own, alike }) => (own === undefined || alike === undefined ? []
+    : [`${percentWords(alike.estimate, question.confidence)} of ${quoted({ label })} (as it is ${formatPercent(own.estimate.value)}%)`]));
   return [{
     text: `At ${formatSpan(latest.years)}, ${netWords(question)}, ${formatList(each)} would have been revised with the case mix of all.`,
     basis: latest.read.map(({ own }) => own?.events ?? 0),

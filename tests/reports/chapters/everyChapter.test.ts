@@ -60,13 +60,20 @@ function texts(value: unknown): readonly string[] {
 
 /** Words that are printed, copied or written into files whatever they say. */
 const outside = (report: ChapterReport): readonly string[] => [
-  report.basis, ...report.notes, ...report.methods, ...report.provenance.map(({ text }) => text),
+  report.basis, ...report.notes, ...report.methods, ...report.provenance.map(({ text }) => text), ...tablesOf(report).map(({ method }) => method),
   ...blocksOf(report).flatMap((block) => {
     if (block.kind === 'words') return block.sentences.filter(({ staysInside }) => !staysInside).map(({ text }) => text);
     if (block.kind !== 'forest') return [];
     return block.figure.parts.flatMap(({ heading, note, rows }) => [heading, note ?? '', ...rows.flatMap((row) => [row.label, row.detail ?? '', ...(row.staysInside ? [] : [row.text, row.counts])])]);
   }),
 ];
+
+it('says of percentages with the same case mix how sure they are', () => {
+  const report = answers.get('pegs and keels')!.reports.get('sameCaseMix')!;
+  // as in the table beside it, which tests/reference/sampleDifference.R checks
+  expect(texts(report.blocks).find((text) => text.includes('with the case mix of all.'))).toMatch(
+    /5\.1% \(95% CI 4\.5–5\.8\) of “All-polyethylene pegged” \(as it is 5\.2%\) and 7\.8% \(95% CI 6\.7–9\.0\) of “All-polyethylene keeled” \(as it is 7\.6%\)/);
+});
 
 describe.each(Object.keys(questions))('%s', (name) => {
   const reports = () => [...answers.get(name)!.reports.values()];
