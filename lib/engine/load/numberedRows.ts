@@ -1,9 +1,9 @@
 import { distinctTexts } from '../../intake/binary/distinctCells';
-import type { DistinctCells, RowTable } from '../../intake/binary/rowTable';
+import type { RowTable } from '../../intake/binary/rowTable';
 import { rowsTogether } from '../newColumn';
 import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
-import { packed } from './packedTexts';
+import { packed, type PackedTexts } from './packedTexts';
 import { blankBytes } from './plainRecords';
 
 const rowsInTurn = 8192; // a few milliseconds: the engine stands still while it is not heard
@@ -16,8 +16,15 @@ export interface NumberedRows {
   readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
 
-const blank = new Set(blankBytes);
-const isPadded = ({ texts }: DistinctCells): boolean => texts.some((text) => blank.has(text[0]!) || blank.has(text.at(-1)!));
+function isPadded({ fours, places, lengths }: PackedTexts): boolean {
+  for (let i = 0; i < lengths.length; i++) {
+    const length = lengths[i]!, place = places[i]!, last = length - 1;
+    if (length > 0 && (isBlank[fours[place]! & 255] === 1 || isBlank[(fours[place + (last >> 2)]! >>> (8 * (last & 3))) & 255] === 1)) return true;
+  }
+  return false;
+}
+const isBlank = new Uint8Array(256);
+for (const byte of blankBytes) isBlank[byte] = 1;
 
 /** Numbers the distinct cells of columns of a file that keeps rows of its own, as many rows at a time as the engine keeps together. */
 export async function* numberedRows(table: RowTable, names: readonly string[], signal: AbortSignal): AsyncGenerator<NumberedRows, void> {
@@ -25,8 +32,8 @@ export async function* numberedRows(table: RowTable, names: readonly string[], s
   let from = 0, filled = 0, padded = false;
   const made = (): NumberedRows => ({ from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded });
   for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
-    padded ||= cells.some(isPadded);
     const texts = cells.map((each) => packed(each.texts)), numbers = columns.map((column, i) => column.meet(filled, texts[i]!));
+    padded ||= texts.some(isPadded);
     for (let taken = 0; taken < rows;) {
       await nextTask();
       const count = Math.min(rows - taken, rowsTogether - filled, rowsInTurn);

@@ -4,6 +4,7 @@ const rowsAtOnce = 100_000; // bounds the memory of their texts
 const encoder = new TextEncoder();
 
 const mostKnown = 65_536; // values; where there are more, nearly each is another
+const unmet = -2;
 
 /** Makes cells of the values of a column, piece by piece: each distinct one is made text once. */
 export function distinctCells(textOf: (value: unknown) => string | null): (parts: readonly ArrayLike<unknown>[]) => DistinctCells {
@@ -18,17 +19,22 @@ export function distinctCells(textOf: (value: unknown) => string | null): (parts
     return cell;
   };
   return (parts) => {
-    const texts: Uint8Array[] = [], met = new Map<unknown, number>(), places = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
+    const texts: Uint8Array[] = [], met = new Map<unknown, number>(), metNumbers = new Int32Array(mostKnown).fill(unmet), places = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
+    const placeOf = (key: unknown, value: unknown): number => {
+      const cell = cellOf(key, value);
+      return cell === null ? -1 : texts.push(cell) - 1;
+    };
     let at = 0;
     for (const part of parts) {
       for (let i = 0; i < part.length; i++, at++) {
         const value = part[i], key = value instanceof Date ? value.getTime() : value;
-        let place = met.get(key);
-        if (place === undefined) {
-          const cell = cellOf(key, value);
-          place = cell === null ? -1 : texts.push(cell) - 1;
-          met.set(key, place);
+        if (typeof key === 'number' && key >= 0 && key < mostKnown && Math.floor(key) === key) { // of most numbers and days: an array is faster than a map
+          if (metNumbers[key] === unmet) metNumbers[key] = placeOf(key, value);
+          places[at] = metNumbers[key]!;
+          continue;
         }
+        let place = met.get(key);
+        if (place === undefined) met.set(key, place = placeOf(key, value));
         places[at] = place;
       }
     }

@@ -44,5 +44,6 @@ const decoder = new TextDecoder(), encoder = new TextEncoder();
 
 /** Bytes that are no UTF-8 become what a decoder makes of them: the engine must not see them. */
 export function utf8(word: Uint8Array): Uint8Array {
-  return word.some((byte) => byte > 127) ? encoder.encode(decoder.decode(word)) : word;
+  for (let i = 0; i < word.length; i++) if (word[i]! > 127) return encoder.encode(decoder.decode(word));
+  return word;
 }
