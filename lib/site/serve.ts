@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import { join } from 'node:path';
 import sirv from 'sirv';
@@ -26,13 +26,17 @@ export async function serve(site: string, wantedPort: number): Promise<{ readonl
   const headers = Headers.parse(JSON.parse(readFileSync(join(site, 'headers.json'), 'utf8')));
   const folders = Object.keys(headers).filter((name) => name.endsWith('/*'));
   const files = sirv(site, { gzip: true, etag: true });
+  const nowhere = existsSync(join(site, '404.html')) ? readFileSync(join(site, '404.html')) : null;
   const server = createServer((request, response) => {
     const [pathname = '/'] = (request.url ?? '/').split('?', 1);
     const folder = folders.find((name) => pathname.startsWith(name.slice(0, -1))) ?? '*';
     for (const [name, value] of Object.entries(headers[pathname] ?? headers[folder] ?? {})) response.setHeader(name, value);
     files(request, response, () => {
       response.statusCode = 404;
-      response.end('Not found\n');
+      if (nowhere === null) { response.end('Not found\n'); return; }
+      for (const [name, value] of Object.entries(headers['/404.html'] ?? {})) response.setHeader(name, value);
+      response.setHeader('Content-Type', 'text/html; charset=utf-8');
+      response.end(nowhere);
     });
   });
   for (let port = wantedPort; port < wantedPort + portsToTry; ++port) {

@@ -34,10 +34,11 @@ describe('the server', () => {
     writeFileSync(join(site, 'static/a1.js'), 'self.name');
     writeFileSync(join(site, 'index.html'), '<p>home</p>');
     writeFileSync(join(site, 'data/index.html'), '<p>data</p>');
+    writeFileSync(join(site, '404.html'), '<p>No such page. Go to <a href="/">Compare</a>.</p>');
     writeFileSync(join(site, 'worker.js'), 'self.name');
     writeFileSync(join(site, 'engine.wasm'), wasm);
     writeFileSync(join(site, 'engine.wasm.gz'), gzipSync(wasm));
-    writeFileSync(join(site, 'headers.json'), JSON.stringify({ '*': securityHeaders([]), '/data/': securityHeaders([`'sha256-x'`]), '/static/*': { ...securityHeaders([]), 'Cache-Control': 'immutable' } }));
+    writeFileSync(join(site, 'headers.json'), JSON.stringify({ '*': securityHeaders([]), '/data/': securityHeaders([`'sha256-x'`]), '/404.html': securityHeaders([`'sha256-lost'`]), '/static/*': { ...securityHeaders([]), 'Cache-Control': 'immutable' } }));
     const served = await serve(site, 47_310);
     address = served.address;
     close = () => { served.server.close(); };
@@ -60,6 +61,13 @@ describe('the server', () => {
   it('gives a page the hashes of its own scripts, whatever its query', async () => {
     expect((await fetch(`${address}data/?a=1`)).headers.get('content-security-policy')).toContain('sha256-x');
     expect((await fetch(address)).headers.get('content-security-policy')).not.toContain('sha256-x');
+  });
+
+  it('shows the page for lost addresses, with its own scripts, to one who mistyped', async () => {
+    const lost = await fetch(`${address}comparr/?a=1`);
+    expect([lost.status, lost.headers.get('content-type')]).toEqual([404, 'text/html; charset=utf-8']);
+    expect(lost.headers.get('content-security-policy')).toContain('sha256-lost');
+    expect(await lost.text()).toContain('No such page');
   });
 
   it('gives the files of a folder the headers of that folder, and no others', async () => {
