@@ -32,7 +32,7 @@ export function PlanView() {
   return (
     <div className="plan answer" data-settled={report !== null || undefined}>
       <h1>Plan a study</h1>
-      <p>How many procedures a comparison of two or three arms needs, the sheet to take to those who must approve it, and the plan fixed before its results are seen. Nothing of it is stored or sent; save the frozen plan as a file.</p>
+      <p>How many procedures a comparison of two or three arms needs, the sheet to take to those who must approve it, and the plan fixed before its results are seen. Nothing of it is stored or sent; save the frozen plan as a file. The arms and numbers that stand here at first are an example and nobody’s finding: put in your own, with their source in the protocol.</p>
       <section aria-label="What is compared">
         <h2>What is compared</h2>
         <div className="fields">
