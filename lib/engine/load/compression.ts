@@ -1,3 +1,4 @@
+import { fieldsOf } from '../../contract/fields';
 import { quoteName } from '../database';
 
 /**
@@ -7,5 +8,6 @@ import { quoteName } from '../database';
 export const columnDefinitions = (columns: readonly (readonly [name: string, type: string])[], plain: ReadonlySet<string>): string =>
   columns.map(([name, type]) => `${quoteName(name)} ${type}${plain.has(name) ? ' USING COMPRESSION uncompressed' : ''}`).join(', ');
 
-/** Columns of procedures of which every row, or nearly every row, has a value of its own. */
-export const keysOfProcedures: ReadonlySet<string> = new Set(['procedure_id', 'patient_id']);
+/** The columns of procedures in which every row, or nearly every row, has a value of its own, and those of fields that no source has. */
+export const plainOfProcedures = (present: ReadonlySet<string>): ReadonlySet<string> =>
+  new Set(['procedure_id', 'patient_id', ...fieldsOf('procedures').map(({ name }) => name).filter((name) => !present.has(name))]);

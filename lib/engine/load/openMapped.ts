@@ -51,7 +51,7 @@ function readRegistryRow(row: Mapping['registry']): OpenTable {
   return async (database) => {
     const fields = fieldsOf('registry').map(({ name }) => name);
     const cell = (name: string): string => { const value = row[name as keyof typeof row]; return value === null ? 'NULL' : quoteText(String(value)); };
-    await createStaging(database, 'registry');
+    await createStaging(database, 'registry', new Set(fields));
     await stageTable(database, 'registry', `(SELECT 0 AS record, ${fields.map((name) => `${cell(name)} AS ${quoteName(name)}`).join(', ')})`, { fields: new Set(fields) });
     await settleCells(database, 'registry');
     return { table: 'registry', file: 'the mapping', countedIn: 'rows', read: 1, ignoredColumns: [], missingColumns: [] };

@@ -21,7 +21,7 @@ export async function readCsv(
   const fields = fieldsOf(table).map(({ name }) => name);
   const present = new Set(fields.filter((name) => header.includes(name)));
   const identifying = new Set(fieldsOf(table).filter(({ identifies }) => identifies).map(({ name }) => header.indexOf(name)));
-  await createStaging(database, table);
+  await createStaging(database, table, present);
   const blocks = askingAhead(csvBlocks(file.content, { file: file.name, cells: header.length, identifying }, signal));
   for (;;) {
     const found = await blocks.next();

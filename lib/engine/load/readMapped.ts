@@ -8,7 +8,7 @@ import { refuse } from '../../intake/refusal';
 import { columnsOf, contradictsSql, hasRowKey, holdsSql, originalOf, recordsSql, type Rows } from '../../intake/sql/recordsSql';
 import { sql, type LoadingDatabase } from '../database';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
-import { countOf, staging, type Reading, type StagedTable } from './loading';
+import { staging, type Reading, type StagedTable } from './loading';
 import type { OpenTable } from './openTables';
 import { pieceColumn, sourcePieces, type SourceEnd } from './sourcePieces';
 import { createStaging, settleCells, stageTable } from './stageTable';
@@ -28,6 +28,7 @@ interface Taken {
   readonly withoutRecord: TableReport['withoutRecord'][number][];
   next: number; // record
   read: number;
+  staged: number; // rows
 }
 
 const mostRecords = 2 ** 31 - 1;
@@ -45,8 +46,9 @@ export function inOnePass(parts: readonly MappedPart[], part: MappedPart): reado
 export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName, OpenTable> {
   const staged = new Map<TableName, Taken>();
   const takenOf = async (database: LoadingDatabase, table: TableName): Promise<Taken> => {
-    const known = staged.get(table) ?? { parts: new Set(), withoutRecord: [], next: 0, read: 0 };
-    if (!staged.has(table)) await createStaging(database, table);
+    const known = staged.get(table) ?? { parts: new Set(), withoutRecord: [], next: 0, read: 0, staged: 0 };
+    const sources = parts.filter((part) => part.table === table);
+    if (!staged.has(table)) await createStaging(database, table, new Set(sources.flatMap(({ source, mappings }) => mappings.flatMap((mapping) => fieldsIn(source, mapping)))));
     staged.set(table, known);
     return known;
   };
@@ -54,7 +56,7 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
     const own = parts.filter((part) => part.table === table), taken = await takenOf(database, table);
     for (const [i, part] of own.entries()) {
       if (taken.parts.has(part)) continue;
-      const pass: { readonly part: MappedPart; readonly into: Taken }[] = [];
+      const pass: Pick<Pass, 'part' | 'into'>[] = [];
       for (const each of inOnePass(parts, part)) pass.push({ part: each, into: await takenOf(database, each.table) });
       await readSource(database, part.source, pass, { signal, onRead: (fraction, rows) => onRead((i + fraction) / own.length, rows) });
     }
@@ -68,53 +70,75 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
   return new Map([...new Set(parts.map(({ table }) => table))].map((table) => [table, (database, reading) => read(database, table, reading)]));
 }
 
+/** The fields that a mapping of a source fills. */
+const fieldsIn = ({ mapping: source }: OpenedSource, mapping: TableMapping): string[] =>
+  fieldsOf(mapping.table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source, mapping)));
+
 const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ?? (mapping.layout?.headerLine ?? 1) + 1;
 
+/** What is found of a part in one pass over its source, and what has been staged of its table. */
+interface Pass {
+  readonly part: MappedPart;
+  readonly into: Taken;
+  readonly counts: readonly { held: number; contradicting: number }[]; // by mapping
+}
+
 /** One pass over a source. */
-async function readSource(
-  database: LoadingDatabase, source: OpenedSource, pass: readonly { readonly part: MappedPart; readonly into: Taken }[], { signal, onRead }: Reading,
-): Promise<void> {
-  const pieces = sourcePieces(database, source, pass.flatMap(({ part }) => part.mappings), signal);
-  const counts = pass.map(({ part }) => part.mappings.map(() => ({ held: 0, contradicting: 0 })));
+async function readSource(database: LoadingDatabase, source: OpenedSource, parts: readonly Pick<Pass, 'part' | 'into'>[], { signal, onRead }: Reading): Promise<void> {
+  const pieces = sourcePieces(database, source, parts.flatMap(({ part }) => part.mappings), signal);
+  const pass = parts.map((each): Pass => ({ ...each, counts: each.part.mappings.map(() => ({ held: 0, contradicting: 0 })) }));
   for (let done = 0; ;) {
     const piece = await pieces.next();
     if (piece.done === true) {
-      for (const [p, { part, into }] of pass.entries()) await remember(database, part, into, piece.value, counts[p] ?? []);
+      for (const { part, into, counts } of pass) await remember(database, part, into, piece.value, counts);
       return;
     }
     const rows: Rows = { from: piece.value.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
-    for (const [p, { part: { table, mappings }, into }] of pass.entries()) {
+    for (const { part: { table, mappings }, into } of pass) {
       for (const [k, mapping] of mappings.entries()) {
         const typed = piece.value.typed.get(mapping) ?? new Map<string, string>();
-        const found = await stageRecords(database, source, table, mapping, rows, typed, { first: into.next + k, every: mappings.length }), count = counts[p]![k]!;
-        count.held += found.held;
-        count.contradicting += found.contradicting;
+        await stageRecords(database, source, table, mapping, rows, typed, { first: into.next + k, every: mappings.length });
       }
     }
+    await countPiece(database, source, pass, rows, piece.value.rows);
     done += piece.value.rows;
     await onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
   }
 }
 
-interface Counted { readonly held: number; readonly contradicting: number }
-
-/** Stages what a mapping finds in the rows; refuses the file where other records are taken in than were counted. */
+/** Stages what a mapping finds in the rows. */
 async function stageRecords(
   database: LoadingDatabase, source: OpenedSource, table: TableName, mapping: TableMapping, rows: Rows, typed: ReadonlyMap<string, string>, numbers: { readonly first: number; readonly every: number },
-): Promise<Counted> {
-  const before = await countOf(database, staging(table));
-  const present = fieldsOf(table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source.mapping, mapping)));
-  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, typed), { fields: new Set(present), typed: new Set(typed.keys()), original: originalOf });
-  const counted = await database.query(sql(`SELECT (count(*) FILTER (WHERE ${holdsSql(rows, source.mapping, mapping)}))::INTEGER AS held,
-    (count(*) FILTER (WHERE ${contradictsSql(rows, source.mapping, mapping)}))::INTEGER AS contradicting FROM ${rows.from}`));
-  const held = counted.numbers('held')[0] ?? 0, staged = await countOf(database, staging(table)) - before;
-  if (held !== staged) refuse('records_disagree', `${held} records of ${table} were counted, but ${staged} taken in`, { file: source.shownAs });
-  return { held, contradicting: counted.numbers('contradicting')[0] ?? 0 };
+): Promise<void> {
+  const present = { fields: new Set(fieldsIn(source, mapping)), typed: new Set(typed.keys()), original: originalOf };
+  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, typed), present);
+}
+
+/** Counts the rows of a piece and the records in it, and what was staged of them; refuses the file where these disagree. All at once: each question waits for the file that is looked through meanwhile. */
+async function countPiece(database: LoadingDatabase, source: OpenedSource, pass: readonly Pass[], rows: Rows, read: number): Promise<void> {
+  const counted = (condition: string, name: string): string => `(count(*) FILTER (WHERE ${condition}))::INTEGER AS ${name}`;
+  const asked = pass.flatMap(({ part: { table, mappings } }, p) => [
+    ...mappings.flatMap((mapping, k) => [counted(holdsSql(rows, source.mapping, mapping), `held_${p}_${k}`), counted(contradictsSql(rows, source.mapping, mapping), `contradicting_${p}_${k}`)]),
+    `(SELECT count(*) FROM ${staging(table)})::INTEGER AS staged_${p}`,
+  ]);
+  const found = await database.query(sql(`SELECT count(*)::INTEGER AS taken, ${asked.join(', ')} FROM ${rows.from}`)), number = (name: string): number => found.numbers(name)[0] ?? 0;
+  if (number('taken') !== read) refuse('records_disagree', `${read} rows were read, but ${number('taken')} taken in`, { file: source.shownAs });
+  for (const [p, { part: { table }, into, counts }] of pass.entries()) {
+    const before = into.staged;
+    into.staged = number(`staged_${p}`);
+    let held = 0;
+    for (const [k, count] of counts.entries()) {
+      held += number(`held_${p}_${k}`);
+      count.held += number(`held_${p}_${k}`);
+      count.contradicting += number(`contradicting_${p}_${k}`);
+    }
+    if (held !== into.staged - before) refuse('records_disagree', `${held} records of ${table} were counted, but ${into.staged - before} taken in`, { file: source.shownAs });
+  }
 }
 
 /** Keeps what is known of a part once its source is read. */
 async function remember(
-  database: LoadingDatabase, part: MappedPart, into: Taken, { accepted, malformed, skipped }: SourceEnd, counts: readonly Counted[],
+  database: LoadingDatabase, part: MappedPart, into: Taken, { accepted, malformed, skipped }: SourceEnd, counts: Pass['counts'],
 ): Promise<void> {
   const { table, source, mappings, first } = part, every = mappings.length;
   await rememberPart(database, { table, file: source.shownAs, source: source.id, fromRecord: into.next, rows: accepted, every, line: firstLine(source) });

@@ -50,7 +50,8 @@ export async function readParquet(
   database: LoadingDatabase, table: TableName, parts: readonly ParquetTable[], { signal, onRead }: Reading,
 ): Promise<StagedTable> {
   const fields = fieldsOf(table).map(({ name }) => name), of = parts.reduce((sum, { rows }) => sum + rows, 0);
-  await createStaging(database, table);
+  const known = new Set(parts.flatMap(({ names, values }) => [...names, ...values.keys()]));
+  await createStaging(database, table, known);
   let from = 0;
   for (const { file, rows } of parts) {
     if (rows > 0) await rememberPart(database, { table, file: file.name, source: table, fromRecord: from, rows, every: 1, line: 1 });
@@ -62,7 +63,6 @@ export async function readParquet(
     await onRead(done / of, { done, of });
   }
   await settleCells(database, table);
-  const known = new Set(parts.flatMap(({ names, values }) => [...names, ...values.keys()]));
   const ignored = parts.flatMap(({ names, values }) => [...names, ...values.keys()].flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])));
   return {
     table, file: someOf(parts.map(({ file }) => file.name)), countedIn: 'rows', read: of,

@@ -1,17 +1,20 @@
 import type { TableName } from '../../contract/tables';
 import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import { codeType } from './codeTypes';
-import { columnDefinitions, keysOfProcedures } from './compression';
+import { columnDefinitions, plainOfProcedures } from './compression';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns, type Present } from './typedColumns';
 
-/** Makes `staging(table)`, empty. */
-export async function createStaging(database: LoadingDatabase, table: TableName): Promise<void> {
+/**
+ * Makes `staging(table)`, empty.
+ * @param present the fields that some source has
+ */
+export async function createStaging(database: LoadingDatabase, table: TableName, present: ReadonlySet<string>): Promise<void> {
   const { definition } = typedColumns(table);
   const columns = belongsToProcedure(table)
     ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
   if (table === 'procedures') {
-    await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, keysOfProcedures)})`));
+    await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, plainOfProcedures(present))})`));
     return;
   }
   // AS, and not a definition: the type of models could not be exchanged any more once a table is defined by it.
@@ -38,7 +41,7 @@ export async function stageTable(database: LoadingDatabase, table: TableName, so
 
 /** Stands in for an optional table that the extract does not have. */
 export async function stageNothing(database: LoadingDatabase, table: TableName): Promise<StagedTable> {
-  await createStaging(database, table);
+  await createStaging(database, table, new Set());
   await settleCells(database, table);
   return { table, file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] };
 }
