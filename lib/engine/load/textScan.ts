@@ -230,11 +230,11 @@ export class TextScanner {
   }
 }
 
-/** Whether all bytes are below 128, four at a time. */
+/** Whether all bytes are below 128, sixteen at a time. */
 function isAscii(bytes: Uint8Array<ArrayBuffer>): boolean {
-  const whole = bytes.length >> 2, fours = new Uint32Array(bytes.buffer, bytes.byteOffset, whole);
+  const whole = (bytes.length >> 4) << 2, fours = new Int32Array(bytes.buffer, bytes.byteOffset, whole);
   let seen = 0;
-  for (let i = 0; i < whole; i++) seen |= fours[i]!;
+  for (let i = 0; i < whole; i += 4) seen |= fours[i]! | fours[i + 1]! | fours[i + 2]! | fours[i + 3]!;
   for (let i = 4 * whole; i < bytes.length; i++) seen |= bytes[i]!;
   return (seen & 0x80808080) === 0;
 }
