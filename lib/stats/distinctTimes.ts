@@ -1,3 +1,5 @@
+import { floatsUsedAgain, integersUsedAgain } from './usedAgain';
+
 export interface DistinctTimes {
   /** Ascending. */
   readonly time: Float64Array;
@@ -15,10 +17,12 @@ function areWhole(times: Float64Array, limit: number): boolean {
   return true;
 }
 
+const placesAgain = integersUsedAgain(), timesAgain = floatsUsedAgain();
+
 function byCounting(times: Float64Array): DistinctTimes {
   let largest = -1;
   for (let i = 0; i < times.length; ++i) if (times[i]! > largest) largest = times[i]!;
-  const placeOf = new Int32Array(largest + 1), time = new Float64Array(Math.min(largest + 1, times.length)), place = new Int32Array(times.length);
+  const placeOf = placesAgain(largest + 1).fill(0), time = timesAgain(Math.min(largest + 1, times.length)), place = new Int32Array(times.length);
   for (let i = 0; i < times.length; ++i) placeOf[times[i]!] = 1;
   let size = 0;
   for (let t = 0; t <= largest; ++t) {
@@ -55,9 +59,9 @@ export function firstsAbove(times: Float64Array, values: Float64Array): Int32Arr
   return result;
 }
 
-/** Index of the first of the ascending `times`, from `from` to before `to`, that is at least `t`; `to` if there is none. */
-export function firstAtLeast(times: Float64Array, t: number, from = 0, to = times.length): number {
-  let low = from, high = to;
+/** Index of the first of the ascending `times` that is at least `t`; their length if there is none. */
+export function firstAtLeast(times: Float64Array, t: number): number {
+  let low = 0, high = times.length;
   while (low < high) {
     const middle = (low + high) >>> 1;
     if (times[middle]! < t) low = middle + 1;

@@ -2,6 +2,7 @@ import type { Cells } from './cells';
 import { checkCells } from './checkCells';
 import { distinctTimes, firstAbove, firstAtLeast } from './distinctTimes';
 import { taken } from './subset';
+import { floatsUsedAgain } from './usedAgain';
 
 /** Follow-up counted once; estimators are running products and sums over it. */
 export interface EventTable {
@@ -24,11 +25,13 @@ export function eventTable(cells: Cells): EventTable {
   return eventTables(cells, new Int32Array(cells.exit.length), 1)[0]!;
 }
 
+const countsAgain = floatsUsedAgain();
+
 /** One table per group; `group` has an entry per cell, from 0; negative: in no group. */
 export function eventTables(cells: Cells, group: Int32Array, groups: number): EventTable[] {
   checkCells(cells);
   const { exit, event, count } = cells, { time, place } = distinctTimes(exit), size = time.length;
-  const counts = new Float64Array(groups * 3 * size), late = lateOf(cells, group, groups); // per group: censored, events, competing
+  const counts = countsAgain(groups * 3 * size).fill(0), late = lateOf(cells, group, groups); // per group: censored, events, competing
   addCounts(counts, size, group, event, place, count);
   return Array.from({ length: groups }, (_, g) => {
     const [censored, events, competing] = [0, 1, 2].map((e) => counts.subarray((3 * g + e) * size, (3 * g + e + 1) * size)) as [Float64Array, Float64Array, Float64Array];

@@ -3,6 +3,7 @@ import { checkCells } from './checkCells';
 import { distinctTimes, firstAtLeast, firstsAbove, type DistinctTimes } from './distinctTimes';
 import { rangeSum, rangeTree } from './rangeSums';
 import { taken } from './subset';
+import { integersUsedAgain } from './usedAgain';
 
 /**
  * The risk sets at the distinct event times of each stratum, stratum after stratum, times ascending.
@@ -25,19 +26,21 @@ export interface RiskSets {
 /** Those of set k are from `start[k]` to `start[k + 1]`. */
 interface Buckets { readonly start: Int32Array; readonly cells: Int32Array }
 
+const havingAgain = integersUsedAgain(), lateAgain = integersUsedAgain(), keysAgain = integersUsedAgain();
+
 export function riskSets(cells: Cells): RiskSets {
   checkCells(cells);
   const { exit, entry, event, count } = cells, size = exit.length, having = withEvent(event);
   const { time: times, place } = distinctTimes(taken(exit, having, new Float64Array(having.length))), width = times.length;
   const late = entry ? delayed(entry) : new Int32Array(0), afterEntry = firstsAbove(times, taken(entry ?? exit, late, new Float64Array(late.length)));
   const first = new Int32Array(size), last = firstsAbove(times, exit), strata = cells.stratum ? distinctTimes(new Float64Array(cells.stratum)) : null;
-  const { keys, before } = strata === null ? oneStratum(width) : occurring(strata, { having, place, width, size });
-  const startOf = Int32Array.from(strata?.time ?? [0], (_, of) => before(of, 0));
+  const { keys, before } = strata === null ? oneStratum(width) : occurring(strata, { having, place, width });
+  const startOf = Int32Array.from(strata?.time ?? [0], (_, of) => before(of * width));
   if (strata !== null) {
     for (let i = 0; i < size; ++i) {
       const of = strata.place[i]!;
       first[i] = startOf[of]!;
-      last[i] = before(of, last[i]!);
+      last[i] = before(of * width + last[i]!);
     }
   }
   for (let i = 0; i < size; ++i) last[i]! -= 1;
@@ -47,7 +50,7 @@ export function riskSets(cells: Cells): RiskSets {
   let joined = 0;
   for (let b = 0; b < late.length; ++b) {
     const i = late[b]!, of = strata?.place[i] ?? 0;
-    const from = first[i] = before(of, afterEntry[b]!);
+    const from = first[i] = before(of * width + afterEntry[b]!);
     if (startOf[of]! < from && from <= last[i]!) joining[joined++] = i;
   }
   return {
@@ -67,14 +70,14 @@ export function leaving({ first, last, time }: RiskSets): Buckets {
 }
 
 function withEvent(event: Uint8Array): Int32Array {
-  const cells = new Int32Array(event.length);
+  const cells = havingAgain(event.length);
   let having = 0;
   for (let i = 0; i < event.length; ++i) if (event[i] === 1) cells[having++] = i;
   return cells.slice(0, having);
 }
 
 function delayed(entry: Float64Array): Int32Array {
-  const cells = new Int32Array(entry.length);
+  const cells = lateAgain(entry.length);
   let late = 0;
   for (let i = 0; i < entry.length; ++i) if (entry[i]! >= 0) cells[late++] = i;
   return cells.slice(0, late);
@@ -84,33 +87,28 @@ function delayed(entry: Float64Array): Int32Array {
 interface SetKeys {
   /** Ascending. */
   readonly keys: Float64Array;
-  /** How many are of earlier strata, or of this one and before the time with this place. */
-  readonly before: (stratum: number, time: number) => number;
+  /** How many are below the given one. */
+  readonly before: (key: number) => number;
 }
 
-const oneStratum = (width: number): SetKeys => ({ keys: Float64Array.from({ length: width }, (_, k) => k), before: (_, time) => time });
+const oneStratum = (width: number): SetKeys => ({ keys: Float64Array.from({ length: width }, (_, k) => k), before: (key) => key });
 
-interface Having { readonly having: Int32Array; readonly place: Int32Array; readonly width: number; readonly size: number }
+const mostKeys = 2 ** 24; // beyond, a table of them needs too much memory
 
-/** The keys of the cells with the event: not every stratum has one at every time. They are looked up in a table unless that is larger than the cells. */
-function occurring(strata: DistinctTimes, { having, place, width, size }: Having): SetKeys {
+/** The keys of the cells with the event: not every stratum has one at every time. */
+function occurring(strata: DistinctTimes, { having, place, width }: { readonly having: Int32Array; readonly place: Int32Array; readonly width: number }): SetKeys {
   const given = new Float64Array(having.length), limit = strata.time.length * width;
   for (let b = 0; b < given.length; ++b) given[b] = strata.place[having[b]!]! * width + place[b]!;
-  if (limit <= size) {
-    const table = keyTable(given, limit), keys = new Float64Array(table[limit]!);
-    for (let key = 0; key < limit; ++key) if (table[key + 1] !== table[key]) keys[table[key]!] = key;
-    return { keys, before: (stratum, time) => table[stratum * width + time]! };
+  if (limit > mostKeys) {
+    const { time: keys } = distinctTimes(given);
+    return { keys, before: (key) => firstAtLeast(keys, key) };
   }
-  const { time: keys } = distinctTimes(given), start = Int32Array.from({ length: strata.time.length + 1 }, (_, of) => firstAtLeast(keys, of * width));
-  return { keys, before: (stratum, time) => firstAtLeast(keys, stratum * width + time, start[stratum], start[stratum + 1]) };
-}
-
-/** How many of the keys that are given are below each key. */
-function keyTable(given: Float64Array, limit: number): Int32Array {
-  const before = new Int32Array(limit + 1);
+  const before = keysAgain(limit + 1).fill(0);
   for (let b = 0; b < given.length; ++b) before[given[b]! + 1] = 1;
   for (let key = 0; key < limit; ++key) before[key + 1]! += before[key]!;
-  return before;
+  const keys = new Float64Array(before[limit]!);
+  for (let key = 0; key < limit; ++key) if (before[key + 1] !== before[key]) keys[before[key]!] = key;
+  return { keys, before: (key) => before[key]! };
 }
 
 /** The given cells by their number in `of`, in the given order within each. */

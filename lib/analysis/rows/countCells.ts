@@ -1,4 +1,5 @@
 import type { Positions } from '../../engine/columns';
+import { integersUsedAgain } from '../../stats/usedAgain';
 import { rowsAtOnce } from './addends';
 import { cellList, type CountedCells, type CountTable } from './cellList';
 import type { Clusters } from './clustersOfRows';
@@ -17,12 +18,14 @@ export interface CellParts {
   readonly clusters?: Clusters;
 }
 
+const tableAgain = integersUsedAgain();
+
 /**
  * Counts alike rows. Those at risk from the start and in no cluster are counted in a table with a place for every end of follow-up of the large patterns;
  * the others are sorted. Cells come by pattern, entry (first those from the start), cluster, exit and outcome.
  */
 export function countCells({ counted, numbers, patterns, ends: { bits, end, above, late }, clusters }: CellParts): CountedCells {
-  const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = new Int32Array(inTable.length * above), sorted = rowList(), clusterOf = clusters?.numbers ?? Int32Array.of(-1);
+  const { places, inTable } = tablesOf(counted, numbers, patterns, above), table = tableAgain(inTable.length * above).fill(0), sorted = rowList(), clusterOf = clusters?.numbers ?? Int32Array.of(-1);
   const counts = new Int32Array(rowsAtOnce), number = new Int32Array(rowsAtOnce), ending = new Int32Array(rowsAtOnce), entering = new Int32Array(rowsAtOnce), cluster = new Int32Array(rowsAtOnce);
   for (let from = 0; from < counted.length; from += rowsAtOnce) {
     const to = Math.min(counted.length, from + rowsAtOnce);

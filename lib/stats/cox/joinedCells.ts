@@ -1,5 +1,6 @@
 import type { Cells } from '../cells';
 import { taken } from '../subset';
+import { integersUsedAgain } from '../usedAgain';
 
 /** Cells that a model of the event of interest cannot tell apart made one. */
 export interface JoinedCells {
@@ -13,6 +14,7 @@ export interface JoinedCells {
   readonly row: Int32Array;
 }
 
+const firstsAgain = integersUsedAgain(), rowsAgain = integersUsedAgain(), orderAgain = integersUsedAgain();
 const known = new WeakMap<Cells, { readonly pattern: Int32Array; readonly joined: JoinedCells }>();
 
 /** Clusters are not told apart: the joined cells have none. Joined once for all models of the same cells and patterns. */
@@ -42,10 +44,10 @@ export function joinedCells(cells: Cells, pattern: Int32Array): JoinedCells {
 
 /** Fills in the row of each cell; returns the first cell of each row. */
 function firstOfRows(row: Int32Array, { exit, event, entry, stratum, cluster }: Cells, pattern: Int32Array): Int32Array {
-  const size = exit.length, order = ascendingOrder(pattern), first = new Int32Array(size);
+  const size = exit.length, order = ascendingOrder(pattern), first = firstsAgain(size);
   let days = 0, rows = 0;
   for (let i = 0; i < size; ++i) if (exit[i]! >= days) days = Math.floor(exit[i]!) + 1;
-  const rowAt = new Int32Array(2 * days); // by exit and event, one more than the last row; that of an earlier pattern does not count
+  const rowAt = rowsAgain(2 * days).fill(0); // by exit and event, one more than the last row; that of an earlier pattern does not count
   for (let n = 0; n < size; ++n) {
     const i = order === null ? n : order[n]!, at = 2 * exit[i]! + (event[i] === 1 ? 1 : 0);
     const joins = !(entry !== undefined && entry[i]! >= 0) && !(cluster !== undefined && cluster[i]! >= 0) && Number.isInteger(exit[i]);
@@ -79,7 +81,7 @@ function ascendingOrder(pattern: Int32Array): Int32Array | null {
     else highest = pattern[i]!;
   }
   if (sorted) return null;
-  const next = new Int32Array(highest + 2), order = new Int32Array(pattern.length);
+  const next = new Int32Array(highest + 2), order = orderAgain(pattern.length);
   for (let i = 0; i < pattern.length; ++i) next[pattern[i]! + 1]! += 1;
   for (let p = 0; p <= highest; ++p) next[p + 1]! += next[p]!;
   for (let i = 0; i < pattern.length; ++i) order[next[pattern[i]!]!++] = i;

@@ -1,4 +1,5 @@
 import { begins } from '../riskSets';
+import { integersUsedAgain } from '../usedAgain';
 import type { CoxModel } from './coxModel';
 import { singleCounts, type CountsBySet, type SingleCounts } from './countsBySet';
 import { rowsAtRisk } from './rowsAtRisk';
@@ -14,6 +15,7 @@ export interface MembersByPattern {
   readonly sums: Float64Array;
 }
 
+const startingAgain = integersUsedAgain();
 const ofModel = new WeakMap<CoxModel, MembersByPattern>();
 
 /** Laid out once for each model. */
@@ -34,7 +36,7 @@ export const runningAtRisk = (model: CoxModel): CountsBySet => runningCounts(mod
 
 /** Members from the first set of their stratum on. */
 function fromStart({ sets }: CoxModel): Int32Array {
-  const cells = new Int32Array(sets.first.length), starts = Uint8Array.from(sets.stratum, (_, k) => (begins(sets, k) ? 1 : 0));
+  const cells = startingAgain(sets.first.length), starts = Uint8Array.from(sets.stratum, (_, k) => (begins(sets, k) ? 1 : 0));
   return cells.subarray(0, takeStarting(cells, sets.first, sets.last, starts));
 }
 

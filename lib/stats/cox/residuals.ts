@@ -5,11 +5,11 @@ import type { CoxState } from './partialLikelihood';
  * Score residuals of one procedure of each cell, cells × columns, on the scaled covariates; counted by cell they sum to the score.
  * Members of a tied set carry Efron's reduced weights here too: Therneau & Grambsch 2000, Modeling Survival Data, §4.2 and appendix E.
  */
-export function scoreResiduals(state: CoxState): Float64Array {
+export function scoreResiduals(state: CoxState, into?: Float64Array): Float64Array {
   const { model: { cells: { event }, design: { pattern }, sets, columns, x, lingering }, sums: { relativeHazard, s1, e1 }, ties } = state, width = columns + 1;
   const increments = new Float64Array(sets.time.length * width); // Σ mean/φ of each column, and Σ 1/φ last
   fillIncrements(increments, columns, s1, e1, ties.hazard, ties.square, ties.squareSpared);
-  const { sums, row } = membershipSums(increments, width, sets, lingering), result = new Float64Array(event.length * columns);
+  const { sums, row } = membershipSums(increments, width, sets, lingering), result = into ?? new Float64Array(event.length * columns);
   takeExpected(result, columns, x, pattern, relativeHazard, sums, row);
   for (let i = 0; i < event.length; ++i) if (event[i] === 1) addOwn(result, i, state);
   return result;

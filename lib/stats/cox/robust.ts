@@ -2,6 +2,7 @@ import type { Cells, NotEstimable } from '../cells';
 import { clusterCount, clusterCrossProducts, type ClusterMembers } from '../clusterCrossProducts';
 import { distinctTimes } from '../distinctTimes';
 import { product } from '../product';
+import { floatsUsedAgain } from '../usedAgain';
 import { waldTest, type ChiSquareTest, type CoxFit } from './cox';
 import { scoreResiduals } from './residuals';
 
@@ -17,6 +18,7 @@ export interface RobustCovariance {
 }
 
 const fewClusters = 30;
+const residualsAgain = floatsUsedAgain();
 
 /** Whose score residuals are summed, where it is not simply the procedures of the fit's cells. */
 export interface Contributors {
@@ -35,7 +37,7 @@ export interface Contributors {
  */
 export function robustCovariance(fit: CoxFit, { origin, before, members }: Contributors = {}): RobustCovariance | NotEstimable {
   const { state, maximum: { covariance: naive }, notEstimable } = fit, { cells, columns, scale } = state.model;
-  const ofCells = scoreResiduals(state), rows = origin === undefined ? null : distinctTimes(Float64Array.from(origin)).place;
+  const ofCells = scoreResiduals(state, residualsAgain(cells.exit.length * columns)), rows = origin === undefined ? null : distinctTimes(Float64Array.from(origin)).place;
   if (before) addThoseBefore(ofCells, columns, before);
   const residuals = rows ? summed(ofCells, columns, rows) : ofCells;
   const who = members ?? (rows ? ofOrigins(cells, rows) : cells);

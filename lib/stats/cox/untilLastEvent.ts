@@ -1,7 +1,9 @@
 import type { Cells } from '../cells';
+import { integersUsedAgain } from '../usedAgain';
 
 const mostPlaces = 2 ** 22; // days of all strata together: a larger table would take longer than the cells that it saves
 
+const lastAgain = integersUsedAgain();
 const known = new WeakMap<Cells, Cells>();
 
 /**
@@ -22,7 +24,7 @@ function cutBack(cells: Cells): Cells {
   if (days === null) return cells;
   const ofStratum = stratum ?? new Int32Array(exit.length), { least, strata } = range(ofStratum), places = days * strata;
   if (places > mostPlaces) return cells;
-  const last = new Int32Array(places), until = exit.slice(); // by stratum and day
+  const last = lastAgain(places).fill(0), until = exit.slice(); // by stratum and day
   markEvents(last, days, least, ofStratum, exit, event);
   carryOn(last, days);
   cutTo(until, last, days, least, ofStratum, event);
