@@ -34,6 +34,11 @@ describe('follow-up cut at set times', () => {
     });
   });
 
+  it('has room for all where the first to enter late comes before others', () => {
+    const cells = cellsOf({ entry: [1, -Infinity], exit: [30, 40], event: [0, 0], count: [1, 1] });
+    expect([...piecesOf(cells, all(cells), [10, 20]).cells.count]).toEqual([1, 1, 1, 1, 1, 1]);
+  });
+
   it.each([[[0, 5]], [[5, 5]], [[9, 3]], [[NaN]]])('refuses cuts %j', (cuts) => {
     const cells = cellsOf({ exit: [1], event: [1] });
     expect(() => piecesOf(cells, all(cells), cuts)).toThrow(`cuts must ascend from above 0: ${cuts.join(', ')}`);

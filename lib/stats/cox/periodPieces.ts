@@ -65,9 +65,12 @@ export function periodPieces({ cells, pattern: patternOf }: JoinedCells, cuts: r
   };
 }
 
-/** Runs of cells of one pattern and stratum, each cell with delayed entry being one: there are no more pieces in a period that others outlast. */
+/** Runs of cells of one pattern and stratum, and cells with delayed entry: no more than these have pieces in a period that is outlasted. */
 function runs(pattern: Int32Array, stratum: Int32Array, entry: Float64Array | undefined): number {
   let number = 0;
-  for (let i = 0; i < pattern.length; ++i) if (i === 0 || pattern[i] !== pattern[i - 1] || stratum[i] !== stratum[i - 1] || (entry !== undefined && entry[i]! >= 0)) number++;
+  for (let i = 0; i < pattern.length; ++i) {
+    if (i === 0 || pattern[i] !== pattern[i - 1] || stratum[i] !== stratum[i - 1]) number++;
+    if (entry !== undefined && entry[i]! >= 0) number++;
+  }
   return number;
 }
