@@ -49,7 +49,9 @@ try {
 }
 
 /** Found by its address: Playwright looks for a name through the whole page, on the page's thread, for as long as a long task. */
-const linkTo = (page: Page, path: string): Locator => page.locator(`nav a[href="${path}"]`).first();
+function linkTo(page: Page, path: string): Locator {
+  return page.locator(`nav a[href="${path}"]`).first();
+}
 
 /** Loads the folder through the page, and gives the seconds. */
 async function load(page: Page): Promise<number> {
