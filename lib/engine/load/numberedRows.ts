@@ -4,7 +4,7 @@ import { rowsTogether } from '../newColumn';
 import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
 import { packed, type PackedTexts } from './packedTexts';
-import { blankBytes } from './plainRecords';
+import { isBlank } from './plainRecords';
 
 const rowsInTurn = 8192; // a few milliseconds: the engine stands still while it is not heard
 
@@ -23,8 +23,6 @@ function isPadded({ fours, places, lengths }: PackedTexts): boolean {
   }
   return false;
 }
-const isBlank = new Uint8Array(256);
-for (const byte of blankBytes) isBlank[byte] = 1;
 
 /** Numbers the distinct cells of columns of a file that keeps rows of its own, as many rows at a time as the engine keeps together. */
 export async function* numberedRows(table: RowTable, names: readonly string[], signal: AbortSignal): AsyncGenerator<NumberedRows, void> {

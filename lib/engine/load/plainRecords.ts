@@ -1,7 +1,8 @@
 import { hashed, type PackedTexts } from './packedTexts';
 
-/** The first or last byte of a blank, a tab or a no-break space. */
-export const blankBytes: readonly number[] = [32, 9, 0xc2, 0xa0];
+/** By byte: 1 where it is the first or last of a blank, a tab or a no-break space. */
+export const isBlank = new Uint8Array(256);
+for (const byte of [32, 9, 0xc2, 0xa0]) isBlank[byte] = 1;
 export const quote = 34, newline = 10, carriageReturn = 13;
 export const longestRecord = 1024 * 1024; // bytes; the engine takes up to two million
 
@@ -26,19 +27,17 @@ export class PlainRecords implements PackedTexts {
 
   private readonly delimiter: number;
   private readonly special = new Uint8Array(256);
-  private readonly blank = new Uint8Array(256);
 
   constructor(private readonly cells: number, delimiter: string) {
     this.delimiter = delimiter.charCodeAt(0);
     this.most = Math.floor(cellsAtOnce / cells) | 1; // odd: columns a power of two apart would drive each other out of the processor's memory
     [this.places, this.lengths, this.hashes] = [new Int32Array(this.most * cells), new Int32Array(this.most * cells), new Int32Array(this.most * cells)];
     for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
-    for (const byte of blankBytes) this.blank[byte] = 1;
   }
 
   /** Finds those that stand from one place on without a gap, as many as begin before another, but not more than `limit`. */
   find(bytes: Uint8Array, from: number, to: number, limit = this.most): void {
-    const { cells, delimiter, special, blank, most, fours, places, lengths, hashes } = this, { length } = bytes, all = Math.min(most, limit);
+    const { cells, delimiter, special, most, fours, places, lengths, hashes } = this, { length } = bytes, all = Math.min(most, limit);
     const view = new DataView(bytes.buffer, bytes.byteOffset, length), delimiters = Math.imul(delimiter, 0x01010101), lastFour = length - 4;
     let found = 0, next = from, at = from, packed = 0, withReturn = 0, seldom = 0, padded = false;
     records: while (found < all && next < to) {
@@ -71,7 +70,7 @@ export class PlainRecords implements PackedTexts {
         }
         lengths[text] = at - start;
         hashes[text] = hash;
-        if ((seldom & 0x80808080) !== 0 && at > start && (blank[bytes[start]!] === 1 || blank[bytes[at - 1]!] === 1)) padded = true;
+        if ((seldom & 0x80808080) !== 0 && at > start && (isBlank[bytes[start]!] === 1 || isBlank[bytes[at - 1]!] === 1)) padded = true;
         at++;
         if (column < cells - 1 && byte !== delimiter) break records;
       }

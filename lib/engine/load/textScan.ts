@@ -1,7 +1,7 @@
 import { mayBeKey } from '../../intake/columns';
 import { problem, Refusal } from '../../intake/refusal';
 import { rowsTogether } from '../newColumn';
-import { blankBytes, carriageReturn, longestRecord, newline, PlainRecords, quote } from './plainRecords';
+import { carriageReturn, isBlank, longestRecord, newline, PlainRecords, quote } from './plainRecords';
 
 /** What a reading of the bytes of a CSV file finds. */
 export interface TextScan {
@@ -53,7 +53,6 @@ export class TextScanner {
 
   private readonly delimiter: number;
   private readonly special = new Uint8Array(256);
-  private readonly blank = new Uint8Array(256); // 1: of `blankBytes`
 
   constructor(private readonly shape: TextShape) {
     const delimiter = shape.delimiter ?? ',';
@@ -61,7 +60,6 @@ export class TextScanner {
     this.delimiter = delimiter.charCodeAt(0);
     this.plain = new PlainRecords(shape.cells, delimiter);
     for (const byte of [0, newline, carriageReturn, quote, this.delimiter]) this.special[byte] = 1;
-    for (const byte of blankBytes) this.blank[byte] = 1;
   }
 
   /** Looks at the encoding of what stands in the buffer from a place on. What stands before it was looked at earlier. */
@@ -116,7 +114,7 @@ export class TextScanner {
 
   /** Takes bytes up to the next line feed, or to a place before it. Gives how far it has come. */
   private takeLine(bytes: Uint8Array, from: number, to: number): number {
-    const { special, blank } = this;
+    const { special } = this;
     for (let i = from; i < to; i++) {
       const byte = bytes[i]!;
       if (this.afterReturn && byte !== newline) this.refuse('line_ends', 'a carriage return without a line feed; save the file with LF or CRLF line ends', this.line);
@@ -125,7 +123,7 @@ export class TextScanner {
         if (this.state === State.CellStart) this.state = State.Plain;
         const start = i;
         while (i + 1 < to && special[bytes[i + 1]!] === 0) i++;
-        if (blank[byte] === 1 || blank[bytes[i]!] === 1) this.padded = true;
+        if (isBlank[byte] === 1 || isBlank[bytes[i]!] === 1) this.padded = true;
         this.grow(i + 1 - start);
       } else {
         this.takeSpecial(byte, i);
