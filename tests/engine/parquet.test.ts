@@ -90,14 +90,14 @@ describe('Parquet gives the same tables as CSV', () => {
 
 describe('values of the right type that do not fit their field', () => {
   const rows = [
-    { procedure_id: 'p1', age_years: 54, bmi: 27.5, procedure_date: '2011-05-06', side: 'left' }, { procedure_id: 'p2', age_years: 199, bmi: 8.5, procedure_date: '1811-05-06', side: 'up' },
-    { procedure_id: 'p3', age_years: null, bmi: null, procedure_date: '2011-05-07', side: null }, { procedure_id: 'p4', age_years: 71, bmi: 31.25, procedure_date: '2012-02-29', side: 'right' },
-    { procedure_id: 'ü'.repeat(65), age_years: 60, bmi: 22, procedure_date: '2012-03-01', side: 'right' }, { procedure_id: 'ü'.repeat(40), age_years: 61, bmi: 23, procedure_date: '2012-03-01', side: 'left' },
+    { hospital_id: 12, procedure_id: 'p1', age_years: 54, bmi: 27.5, procedure_date: '2011-05-06', side: 'left' }, { hospital_id: 12, procedure_id: 'p2', age_years: 199, bmi: 8.5, procedure_date: '1811-05-06', side: 'up' },
+    { hospital_id: 7, procedure_id: 'p3', age_years: null, bmi: null, procedure_date: '2011-05-07', side: null }, { hospital_id: null, procedure_id: 'p4', age_years: 71, bmi: 31.25, procedure_date: '2012-02-29', side: 'right' },
+    { hospital_id: 12, procedure_id: 'ü'.repeat(65), age_years: 60, bmi: 22, procedure_date: '2012-03-01', side: 'right' }, { hospital_id: -3, procedure_id: 'ü'.repeat(40), age_years: 61, bmi: 23, procedure_date: '2012-03-01', side: 'left' },
   ];
   const optional = { repetition_type: 'OPTIONAL' } as const, words = { type: 'BYTE_ARRAY', converted_type: 'UTF8', ...optional } as const;
   const columns = [
     { name: 'procedure_id', ...words, data: rows.map((row) => row.procedure_id) }, { name: 'joint', ...words, data: rows.map(() => 'shoulder') },
-    { name: 'age_years', type: 'INT64', ...optional, data: rows.map(({ age_years: age }) => (age === null ? null : BigInt(age))) },
+    { name: 'age_years', type: 'INT64', ...optional, data: rows.map(({ age_years: age }) => (age === null ? null : BigInt(age))) }, { name: 'hospital_id', type: 'INT32', ...optional, data: rows.map((row) => row.hospital_id) },
     { name: 'bmi', type: 'DOUBLE', ...optional, data: rows.map(({ bmi }) => bmi) }, { name: 'side', ...words, data: rows.map(({ side }) => side) },
     { name: 'procedure_date', type: 'INT32', converted_type: 'DATE', ...optional, data: rows.map((row) => new Date(row.procedure_date)) },
   ] as const;
@@ -107,7 +107,7 @@ describe('values of the right type that do not fit their field', () => {
 
   it.each(engines)('are told as those of a CSV file are, $engine', async ({ open }) => {
     const others = extract.filter(({ name }) => ['revisions.csv', 'registry.csv'].includes(name));
-    const header = ['procedure_id', 'joint', 'age_years', 'bmi', 'side', 'procedure_date'] as const;
+    const header = ['procedure_id', 'joint', 'age_years', 'hospital_id', 'bmi', 'side', 'procedure_date'] as const;
     const text = [header.join(','), ...rows.map((row) => header.map((name) => (name === 'joint' ? 'shoulder' : row[name] ?? '')).join(','))].join('\n');
     const told = async (file: ExtractFile): Promise<unknown> => {
       const result = await loadExtract(open, [...others, file]);

@@ -21,7 +21,7 @@ export function parquetValues(file: string, field: TypedField, decoded: Decoded)
   const whole = values.some((value) => typeof value === 'bigint'), numbers = whole ? values.map((value) => (typeof value === 'bigint' ? Number(value) : value)) : values;
   if (numbers.every((value) => value === null || typeof value === 'number')) {
     if (fits(field, numbers)) return { column: numberColumn(name, field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers), typed: true };
-    if (decoded.parts.every(isWhole)) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
+    if (decoded.whole) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
     if (!whole) return { column: numberColumn(name, 'DOUBLE', numbers), typed: false };
   }
   return { column: textColumn(name, values.map((value) => asText(file, name, value))), typed: false };
@@ -103,9 +103,6 @@ function oneList(parts: readonly ArrayLike<unknown>[]): unknown[] {
 }
 
 const rowsOf = (parts: readonly ArrayLike<unknown>[]): number => parts.reduce((sum, { length }) => sum + length, 0);
-
-const isWhole = (part: ArrayLike<unknown>): boolean =>
-  part instanceof Int32Array || part instanceof Int16Array || part instanceof Int8Array || part instanceof Uint8Array || part instanceof Uint16Array;
 
 function asText(file: string, field: string, value: unknown): string | null {
   if (value === null || typeof value === 'string') return value;

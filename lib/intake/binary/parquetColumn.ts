@@ -1,4 +1,4 @@
-import { parquetScan, type ParquetRowRange, type SchemaTree } from 'hyparquet';
+import { parquetScan, type ParquetRowRange, type SchemaElement, type SchemaTree } from 'hyparquet';
 
 /** Values of a column as they were decoded, a list for each range of rows; null or undefined: not recorded. */
 export interface Decoded {
@@ -6,6 +6,7 @@ export interface Decoded {
   readonly kind: 'words' | 'days' | 'values';
   readonly words: readonly Uint8Array[]; // UTF-8 where the file keeps its promise
   readonly parts: readonly ArrayLike<unknown>[];
+  readonly whole: boolean; // no value of the column can be anything but a whole number of four bytes, with its sign
 }
 
 export type ReadColumn = (ranges: readonly ParquetRowRange[]) => Promise<Decoded>;
@@ -36,9 +37,12 @@ export async function openColumn(options: Parameters<typeof parquetScan>[0], { e
       if (part.length !== rows) throw new Error(`a column holds ${part.length} of ${rows} rows`);
       parts.push(part);
     }
-    return { kind, words, parts };
+    return { kind, words, parts, whole: isWhole(element) };
   };
 }
+
+const isWhole = ({ type, converted_type: converted, logical_type: logical }: SchemaElement): boolean =>
+  type === 'INT32' && converted !== 'DECIMAL' && logical?.type !== 'DECIMAL' && converted !== 'UINT_32' && !(logical?.type === 'INTEGER' && logical.bitWidth === 32 && !logical.isSigned);
 
 const decoder = new TextDecoder(), encoder = new TextEncoder();
 
