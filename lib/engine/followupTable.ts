@@ -8,7 +8,7 @@ import { roleCodes, type Role } from '../contract/codes';
  *
  * | column | type | meaning |
  * | --- | --- | --- |
- * | procedure, patient | INTEGER | running numbers from 0, in the order of the extract; a procedure of which the patient is not known is one patient of its own |
+ * | procedure, patient | INTEGER | numbers that rise in the order of the extract: of a procedure that of its record, of a patient that of the first procedure; a procedure of which the patient is not known is one patient of its own |
  * | patient_known | BOOLEAN | false: nothing else of this patient can be known |
  * | hospital, surgeon, region | ENUM, null: not recorded | identifiers |
  * | joint | ENUM | |

@@ -1,14 +1,11 @@
 import { roleCodes, type Role } from '../../contract/codes';
-import { fieldsOf } from '../../contract/fields';
-import { compress, passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { compress, passing, quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
-import { died } from './acceptedTables';
+import { died, followed } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
 import { allRows, blocksOf, rowsAtOnce } from './rowBlocks';
 
 const revised = passing('revised');
-/** The accepted procedures, and beside each what became of it. */
-const followed = 'followed';
 
 const endings = "ENUM('censored', 'revision', 'death')", kinds = "ENUM('major', 'minor', 'unspecified')";
 const componentParts = [['model', 'model_code'], ['design', codeType('design_class')], ['material', codeType('material')]] as const;
@@ -21,11 +18,11 @@ interface PresentRole {
 }
 
 /**
- * Makes `followup` (see followupTable.ts). What follows from re-operations, deaths and components is added to the table `procedures`, beside each
- * row, so that nothing that stands there is written a second time: `procedures` and `followup` become two views of it. `onBlock` hears the fraction done.
+ * Makes `followup` (see followupTable.ts). What follows from re-operations, deaths and components is added to the table `followed`, beside each
+ * procedure, so that nothing that stands there is written a second time. `numbers`: what is above the last procedure's. `onBlock` hears the fraction done.
  */
 export async function createFollowup(
-  database: LoadingDatabase, { procedures, catalogued, closing }: { procedures: number; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
+  database: LoadingDatabase, { numbers, catalogued, closing }: { numbers: number; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
 ): Promise<void> {
   const found = await database.query(sql(`SELECT role::VARCHAR AS role, count(*)::INTEGER AS components, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
   const texts = found.texts('role'), components = found.numbers('components'), designMissing = found.numbers('design_missing');
@@ -34,18 +31,17 @@ export async function createFollowup(
     return at < 0 ? [] : [{ role, components: components[at]!, designMissing: designMissing[at] === 1 }];
   });
   const parts = 1 + roles.length;
-  await database.query(sql(`ALTER TABLE procedures RENAME TO ${followed}`));
-  await addEnds(database, procedures, closing);
+  await addEnds(database, numbers, closing);
   onBlock(1 / parts);
   for (const [i, role] of roles.entries()) {
-    await addComponents(database, procedures, role, catalogued);
+    await addComponents(database, numbers, role, catalogued);
     onBlock((i + 2) / parts);
   }
-  await createViews(database, roles);
+  await createView(database, roles);
 }
 
 /** Adds what ends the follow-up of each procedure: what few have – a first revision, a death – is written over the rest. */
-async function addEnds(database: LoadingDatabase, procedures: number, closing: string): Promise<void> {
+async function addEnds(database: LoadingDatabase, numbers: number, closing: string): Promise<void> {
   await createRevised(database);
   const last = `DATE '${closing}'`;
   const columns = [['exit_day', 'INTEGER', `CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date`], ['ending', endings, "'censored'"],
@@ -54,11 +50,11 @@ async function addEnds(database: LoadingDatabase, procedures: number, closing: s
     await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${name} ${type}`));
     if (value !== 'NULL') await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN ${name} TYPE ${type} USING (${value})`)); // far quicker than an UPDATE
   }
-  for (const { where } of blocksOf('procedure', procedures)) {
+  for (const { where } of blocksOf('procedure', numbers)) {
     await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
-      WHERE d.procedure = p.procedure AND d.death_date - p.procedure_date <= p.exit_day`));
+      WHERE d.procedure = p.record AND d.death_date - p.procedure_date <= p.exit_day`));
     await database.query(sql(`UPDATE ${followed} p SET exit_day = r.revision_date - p.procedure_date, ending = 'revision', kind = r.kind::VARCHAR, reason = r.reason, removed = r.removed
-      FROM (FROM ${revised} WHERE ${where}) r WHERE r.procedure = p.procedure`));
+      FROM (FROM ${revised} WHERE ${where}) r WHERE r.procedure = p.record`));
     await compress(database);
   }
   await database.query(sql(`DROP TABLE ${revised}`));
@@ -74,23 +70,23 @@ async function createRevised(database: LoadingDatabase): Promise<void> {
 }
 
 /** Adds the components of a role. A design class that a component does not say is that of its model in the catalogue, where the extract has one. */
-async function addComponents(database: LoadingDatabase, procedures: number, { role, components, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
+async function addComponents(database: LoadingDatabase, numbers: number, { role, components, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
   for (const [what, type] of componentParts) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${componentColumn(role, what)} ${type}`));
   const [design, join] = catalogued && designMissing
     ? ['coalesce(c.design_class, m.design_class)', 'LEFT JOIN (SELECT model_code::model_code AS model_code, design_class FROM models) m ON m.model_code = c.model_code']
     : ['c.design_class', ''];
-  for (const { where } of components <= rowsAtOnce ? [allRows] : blocksOf('procedure', procedures)) {
+  for (const { where } of components <= rowsAtOnce ? [allRows] : blocksOf('procedure', numbers)) {
     await database.query(sql(`UPDATE ${followed} p SET ${componentParts.map(([what]) => `${componentColumn(role, what)} = c.${what}`).join(', ')}
       FROM (SELECT c.procedure, c.model_code AS model, ${design} AS design, c.material FROM (FROM components WHERE role = ${codeText('role', role)} AND ${where}) c ${join}) c
-      WHERE c.procedure = p.procedure`));
+      WHERE c.procedure = p.record`));
     await compress(database);
   }
 }
 
-async function createViews(database: LoadingDatabase, roles: readonly PresentRole[]): Promise<void> {
+async function createView(database: LoadingDatabase, roles: readonly PresentRole[]): Promise<void> {
   const present = new Set(roles.map(({ role }) => role));
   const ofProcedure = [
-    'procedure', 'patient', 'patient_id IS NOT NULL AS patient_known', 'hospital_id AS hospital', 'surgeon_id AS surgeon', 'region', 'joint', 'side', 'class', 'indication', 'sex',
+    'record AS procedure', 'patient', 'patient_id IS NOT NULL AS patient_known', 'hospital_id AS hospital', 'surgeon_id AS surgeon', 'region', 'joint', 'side', 'class', 'indication', 'sex',
     'approach', 'proximal_fixation', 'distal_fixation', 'year(procedure_date)::SMALLINT AS year', "(procedure_date - DATE '1970-01-01')::INTEGER AS procedure_day",
     'age_years::UTINYINT AS age', 'asa_grade::UTINYINT AS asa', 'bmi::FLOAT AS bmi',
     '(CASE WHEN follow_up_start > procedure_date THEN follow_up_start - procedure_date END)::INTEGER AS entry_day', 'exit_day', 'ending', 'kind', 'reason', 'removed',
@@ -99,6 +95,5 @@ async function createViews(database: LoadingDatabase, roles: readonly PresentRol
     const name = componentColumn(code, what);
     return present.has(code) ? name : `NULL::${type} AS ${name}`;
   }));
-  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => quoteName(name)).join(', ')}, procedure, patient FROM ${followed}`));
   await database.query(sql(`CREATE VIEW followup AS SELECT ${[...ofProcedure, ...ofComponents].join(', ')} FROM ${followed}`));
 }

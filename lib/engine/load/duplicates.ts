@@ -15,10 +15,10 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   if (await countOf(database, 'duplicate') === 0) return;
   const rest = fieldsOf(table).map(({ name }) => name).filter((name) => !tables[table].primaryKey.some((part) => part === name)).map(quoteName);
   const same = rest.map((name) => `t.${name} IS NOT DISTINCT FROM f.${name}`).join(' AND ');
-  const find = `JOIN duplicate d USING (${keys}) JOIN ${staging(table)} f ON f.record = d.first WHERE t.record > d.first`;
+  const join = `JOIN duplicate d USING (${keys}) JOIN ${staging(table)} f ON f.record = d.first`, where = 't.record > d.first';
   const field = tables[table].primaryKey[0], other = 'd.first';
-  await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, find: `${find} AND ${same === '' ? 'true' : same}` });
-  await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, find });
+  await setAsideRecords(database, { table, rule: 'duplicate_record', field, other, join, where: `${where} AND ${same === '' ? 'true' : same}` });
+  await setAsideRecords(database, { table, rule: 'duplicate_key', field, other, join, where });
 }
 
 /** In many files keys rise from row to row, and so are all different, which is seen in one pass. */
@@ -51,7 +51,7 @@ async function setAsideTwinsWithoutKey(database: LoadingDatabase, table: TableNa
   const key = tables[table].primaryKey[0], fields = fieldsOf(table).map(({ name }) => name);
   await setAsideRecords(database, {
     table, rule: 'duplicate_record', field: key, other: 'd.first',
-    find: `JOIN (SELECT record, min(record) OVER (PARTITION BY ${fields.map(quoteName).join(', ')}) AS first FROM ${staging(table)}
-      WHERE ${repeated(staging(table), fields, `${quoteName(key)} IS NULL`)}) d USING (record) WHERE d.first < t.record`,
+    join: `JOIN (SELECT record, min(record) OVER (PARTITION BY ${fields.map(quoteName).join(', ')}) AS first FROM ${staging(table)}
+      WHERE ${repeated(staging(table), fields, `${quoteName(key)} IS NULL`)}) d USING (record)`, where: 'd.first < t.record',
   });
 }

@@ -13,7 +13,7 @@ import { countOf, createFindings, failing, isLarge, setAsideRecords, setAsideVal
 import type { Opened } from './openMapped';
 import { readRegistry, refuseEmpty } from './readRegistry';
 import {
-  componentChecks, deathChecks, followupChecks, lostPrimaryCheck, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
+  componentChecks, deathChecks, followupChecks, modelChecks, modelValueChecks, procedureChecks, procedureValueChecks,
   revisionChecks, revisionValueChecks,
 } from './recordChecks';
 import { createRevisionLink } from './revisionLink';
@@ -78,10 +78,9 @@ export async function loadTables(
   await check('revisions', 'check revisions', revisionChecks(dates), revisionValueChecks());
   const onLink = begin('link procedures', 'Linking re-operations to procedures');
   await linkRevisions(database, dates);
-  await setAsideRecords(database, lostPrimaryCheck());
   for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
-  await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
+  const numbers = await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
   await acceptRevisions(database, dates);
   await stage('components', 'read components');
   await check('components', 'check components', componentChecks(catalogued));
@@ -93,7 +92,7 @@ export async function loadTables(
   kept.set('registry', await countOf(database, staging('registry')));
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
   const onFollow = begin('follow procedures', 'Working out follow-up');
-  await createFollowup(database, { procedures: kept.get('procedures') ?? 0, catalogued, closing: dates.closing }, onFollow);
+  await createFollowup(database, { numbers, catalogued, closing: dates.closing }, onFollow);
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   await compress(database);

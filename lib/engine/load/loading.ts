@@ -48,8 +48,14 @@ export interface Check {
   readonly table: TableName;
   readonly rule: RuleId;
   readonly field: string;
-  /** What follows `FROM staging t`: joins and WHERE. A record found twice counts once. */
-  readonly find: string;
+  /** What follows `FROM staging t`. A record found twice counts once. */
+  readonly join?: string;
+  /** SQL: a record fails or, where there is `also`, may fail. */
+  readonly where: string;
+  /** SQL: what is asked further of a record that may fail, of which there are few. */
+  readonly also?: string;
+  /** The only columns that `where` looks at, where few combinations of their values occur. */
+  readonly over?: string;
   /** SQL for the value to show; NULL where it would identify someone. */
   readonly value?: string;
   /** SQL for the record it collides with. */
@@ -59,24 +65,29 @@ export interface Check {
 }
 
 /**
- * The checks that some record fails, or may fail. Those that look at a single record are held against the whole table in one pass: what no
- * record fails now, none will fail once others are set aside.
+ * The checks that some record fails, or may fail. What no record fails now, none will fail once others are set aside: those that look at the same
+ * columns of few values, or at the same rows, are held against all of them in one pass. A check that alone looks at what it joins is as soon made.
  */
 export async function failing(database: LoadingDatabase, table: TableName, checks: readonly Check[]): Promise<readonly Check[]> {
-  const single = checks.filter(({ find }) => find.trimStart().startsWith('WHERE'));
-  if (single.length === 0) return checks;
-  const counts = single.map(({ find }, i) => `(count(*) FILTER (${find}))::INTEGER AS n${i}`);
-  const found = await database.query(sql(`SELECT ${counts.join(', ')} FROM ${staging(table)} t`));
-  const passed = new Set(single.filter((_, i) => found.numbers(`n${i}`)[0] === 0));
+  const passed = new Set<Check>();
+  const rowsOf = ({ join = '', over }: Check): string => (over === undefined ? `${staging(table)} t ${join}` : `(SELECT DISTINCT ${over} FROM ${staging(table)} t ${join}) t`);
+  for (const rows of new Set(checks.map(rowsOf))) {
+    const together = checks.filter((check) => rowsOf(check) === rows);
+    if (together.length === 1 && together[0]?.join !== undefined && together[0].over === undefined) continue;
+    const found = await database.query(sql(`SELECT ${together.map(({ where }, i) => `(count(*) FILTER (WHERE ${where}))::INTEGER AS n${i}`).join(', ')} FROM ${rows}`));
+    together.forEach((check, i) => { if (found.numbers(`n${i}`)[0] === 0) passed.add(check); });
+  }
   return checks.filter((check) => !passed.has(check));
 }
 
+const findingOf = ({ join = '', where, also = 'true' }: Check): string => `${join} WHERE (${where}) AND ${also}`;
+
 /** Sets aside the records that a check finds and takes them out of the staged table, so that later checks never see them. */
 export async function setAsideRecords(database: LoadingDatabase, check: Check): Promise<number> {
-  const { table, rule, field, find, value = 'NULL', other = 'NULL', primary = 'NULL' } = check;
+  const { table, rule, field, value = 'NULL', other = 'NULL', primary = 'NULL' } = check;
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE found AS
     SELECT DISTINCT ON (t.record) t.record AS record, (${other})::INTEGER AS other, (${primary})::INTEGER AS primary_record, left((${value})::VARCHAR, 200) AS value
-    FROM ${staging(table)} t ${find}`));
+    FROM ${staging(table)} t ${findingOf(check)}`));
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, other, NULL, ${quoteText(field)}, ${quoteText(rule)},
@@ -94,9 +105,9 @@ export async function rememberProcedures(database: LoadingDatabase, where: strin
 
 /** Sets aside single values: the field becomes null in records that stay. */
 export async function setAsideValues(database: LoadingDatabase, check: Check): Promise<number> {
-  const { table, rule, field, find, value = 'NULL' } = check;
+  const { table, rule, field, value = 'NULL' } = check;
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE found AS
-    SELECT t.record AS record, left((${value})::VARCHAR, 200) AS value FROM ${staging(table)} t ${find}`));
+    SELECT t.record AS record, left((${value})::VARCHAR, 200) AS value FROM ${staging(table)} t ${findingOf(check)}`));
   const count = await countOf(database, 'found');
   if (count === 0) return 0;
   await database.query(sql(`INSERT INTO finding SELECT ${quoteText(table)}, record, NULL, NULL, ${quoteText(field)}, ${quoteText(rule)},
