@@ -55,6 +55,6 @@ export function fromAddress(search: string): Asked {
   const view = View.safeParse(readParameters(params, viewParameters));
   const asksNothing = !questionParameters.some((p) => params.has(p.name));
   const question = asksNothing ? { success: true as const, data: openingQuestion, error: undefined } : Question.safeParse(readParameters(params, questionParameters));
-  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, questionParameters), ...addressProblems(view.error, viewParameters)];
+  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, questionParameters, params), ...addressProblems(view.error, viewParameters, params)];
   return question.success && view.success && problems.length === 0 ? { status: 'ok', question: question.data, view: view.data } : { status: 'refused', problems };
 }

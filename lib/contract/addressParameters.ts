@@ -39,19 +39,25 @@ export function writeParameters(into: URLSearchParams, all: readonly Parameter[]
   }
 }
 
+/** Values of a parameter in the address; a list that is given once and empty holds none. */
+const givenOf = (params: URLSearchParams, { name, many: several }: Parameter): readonly string[] => params.getAll(name).filter((value, _, { length }) => !several || value !== '' || length > 1);
+
 /** What the address says of these parameters, for a schema to check. */
 export function readParameters(params: URLSearchParams, all: readonly Parameter[]): Fields {
   const fields: Record<string, unknown> = {};
   const parts: Record<string, Record<string, unknown>> = {};
-  for (const { name, of, field, kind, many: several } of all) {
+  for (const parameter of all) {
+    const { name, of, field, kind, many: several } = parameter;
     if (!params.has(name)) continue;
-    const given = params.getAll(name);
-    const value = several ? given.filter((v) => v !== '' || given.length > 1).map((v) => read(kind, v)) : given[0] === '' ? null : read(kind, given[0] ?? '');
+    const given = givenOf(params, parameter), value = several ? given.map((v) => read(kind, v)) : given[0] === '' ? null : read(kind, given[0] ?? '');
     if (of === null) fields[field] = value;
     else (parts[of] ??= {})[field] = value;
   }
   return { ...fields, ...parts };
 }
+
+/** Values of a known parameter as they stand in the address. One that nobody knows may hold anything, an identifier as well: its value is never repeated. */
+const told = (values: readonly string[]): string => values.map((value) => `“${value.replace(/^(.{40}).+$/su, '$1…')}”`).join(', ');
 
 /** Parameters that nobody knows, and those given several times that take one value. */
 export function strayParameters(params: URLSearchParams, all: readonly Parameter[]): readonly string[] {
@@ -59,16 +65,19 @@ export function strayParameters(params: URLSearchParams, all: readonly Parameter
   return [...new Set(params.keys())].flatMap((name) => {
     const parameter = known.get(name);
     if (parameter === undefined) return [`“${name}” is not a parameter of the address.`];
-    return !parameter.many && params.getAll(name).length > 1 ? [`“${name}” stands in the address ${params.getAll(name).length} times; it takes one value.`] : [];
+    return !parameter.many && params.getAll(name).length > 1 ? [`“${name}” stands in the address ${params.getAll(name).length} times (${told(params.getAll(name))}); it takes one value.`] : [];
   });
 }
 
-/** What a schema has against the address, by the names of its parameters. */
-export function addressProblems(error: z.ZodError | undefined, all: readonly Parameter[]): readonly string[] {
-  return (error?.issues ?? []).map(({ code, path: [first, second, ...rest], message }) => {
-    const parameter = all.find((p) => (p.of === null ? p.field === first : p.of === first && p.field === second));
-    const name = parameter?.name ?? [first, second, ...rest].filter((part) => part !== undefined).join('.');
-    return `“${name}” in the address: ${code === 'invalid_type' && parameter !== undefined ? kindWords[parameter.kind] : message}.`;
+/** What a schema has against the address, by the names of its parameters and with the values that it refuses. */
+export function addressProblems(error: z.ZodError | undefined, all: readonly Parameter[], params: URLSearchParams): readonly string[] {
+  return (error?.issues ?? []).map(({ code, path, message }) => {
+    const parameter = all.find((p) => (p.of === null ? p.field === path[0] : p.of === path[0] && p.field === path[1]));
+    if (parameter === undefined) return `“${path.join('.')}” in the address: ${message}.`;
+    const given = givenOf(params, parameter), place = path[parameter.of === null ? 1 : 2];
+    const refused = (typeof place === 'number' ? given.slice(place, place + 1) : given).filter((value) => value !== '');
+    const rule = code === 'invalid_type' && (parameter.kind !== 'text' || refused.length === 0) ? kindWords[parameter.kind] : message;
+    return `“${parameter.name}” in the address${refused.length === 0 ? '' : ` is ${told(refused)}`}: ${rule}.`;
   });
 }
 const kindWords = { number: 'it has to be a number', flag: 'it has to be “yes” or “no”', text: 'it must not be empty' } as const;

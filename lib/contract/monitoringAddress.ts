@@ -29,6 +29,6 @@ export type MonitoringAsked =
 /** What an address asks. One that asks anything unknown is refused whole. */
 export function fromMonitoringAddress(search: string): MonitoringAsked {
   const params = new URLSearchParams(search), question = MonitoringQuestion.safeParse(readParameters(params, parameters));
-  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters)];
+  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters, params)];
   return question.success && problems.length === 0 ? { status: 'ok', question: question.data } : { status: 'refused', problems };
 }

@@ -47,7 +47,7 @@ export function fromScreeningAddress(search: string): ScreeningAsked {
   const params = new URLSearchParams(search), asksModel = chosenParameters.some(({ name }) => params.has(name));
   const question = ScreeningQuestion.safeParse(withEarlier(readParameters(params, questionParameters)));
   const chosen = asksModel ? ChosenComponent.safeParse(readParameters(params, chosenParameters)) : null;
-  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, questionParameters), ...addressProblems(chosen?.error, chosenParameters)];
+  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, questionParameters, params), ...addressProblems(chosen?.error, chosenParameters, params)];
   if (!question.success || problems.length > 0) return { status: 'refused', problems };
   return { status: 'ok', question: question.data, chosen: chosen?.success === true ? chosen.data : null };
 }

@@ -21,7 +21,7 @@ export const ScreeningCriteria = z.strictObject({
 export type ScreeningCriteria = z.infer<typeof ScreeningCriteria>;
 
 /** A model that was flagged at an earlier look. */
-export const EarlierSignal = z.strictObject({ model, look: z.int().min(1).max(999) });
+export const EarlierSignal = z.strictObject({ model, look: z.int().min(1).max(999) }, 'it has to be a look and a model, such as “2:G-10”');
 export type EarlierSignal = z.infer<typeof EarlierSignal>;
 
 /** Which models are screened, against what and how: kept with each run. */

@@ -32,6 +32,6 @@ export type UnitsAsked =
 export function fromUnitsAddress(search: string): UnitsAsked {
   const params = new URLSearchParams(search);
   const question = UnitsQuestion.safeParse(readParameters(params, parameters));
-  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters)];
+  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters, params)];
   return question.success && problems.length === 0 ? { status: 'ok', question: question.data } : { status: 'refused', problems };
 }

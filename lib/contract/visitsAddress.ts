@@ -41,6 +41,6 @@ export type VisitsAsked =
 export function fromVisitsAddress(search: string): VisitsAsked {
   const params = new URLSearchParams(search);
   const question = VisitsQuestion.safeParse(readParameters(params, parameters));
-  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters)];
+  const problems = [...strayParameters(params, parameters), ...addressProblems(question.error, parameters, params)];
   return question.success && problems.length === 0 ? { status: 'ok', question: question.data } : { status: 'refused', problems };
 }

@@ -83,16 +83,24 @@ describe('the address holds the question', () => {
 describe('a link that cannot be read is refused, never answered for a wider cohort', () => {
   it.each([
     ['a misspelt parameter', 'compare=design&clas=hemi', /“clas”/],
-    ['a misspelt code', 'compare=design&class=hemy', /“class”/],
-    ['a number that is none', 'compare=design&age-from=55x', /“age-from” in the address: it has to be a number\.$/],
-    ['a flag that is none', 'compare=design&role-only=true', /“role-only” in the address: it has to be “yes” or “no”\.$/],
-    ['a single value given twice', 'compare=design&joint=hip&joint=knee', /“joint”.*2 times/],
-    ['ages that cross', 'compare=design&age-from=80&age-to=60', /minAge must not be above maxAge/],
+    ['a misspelt code', 'compare=design&class=hemy', /“class” in the address is “hemy”: /],
+    ['one misspelt code of several', 'compare=design&class=hemi&class=hemy', /^“class” in the address is “hemy”: /],
+    ['a number that is none', 'compare=design&age-from=55x', /“age-from” in the address is “55x”: it has to be a number\.$/],
+    ['a number out of range', 'compare=design&horizon=400', /“horizon” in the address is “400”: .*30/],
+    ['a flag that is none', 'compare=design&role-only=true', /“role-only” in the address is “true”: it has to be “yes” or “no”\.$/],
+    ['a value that is missing', 'compare=design&horizon=', /“horizon” in the address: it has to be a number\.$/],
+    ['a value without an end', `compare=model&model=${'x'.repeat(80)}`, /“model” in the address is “x{40}…”: .*64/],
+    ['a single value given twice', 'compare=design&joint=hip&joint=knee', /“joint”.*2 times \(“hip”, “knee”\)/],
+    ['ages that cross', 'compare=design&age-from=80&age-to=60', /is “80”: minAge must not be above maxAge/],
     ['others of nothing', 'compare=model&others=yes', /“others”.*at least one group/],
     ['a group that goes by the name of all others', 'compare=model&group=others&others=yes', /“group”.*“others”/],
     ['a view that is none', 'axis=weeks', /“axis”/],
   ])('%s', (_, search, message) => {
     const asked = fromAddress(search);
     expect(asked).toMatchObject({ status: 'refused', problems: [expect.stringMatching(message)] });
+  });
+
+  it('does not repeat the value of a parameter that it does not know, which may be somebody’s key', () => {
+    expect(fromAddress('compare=design&patient=P0042')).toEqual({ status: 'refused', problems: ['“patient” is not a parameter of the address.'] });
   });
 });

@@ -22,10 +22,10 @@ describe('the address of a chart over time', () => {
     ['of=hospital&surgeon=S0219', '“surgeon” is not a parameter of the address.'],
     ['ratio=1', '“ratio” in the address'],
     ['ratio=11', '“ratio” in the address'],
-    ['from=2020-01-01&to=2019-01-01', '“from” in the address: firstDay must be before lastDay.'],
-    ['review=2020-01-01&review=2019-01-01', '“review” in the address: reviews must ascend.'],
+    ['from=2020-01-01&to=2019-01-01', '“from” in the address is “2020-01-01”: firstDay must be before lastDay.'],
+    ['review=2020-01-01&review=2019-01-01', '“review” in the address is “2020-01-01”, “2019-01-01”: reviews must ascend.'],
     ['review=2020-02-30', '“review'],
-    ['role-only=yes', '“role-only” in the address: only the chart of a component can count revisions of that component alone.'],
+    ['role-only=yes', '“role-only” in the address is “yes”: only the chart of a component can count revisions of that component alone.'],
   ])('refuses %s', (search, problem) => {
     const asked = fromMonitoringAddress(search);
     expect(asked.status === 'refused' && asked.problems.join(' ')).toContain(problem);

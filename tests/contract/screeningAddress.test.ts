@@ -42,7 +42,7 @@ describe('the address holds what is screened', () => {
 
   it.each([
     ['a misspelt parameter', 'against=design&rolle=glenoid', /“rolle”/],
-    ['a signal without a look', 'against=design&look=2&earlier=G-10', /“earlier”/],
+    ['a signal without a look', 'against=design&look=2&earlier=G-10', /“earlier” in the address is “G-10”: it has to be a look and a model/],
     ['a signal of this look', 'against=design&look=2&earlier=2:G-10', /“earlier”.*look before this one/],
     ['a signal twice', 'against=design&look=3&earlier=2:G-10&earlier=2:G-10', /“earlier”.*twice/],
     ['a component of another joint', 'against=design&joint=hip&role=glenoid', /“role”.*of the joint/],
