@@ -4,7 +4,7 @@ import { useCallback, useMemo } from 'react';
 import { fromAddress, toAddress } from '../../lib/contract/address';
 import { comparisonWithoutUnrecorded } from '../../lib/contract/unrecorded';
 import { Question } from '../../lib/contract/question';
-import type { View } from '../../lib/contract/view';
+import { View } from '../../lib/contract/view';
 import { goTo, useSearch } from '../parts/address';
 import { ProgressLine } from '../parts/ProgressLine';
 import type { Ask } from '../parts/useEdits';
@@ -23,25 +23,38 @@ function go(question: Question, view: View, amends: boolean) {
   goTo(toAddress(question, view), amends);
 }
 
+/** Changes what the address asks now: the same function whatever that is, so that nothing is drawn again for its sake. */
+function change(to: (question: Question, view: View) => readonly [Question, View]) {
+  const asked = fromAddress(window.location.search);
+  if (asked.status === 'ok') go(...to(asked.question, asked.view), false);
+}
+const setView = (view: View) => { change((question) => [question, view]); };
+const setReference = (reference: string) => { change((question, view) => [{ ...question, reference }, view]); };
+
+const usual = View.parse({});
+/** The same object for as long as it says the same. */
+function useSame(view: View): View {
+  const said = JSON.stringify(view);
+  return useMemo(() => View.parse(JSON.parse(said)), [said]);
+}
+
 export function CompareView() {
   const search = useSearch(), { loaded } = useWorkbench();
   const asked = useMemo(() => fromAddress(search), [search]);
   const ok = asked.status === 'ok' ? asked : null;
-  const answer = useAnswer(ok), opening = useOpening(search);
+  const view = useSame(ok?.view ?? usual), answer = useAnswer(ok), opening = useOpening(search);
   const begins = answer.failed === null && answer.report?.status !== 'ok' && answer.report?.status !== 'empty';
   const shown = (begins ? opening : null) ?? answer.report; // what the site kept of the opening question has its ratios already
-  const chapters = useChapters(answer.report, ok?.view ?? null, answer.progress === null);
-  // The same functions while the question stands: parts of the page that have not changed are not drawn again whenever progress is told.
+  const chapters = useChapters(answer.report, ok === null ? null : view, answer.progress === null);
+  // The same function while the question stands: what has not changed is not drawn again whenever progress is told.
   const ask = useCallback<Ask<Question>>((changed, amends) => {
     const checked = Question.safeParse(changed);
     if (!checked.success) return checked.error.issues.map(({ message }) => message).join('; ');
     if (ok !== null) go(checked.data, ok.view, amends);
     return null;
   }, [ok]);
-  const setView = useCallback((view: View) => { if (ok !== null) go(ok.question, view, false); }, [ok]);
-  const setReference = useCallback((reference: string) => { if (ok !== null) go({ ...ok.question, reference }, ok.view, false); }, [ok]);
   if (asked.status === 'refused') return <Problems heading="This address asks nothing that can be answered" problems={asked.problems} after={<Link href="/" prefetch={false}>Ask the opening question</Link>} />;
-  const { question, view } = asked;
+  const { question } = asked;
   const without = loaded === null ? null : comparisonWithoutUnrecorded(question, loaded.recorded);
   return (
     <>

@@ -1,4 +1,5 @@
 'use client';
+import { memo } from 'react';
 import { ToggleButton, ToggleButtonGroup } from 'react-aria-components';
 import type { View } from '../../lib/contract/view';
 import { formatSpan } from '../../lib/reports/format';
@@ -15,8 +16,11 @@ interface Props {
   readonly setView: (view: View) => void;
 }
 
-/** How the curves are shown. Changes no number. */
-export function ViewControls({ horizonYears, view, setView }: Props) {
+/**
+ * How the curves are shown. Changes no number. Drawn again only for another view: groups of toggle buttons set a state of theirs whenever they are
+ * drawn, for which React clears away what left the page at once, in the task that draws new curves, instead of after their frame.
+ */
+export const ViewControls = memo(function ViewControls({ horizonYears, view, setView }: Props) {
   const offered = spans.filter((span) => span < horizonYears);
   return (
     <div className="view-controls">
@@ -43,4 +47,4 @@ export function ViewControls({ horizonYears, view, setView }: Props) {
       <ToggleButton isSelected={view.bands} onChange={(bands) => { setView({ ...view, bands }); }}>Bands</ToggleButton>
     </div>
   );
-}
+});
