@@ -15,6 +15,7 @@ const complete = '.answer[data-pending="false"]';
 
 const { address, server } = await serve(site, Number(process.env['WORKBENCH_PORT'] ?? 4190));
 const times: Record<string, Cell> = {};
+let longest = { ms: 0, in: '' };
 const { browser, peak, close } = await openChromium();
 try {
   const page = await browser.newPage();
@@ -23,12 +24,13 @@ try {
   await page.locator(complete).waitFor({ timeout: 300_000 });
   const loadSeconds = await load(page);
   await longestTask(page);
-  await part('firstAnswer', 1, () => paintAfter(page, { ...curves, path: '/' }, () => linkTo(page, '/').click()));
+  await part(page, 'firstAnswer', 1, () => paintAfter(page, { ...curves, path: '/' }, () => linkTo(page, '/').click()));
   await quiet(page);
+  await noteLongest(page, 'firstAnswer');
   await page.locator('.phrase[aria-label^="Patients:"]').click();
   const women = page.locator('[role="dialog"] label', { hasText: 'Women' });
   const figure: number[] = [], whole: number[] = [];
-  await part('filterChange', 2 * runs, async () => { // to women alone, to everybody again, …
+  await part(page, 'filterChange', 2 * runs, async () => { // to women alone, to everybody again, …
     const shown = await paintAfter(page, curves, () => women.click());
     figure.push(shown);
     const began = performance.now();
@@ -39,9 +41,9 @@ try {
   });
   if (whole.length > 0) times['filterChangeWhole'] = summary(whole);
   await page.keyboard.press('Escape');
-  await part('screening', 1, () => paintAfter(page, { selector: complete, path: '/screening/' }, () => linkTo(page, '/screening/').click()));
-  await part('funnel', 1, () => paintAfter(page, { selector: complete, path: '/unit/' }, () => linkTo(page, '/unit/').click()));
-  const result: InChromium = { version: browser.browser()?.version() ?? await page.evaluate(() => navigator.userAgent), loadSeconds, peak: peak(), longestTask: await longestTask(page), times };
+  await part(page, 'screening', 1, () => paintAfter(page, { selector: complete, path: '/screening/' }, () => linkTo(page, '/screening/').click()));
+  await part(page, 'funnel', 1, () => paintAfter(page, { selector: complete, path: '/unit/' }, () => linkTo(page, '/unit/').click()));
+  const result: InChromium = { version: browser.browser()?.version() ?? await page.evaluate(() => navigator.userAgent), loadSeconds, peak: peak(), longestTask: longest.ms, longestIn: longest.in, times };
   process.stdout.write(JSON.stringify(result));
 } finally {
   await close();
@@ -67,12 +69,12 @@ async function load(page: Page): Promise<number> {
   return (performance.now() - began) / 1000;
 }
 
-/** All chapters of the last answer are there. */
+/** All chapters of the last answer are there. Asked now and then: in every frame it would keep the page drawing, and take part in the tasks that are timed. */
 async function quiet(page: Page): Promise<void> {
-  await page.waitForFunction(() => document.querySelector('.progress-line, .chapter-waits') === null, undefined, { timeout: 300_000 });
+  await page.waitForFunction(() => document.querySelector('.progress-line, .chapter-waits') === null, undefined, { timeout: 300_000, polling: 250 });
 }
 
-async function part(name: string, times_: number, work: (run: number) => Promise<number>): Promise<void> {
+async function part(page: Page, name: string, times_: number, work: (run: number) => Promise<number>): Promise<void> {
   const took: number[] = [];
   try {
     for (let run = 0; run < times_; ++run) took.push(await work(run));
@@ -81,4 +83,12 @@ async function part(name: string, times_: number, work: (run: number) => Promise
     times[name] = { failed: reasonOf(error) };
   }
   process.stderr.write(`${name}: ${JSON.stringify(times[name])}\n`);
+  await noteLongest(page, name);
+}
+
+/** The longest task since the last part. */
+async function noteLongest(page: Page, name: string): Promise<void> {
+  const ms = await longestTask(page);
+  process.stderr.write(`${name}: longest task ${ms.toFixed(0)} ms\n`);
+  if (ms > longest.ms) longest = { ms, in: name };
 }

@@ -25,7 +25,8 @@ export type InR = z.infer<typeof InR>;
 
 export const InChromium = z.object({
   version: z.string(),
-  loadSeconds: z.number(), peak: z.number(), longestTask: z.number(), // ms on the page's thread while questions were asked
+  loadSeconds: z.number(), peak: z.number(),
+  longestTask: z.number(), longestIn: z.string(), // ms on the page's thread while questions were asked, and in which part of `times`
   times,
 });
 export type InChromium = z.infer<typeof InChromium>;

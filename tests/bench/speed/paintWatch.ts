@@ -17,9 +17,13 @@ export async function watchPaints(page: Page): Promise<void> {
         let from = NaN;
         for (const kind of ['click', 'keydown']) document.addEventListener(kind, (event) => { if (Number.isNaN(from)) from = event.timeStamp; }, { capture: true, once: true });
         watch.painted = new Promise((resolve) => {
-          const observer = new MutationObserver(() => {
-            const isShown = document.querySelector(selector) !== null && (path === null || location.pathname === path) && (changed === null || (content() !== before && content() !== ''));
-            if (Number.isNaN(from) || !isShown) return;
+          const isShown = () => {
+            if (Number.isNaN(from) || document.querySelector(selector) === null || (path !== null && location.pathname !== path)) return false;
+            const now = content();
+            return changed === null || (now !== before && now !== '');
+          };
+          const observer = new MutationObserver(() => { // what it takes is part of the task that it looks at: little, and nothing about texts
+            if (!isShown()) return;
             observer.disconnect();
             requestAnimationFrame(() => { // a message is taken after the frame is drawn
               const { port1, port2 } = new MessageChannel();
@@ -27,7 +31,7 @@ export async function watchPaints(page: Page): Promise<void> {
               port2.postMessage(null);
             });
           });
-          observer.observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
+          observer.observe(document, { subtree: true, childList: true, attributeFilter: ['d', 'data-pending'] });
         });
       },
     };

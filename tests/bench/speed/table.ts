@@ -18,6 +18,9 @@ const side = (of: OfSize, where: 'node' | 'r' | 'chromium', name: string): strin
 };
 const total = (value: number | null): string => (value === null ? '–' : ms(value));
 
+/** Parts of the questions that are asked in Chromium. */
+const partWords: Readonly<Record<string, string>> = { firstAnswer: 'while the first was answered', filterChange: 'while filters were changed', screening: 'while models were screened', funnel: 'while hospitals were asked about' };
+
 interface Row { readonly what: string; readonly node: string; readonly r?: string; readonly side?: keyof ReturnType<typeof sides>; readonly chromium?: string }
 
 const rows: readonly Row[] = [
@@ -50,7 +53,7 @@ function sizeText(of: OfSize): string {
   const counted = 'failed' in node ? '' : Object.entries(node.counted).map(([name, n]) => `${name} ${whole.format(n)}`).join(', ');
   const memory = [
     ...('failed' in node ? [] : [`Node loads Parquet in ${node.loadSeconds.toFixed(1)} s (one thread) and holds at most ${mb(node.peak)} MB (${mb(node.loadPeak)} MB while loading)`]),
-    ...('failed' in chromium ? [] : [`Chromium loads it in ${chromium.loadSeconds.toFixed(1)} s and holds at most ${mb(chromium.peak)} MB in all its processes; the longest task on the page while questions were asked took ${ms(chromium.longestTask)} ms`]),
+    ...('failed' in chromium ? [] : [`Chromium loads it in ${chromium.loadSeconds.toFixed(1)} s and holds at most ${mb(chromium.peak)} MB in all its processes; the longest task on the page while questions were asked took ${ms(chromium.longestTask)} ms${chromium.longestIn === '' ? '' : `, ${partWords[chromium.longestIn] ?? chromium.longestIn}`}`]),
     ...('failed' in r ? [] : [`R holds at most ${mb(r.peak)} MB; coxph without delayed entry takes ${cellText(r.times['coxWithoutEntry'])} ms`]),
   ];
   return `## ${whole.format(size)} procedures
