@@ -1,6 +1,6 @@
 import { rowsTogether, type Words } from '../newColumn';
 import { CellDictionary } from './cellDictionary';
-import type { PackedTexts } from './packedTexts';
+import { packed, type PackedTexts } from './packedTexts';
 import { grown, WordList } from './wordList';
 
 /** The cells of a column of some rows: row i holds word `places[i]`, which has its number in all blocks of the file, or nothing where the place is −1. */
@@ -39,22 +39,18 @@ export class CellColumn {
   }
 
   /** The numbers of texts of which rows from `row` on may hold any; null where cells are not numbered. */
-  meet(row: number, texts: PackedTexts): Int32Array | null {
-    const count = texts.lengths.length, numbers = new Int32Array(count);
+  meet(row: number, texts: Words): Int32Array | null {
     if (this.dictionary === null) return null;
-    if (this.dictionary.number(texts, 0, count, numbers, 0) === count) return numbers;
+    const count = texts.starts.length, numbers = new Int32Array(count);
+    if (this.dictionary.number(packed(texts), 0, count, numbers, 0) === count) return numbers;
     this.leave(this.dictionary, row);
     return null;
   }
 
   /** The cells of rows from `row` on are the texts at places from `first` on, nothing where the place is −1; of texts that were met. */
-  putAll(row: number, { fours, places, lengths }: PackedTexts, numbers: Int32Array | null, of: Int32Array, first: number, count: number): void {
+  putAll(row: number, texts: Words, numbers: Int32Array | null, of: Int32Array, first: number, count: number): void {
     if (numbers === null) {
-      for (let i = first; i < first + count; i++) {
-        const text = of[i]!;
-        if (text < 0) this.each.add(fours, 0, 0);
-        else this.each.add(fours, places[text]!, lengths[text]!);
-      }
+      this.each.addAll(texts, of.subarray(first, first + count));
       return;
     }
     this.makeRoom(row + count);

@@ -106,6 +106,6 @@ const encoder = new TextEncoder();
 
 function numberOf(texts: CellDictionary, text: string): number {
   const number = new Int32Array(1);
-  if (texts.number(packed([encoder.encode(text)]), 0, 1, number, 0) === 0) throw new Error('a column has more texts than cells');
+  if (texts.number(packed(wordsOf([encoder.encode(text)])), 0, 1, number, 0) === 0) throw new Error('a column has more texts than cells');
   return number[0]!;
 }

@@ -1,9 +1,8 @@
 import { distinctTexts } from '../../intake/binary/distinctCells';
 import type { RowTable } from '../../intake/binary/rowTable';
-import { rowsTogether } from '../newColumn';
+import { rowsTogether, type Words } from '../newColumn';
 import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
-import { packed, type PackedTexts } from './packedTexts';
 import { isBlank } from './plainRecords';
 
 const rowsInTurn = 8192; // a few milliseconds: the engine stands still while it is not heard
@@ -16,10 +15,10 @@ export interface NumberedRows {
   readonly padded: boolean; // some cell may begin or end with white space; if not, none does
 }
 
-function isPadded({ fours, places, lengths }: PackedTexts): boolean {
-  for (let i = 0; i < lengths.length; i++) {
-    const length = lengths[i]!, place = places[i]!, last = length - 1;
-    if (length > 0 && (isBlank[fours[place]! & 255] === 1 || isBlank[(fours[place + (last >> 2)]! >>> (8 * (last & 3))) & 255] === 1)) return true;
+function isPadded({ bytes, starts, ends }: Words): boolean {
+  for (let i = 0; i < starts.length; i++) {
+    const start = starts[i]!, end = ends[i]!;
+    if (end > start && (isBlank[bytes[start]!] === 1 || isBlank[bytes[end - 1]!] === 1)) return true;
   }
   return false;
 }
@@ -30,12 +29,12 @@ export async function* numberedRows(table: RowTable, names: readonly string[], s
   let from = 0, filled = 0, padded = false;
   const made = (): NumberedRows => ({ from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded });
   for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
-    const texts = cells.map((each) => packed(each.texts)), numbers = columns.map((column, i) => column.meet(filled, texts[i]!));
-    padded ||= texts.some(isPadded);
+    const numbers = columns.map((column, i) => column.meet(filled, cells[i]!.texts));
+    padded ||= cells.some(({ texts }) => isPadded(texts));
     for (let taken = 0; taken < rows;) {
       await nextTask();
       const count = Math.min(rows - taken, rowsTogether - filled, rowsInTurn);
-      for (const [i, column] of columns.entries()) column.putAll(filled, texts[i]!, numbers[i]!, cells[i]!.places, taken, count);
+      for (const [i, column] of columns.entries()) column.putAll(filled, cells[i]!.texts, numbers[i]!, cells[i]!.places, taken, count);
       [taken, filled] = [taken + count, filled + count];
       if (filled < rowsTogether) continue;
       yield made();

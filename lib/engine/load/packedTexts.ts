@@ -1,3 +1,5 @@
+import type { Words } from '../newColumn';
+
 /** Texts to be compared four bytes at a time: text i stands in `fours` from `places[i]` on, the first byte the lowest, and what its last four have to spare is zero. */
 export interface PackedTexts {
   readonly fours: Int32Array;
@@ -12,18 +14,20 @@ export function hashed(seen: number, four: number): number {
   return product ^ (product >>> 15); // the next text may differ in its last byte only, which is the highest
 }
 
-export function packed(texts: readonly Uint8Array[]): PackedTexts {
-  const size = texts.reduce((sum, { length }) => sum + ((length + 3) >> 2), 0), fours = new Int32Array(size), bytes = new Uint8Array(fours.buffer);
-  const places = new Int32Array(texts.length), lengths = new Int32Array(texts.length), hashes = new Int32Array(texts.length);
-  let at = 0;
-  for (let i = 0; i < texts.length; i++) {
-    const text = texts[i]!, end = at + ((text.length + 3) >> 2);
-    for (let k = 0; k < text.length; k++) bytes[4 * at + k] = text[k]!; // most are short, for which a call costs more
-    places[i] = at;
-    lengths[i] = text.length;
+export function packed({ bytes, starts, ends }: Words): PackedTexts {
+  const count = starts.length, places = new Int32Array(count), lengths = new Int32Array(count), hashes = new Int32Array(count);
+  let size = 0;
+  for (let i = 0; i < count; i++) {
+    places[i] = size;
+    size += ((lengths[i] = ends[i]! - starts[i]!) + 3) >> 2;
+  }
+  const fours = new Int32Array(size), to = new Uint8Array(fours.buffer);
+  for (let i = 0; i < count; i++) {
+    const start = starts[i]!, length = lengths[i]!, place = places[i]!, end = place + ((length + 3) >> 2);
+    for (let k = 0; k < length; k++) to[4 * place + k] = bytes[start + k]!; // most are short, for which a call costs more
     let seen = 0;
-    while (at < end) seen = hashed(seen, fours[at++]!);
-    hashes[i] = (text.length & 3) === 0 ? hashed(seen, 0) : seen;
+    for (let at = place; at < end; at++) seen = hashed(seen, fours[at]!);
+    hashes[i] = (length & 3) === 0 ? hashed(seen, 0) : seen;
   }
   return { fours, places, lengths, hashes };
 }

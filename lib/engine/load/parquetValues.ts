@@ -1,6 +1,8 @@
 import { problem, Refusal } from '../../intake/refusal';
-import { numberColumn, textColumn, wordsOf, type NewColumn } from '../newColumn';
-import { utf8, type Decoded } from '../../intake/binary/parquetColumn';
+import { numberColumn, textColumn, type NewColumn, type NumberColumn, type NumberType } from '../newColumn';
+import type { PagedColumn } from '../../intake/binary/pagedColumn';
+import type { Decoded, DecodedValues } from '../../intake/binary/parquetColumn';
+import type { Words } from '../../intake/binary/words';
 import { firstDay, lastDay, type TypedField } from './typedColumns';
 
 /** A column to be taken in. `typed`: every value has the type of its field and lies within its limits; a code is then its place in the list, from 1. */
@@ -14,36 +16,44 @@ export interface ParquetValues {
  * anything else becomes text. Null: no row has a value.
  */
 export function parquetValues(file: string, field: TypedField, decoded: Decoded): ParquetValues | null {
-  if (decoded.kind === 'words') return ofWords(field, decoded);
-  if (decoded.parts.every(isEmpty)) return null;
-  const { name } = field, values = oneList(decoded.parts);
-  if (decoded.kind === 'days') return ofDays(field, values as (number | null)[]);
-  const whole = values.some((value) => typeof value === 'bigint'), numbers = whole ? values.map((value) => (typeof value === 'bigint' ? Number(value) : value)) : values;
+  switch (decoded.kind) {
+    case 'words': return ofWords(field, decoded);
+    case 'days': case 'numbers': return ofNumbers(field, decoded);
+    case 'dayValues': return decoded.parts.every(isEmpty) ? null : ofDays(field, oneList(decoded.parts) as (number | null)[]);
+    case 'values': return decoded.parts.every(isEmpty) ? null : ofValues(file, field, decoded);
+  }
+}
+
+function ofValues(file: string, field: TypedField, { parts, whole: areWhole }: DecodedValues): ParquetValues {
+  const { name } = field, values = oneList(parts), whole = values.some((value) => typeof value === 'bigint');
+  const numbers = whole ? values.map((value) => (typeof value === 'bigint' ? Number(value) : value)) : values;
   if (numbers.every((value) => value === null || typeof value === 'number')) {
     if (fits(field, numbers)) return { column: numberColumn(name, field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers), typed: true };
-    if (decoded.whole) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
+    if (areWhole) return { column: numberColumn(name, 'INTEGER', numbers), typed: false };
     if (!whole) return { column: numberColumn(name, 'DOUBLE', numbers), typed: false };
   }
   return { column: textColumn(name, values.map((value) => asText(file, name, value))), typed: false };
 }
 
-function ofWords(field: TypedField, decoded: Decoded): ParquetValues | null {
-  const words = decoded.words.map(utf8), places = new Int32Array(rowsOf(decoded.parts)).fill(-1), used = new Uint8Array(words.length);
-  let at = 0, longest = 0;
-  for (const part of decoded.parts) {
-    for (let i = 0; i < part.length; i++, at++) {
-      const place = part[i];
-      if (typeof place !== 'number' || words[place]!.length === 0) continue;
-      places[at] = place;
-      used[place] = 1;
-      if (words[place]!.length > longest) longest = words[place]!.length;
+function ofWords(field: TypedField, { words, places }: PagedColumn & { kind: 'words' }): ParquetValues | null {
+  const { starts, ends } = words, used = new Uint8Array(starts.length);
+  let longest = 0;
+  for (let i = 0; i < places.length; i++) {
+    const place = places[i]!;
+    if (place < 0) continue;
+    const length = ends[place]! - starts[place]!;
+    if (length === 0) {
+      places[i] = -1;
+      continue;
     }
+    used[place] = 1;
+    if (length > longest) longest = length;
   }
   if (longest === 0) return null;
   const codes = field.kind === 'code' ? codesOf(field, words, used) : null;
   if (codes !== null) return { column: codeColumn(field.name, places, codes), typed: true };
   const typed = field.kind === 'text' && longest <= (field.maxLength ?? Infinity); // a character has one byte at least
-  return { column: { name: field.name, type: 'VARCHAR', words: wordsOf(words), places }, typed };
+  return { column: { name: field.name, type: 'VARCHAR', words, places }, typed };
 }
 
 function codeColumn(name: string, places: Int32Array, codes: Uint8Array): NewColumn {
@@ -57,11 +67,11 @@ function codeColumn(name: string, places: Int32Array, codes: Uint8Array): NewCol
 }
 
 /** The places in the list, from 1, of the words that rows have; null where one is not in it. */
-function codesOf({ codes }: TypedField, words: readonly Uint8Array[], used: Uint8Array): Uint8Array | null {
-  const placeOf = new Map(codes.map(({ code }, i) => [code, i + 1])), found = new Uint8Array(words.length);
-  for (const [i, word] of words.entries()) {
+function codesOf({ codes }: TypedField, { bytes, starts, ends }: Words, used: Uint8Array): Uint8Array | null {
+  const placeOf = new Map(codes.map(({ code }, i) => [code, i + 1])), found = new Uint8Array(starts.length);
+  for (let i = 0; i < starts.length; i++) {
     if (used[i] === 0) continue;
-    const place = placeOf.get(decoder.decode(word));
+    const place = placeOf.get(decoder.decode(bytes.subarray(starts[i], ends[i])));
     if (place === undefined) return null;
     found[i] = place;
   }
@@ -75,6 +85,39 @@ const milliseconds = 86_400_000, earliest = Date.parse(firstDay) / milliseconds,
 function ofDays({ name, kind }: TypedField, days: readonly (number | null)[]): ParquetValues {
   const typed = kind === 'date' && days.every((day) => day === null || (day >= earliest && day <= latest));
   return typed ? { column: numberColumn(name, 'DATE', days), typed } : { column: textColumn(name, days.map((day) => (day === null ? null : isoText(new Date(day * milliseconds))))), typed };
+}
+
+function ofNumbers(field: TypedField, { kind, numbers, places }: PagedColumn & { readonly kind: 'days' | 'numbers' }): ParquetValues | null {
+  const { name } = field;
+  if (places.every((place) => place < 0)) return null;
+  if (!allFit(field, kind, numbers, places)) {
+    if (kind === 'days') return ofDays(field, Array.from(places, (place) => (place < 0 ? null : numbers[place]!)));
+    return { column: numbersAt(name, numbers instanceof Int32Array ? 'INTEGER' : 'DOUBLE', numbers, places), typed: false };
+  }
+  return { column: numbersAt(name, kind === 'days' ? 'DATE' : field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers, places), typed: true };
+}
+
+function allFit({ kind, min, max }: TypedField, of: 'days' | 'numbers', numbers: Int32Array | Float64Array, places: Int32Array): boolean {
+  const [lowest, highest] = of === 'days' ? (kind === 'date' ? [earliest, latest] : [1, 0]) : kind === 'integer' || kind === 'number' ? [min ?? 1, max ?? 0] : [1, 0];
+  for (let i = 0; i < places.length; i++) {
+    if (places[i]! < 0) continue;
+    const x = numbers[places[i]!]!;
+    if (!(x >= lowest && x <= highest && (Number.isInteger(x) || (kind === 'number' && Math.abs(x) >= least)))) return false;
+  }
+  return true;
+}
+
+function numbersAt(name: string, type: Exclude<NumberType, 'UTINYINT'>, numbers: Int32Array | Float64Array, places: Int32Array): NumberColumn {
+  const values = type === 'DOUBLE' ? new Float64Array(places.length) : new Int32Array(places.length), valid = new Uint8Array((places.length + 7) >> 3);
+  let known = 0;
+  for (let i = 0; i < places.length; i++) {
+    const place = places[i]!;
+    if (place < 0) continue;
+    values[i] = numbers[place]!;
+    valid[i >> 3]! |= 1 << (i & 7);
+    known++;
+  }
+  return { name, type, values, valid: known === places.length ? null : valid } as NumberColumn;
 }
 
 const least = 1e-9; // nearer to 0, the engine's text of a number has an exponent, which not every field may have

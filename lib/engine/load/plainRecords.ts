@@ -90,7 +90,7 @@ export class PlainRecords implements PackedTexts {
 }
 
 /** Of fewer than four bytes, and zeros after them. */
-function lastOnes(bytes: Uint8Array, at: number): number {
+export function lastOnes(bytes: Uint8Array, at: number): number {
   let four = 0;
   for (let i = at; i < bytes.length; i++) four |= bytes[i]! << (8 * (i - at));
   return four;

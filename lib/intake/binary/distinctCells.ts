@@ -1,4 +1,5 @@
 import type { DistinctCells, DistinctRows, RowTable } from './rowTable';
+import { wordsOf } from './words';
 
 const rowsAtOnce = 100_000; // bounds the memory of their texts
 const encoder = new TextEncoder();
@@ -38,7 +39,7 @@ export function distinctCells(textOf: (value: unknown) => string | null): (parts
         places[at] = place;
       }
     }
-    return { texts, places };
+    return { texts: wordsOf(texts), places };
   };
 }
 

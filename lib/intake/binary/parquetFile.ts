@@ -12,12 +12,18 @@ export interface ParquetFile {
 
 /** Throws a Refusal where it is none, or damaged. */
 export function openParquetFile({ name, content }: ExtractFile): Promise<ParquetFile> {
-  const file: AsyncBuffer = { byteLength: content.size, slice: (start, end) => content.slice(start, end).arrayBuffer() };
+  const file: AsyncBuffer = { byteLength: content.size, slice: (start, end) => partOf(content, start, end).arrayBuffer() };
   return decoding(name, async () => {
     const scan = await parquetScan({ file, compressors }), { metadata } = scan, { children: columns } = parquetSchema(metadata);
     if (columns.some(({ element }) => typeof (element.name as unknown) !== 'string')) throw new Error('a column has no name'); // a damaged footer may lack it
     return { scan, options: { file, compressors, metadata }, columns };
   });
+}
+
+/** A damaged file may say that a part stands anywhere. Node ends the process where that is beyond what a file can have. */
+function partOf(content: Blob, start: number, end = content.size): Blob {
+  if (!(start >= 0 && end >= start)) throw new RangeError('a part of the file would stand before its beginning');
+  return content.slice(Math.min(start, content.size), Math.min(end, content.size));
 }
 
 /** Makes a Refusal of whatever the decoder throws. */

@@ -3,7 +3,7 @@ import { columnNames } from '../columns';
 import type { UnpackedFile } from '../unpack';
 import { cellText } from './cellText';
 import { distinctCells } from './distinctCells';
-import { openColumn, utf8 } from './parquetColumn';
+import { openColumn, type Decoded } from './parquetColumn';
 import { decoding, openParquetFile } from './parquetFile';
 import type { DistinctCells, RowTable } from './rowTable';
 
@@ -53,8 +53,7 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
           const rowEnd = Math.min(rowStart + rowsAtOnce, range.rowEnd), cells: DistinctCells[] = [];
           for (const { read, ofDays, ofValues } of opened) {
             signal.throwIfAborted();
-            const { kind, words, parts } = await decoding(file.name, () => read([{ rowStart, rowEnd }]));
-            cells.push(kind === 'words' ? { texts: words.map(utf8), places: placesIn(parts, rowEnd - rowStart) } : kind === 'days' ? ofDays(parts) : ofValues(parts));
+            cells.push(cellsOf(await decoding(file.name, () => read([{ rowStart, rowEnd }])), ofDays, ofValues));
           }
           yield { rows: rowEnd - rowStart, cells };
         }
@@ -63,16 +62,22 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
   };
 }
 
-function placesIn(parts: readonly ArrayLike<unknown>[], rows: number): Int32Array {
-  const places = new Int32Array(rows);
-  let at = 0;
-  for (const part of parts) {
-    for (let i = 0; i < part.length; i++, at++) {
-      const place = part[i];
-      places[at] = typeof place === 'number' ? place : -1;
-    }
+type CellsOf = (parts: readonly ArrayLike<unknown>[]) => DistinctCells;
+
+function cellsOf(column: Decoded, ofDays: CellsOf, ofValues: CellsOf): DistinctCells {
+  switch (column.kind) {
+    case 'words': return { texts: column.words, places: column.places };
+    case 'days': return through(column.places, ofDays([column.numbers]));
+    case 'numbers': return through(column.places, ofValues([column.numbers]));
+    case 'dayValues': return ofDays(column.parts);
+    case 'values': return ofValues(column.parts);
   }
-  return places;
+}
+
+/** The cells of rows that hold others' by their places. */
+function through(places: Int32Array, { texts, places: of }: DistinctCells): DistinctCells {
+  for (let i = 0; i < places.length; i++) if (places[i]! >= 0) places[i] = of[places[i]!]!;
+  return { texts, places };
 }
 
 /** Where the file does not say that its times are local, they are universal (Parquet's logical types, TIMESTAMP). */

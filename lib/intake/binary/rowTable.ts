@@ -1,4 +1,5 @@
 import type { UnpackedFile } from '../unpack';
+import type { Words } from './words';
 
 /** A table of a file that keeps rows of its own: Parquet, Arrow, or a sheet of a workbook. Cells come out as the text that a CSV file would hold. */
 export interface RowTable {
@@ -24,9 +25,9 @@ export interface DistinctRows {
   readonly cells: readonly DistinctCells[];
 }
 
-/** The cells of a column: row i holds text `places[i]`, in UTF-8, or nothing where the place is −1 or the text empty. */
+/** The cells of a column: row i holds text `places[i]`, or nothing where the place is −1 or the text empty. */
 export interface DistinctCells {
-  readonly texts: readonly Uint8Array[];
+  readonly texts: Words;
   readonly places: Int32Array;
 }
 
