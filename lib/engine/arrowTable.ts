@@ -1,13 +1,32 @@
-import { DateDay, Field, Float64, Int32, makeData, makeVector, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
+import { DateDay, Dictionary, Field, Float64, Int32, makeData, makeVector, Null, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
 import { rowsOf, type NewColumn, type NumberColumn, type TextColumn, type Words } from './newColumn';
 
 /**
  * Columns of values as an Arrow table. Its buffers are filled here: the library's own builders make code from text where values can be
  * null, which the page's policy forbids.
+ * @param names of the table's columns in their order; those that are not given are null
  */
-export function arrowTable(columns: readonly NewColumn[]): Table {
-  const rows = rowsOf(columns), vectors = columns.map((column) => [column.name, column.type === 'VARCHAR' ? texts(column, rows) : numbers(column, rows)] as const);
+export function arrowTable(columns: readonly NewColumn[], names: readonly string[] = columns.map(({ name }) => name)): Table {
+  const rows = rowsOf(columns), given = new Map(columns.map((column) => [column.name, column])), nothing = makeVector(makeData({ type: new Null(), length: rows }));
+  const vectors = names.map((name) => [name, vectorOf(given.get(name), rows) ?? nothing] as const);
   return new Table(new Schema(vectors.map(([name, { type }]) => new Field(name, type, true))), Object.fromEntries(vectors));
+}
+
+function vectorOf(column: NewColumn | undefined, rows: number): Vector | null {
+  if (column === undefined) return null;
+  if (column.type !== 'VARCHAR') return numbers(column, rows);
+  return column.places !== null && 2 * column.words.starts.length < rows ? repeated(column.words, column.places) : texts(column, rows);
+}
+
+/** Few texts, and for each row the number of its own. */
+function repeated(words: Words, places: Int32Array): Vector {
+  const each = Int32Array.from(words.starts, (_, i) => i), dictionary = texts({ name: '', type: 'VARCHAR', words, places: each }, each.length), nullBitmap = new Uint8Array((places.length + 7) >> 3);
+  let nullCount = 0;
+  for (let i = 0; i < places.length; i++) {
+    if (places[i]! < 0) nullCount++;
+    else nullBitmap[i >> 3]! |= 1 << (i & 7);
+  }
+  return makeVector(makeData({ type: new Dictionary(new Utf8(), new Int32()), length: places.length, nullCount, nullBitmap, data: places, dictionary: dictionary as Vector<Utf8> }));
 }
 
 function numbers({ type, values, valid }: NumberColumn, length: number): Vector {

@@ -34,6 +34,12 @@ export interface LoadingDatabase extends Database {
   dropFile(path: string): Promise<void>;
   /** Creates a table that is passing, `passing(table)`, from the columns. */
   createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;
+  /**
+   * Adds the columns to a table, turned into its types, which are text for enums.
+   * @param table `database.schema.name`
+   * @param names of all its columns in their order; those that are not given are null
+   */
+  append(table: string, names: readonly string[], columns: readonly NewColumn[]): Promise<void>;
   seal(): Promise<void>;
   /** Makes a running query fail. The database may be of no use afterwards: close it. */
   interrupt(): void;

@@ -80,11 +80,20 @@ export function numberColumn(name: string, type: NumberType, numbers: readonly (
   return { name, type, values, valid: known === numbers.length ? null : valid } as NumberColumn;
 }
 
-/** The numbers of rows, from the first on. */
-export function rowNumbers(name: string, from: number, rows: number): NumberColumn {
-  const values = new Int32Array(rows);
-  for (let i = 0; i < rows; i++) values[i] = from + i;
-  return { name, type: 'INTEGER', values, valid: null };
+/** Whole numbers from the first on. */
+export function numbersFrom(first: number, count: number): Int32Array<ArrayBuffer> {
+  const numbers = new Int32Array(count);
+  for (let i = 0; i < count; i++) numbers[i] = first + i;
+  return numbers;
+}
+
+export const integerColumn = (name: string, values: Int32Array<ArrayBuffer>): NumberColumn => ({ name, type: 'INTEGER', values, valid: null });
+
+/** Whether a row is not null. */
+export function hasValue(column: NewColumn, row: number): boolean {
+  if (column.type !== 'VARCHAR') return column.valid === null || (column.valid[row >> 3]! >> (row & 7) & 1) === 1;
+  const { words: { starts, ends }, places } = column;
+  return places === null ? starts[row] !== ends[row] : places[row]! >= 0;
 }
 
 /** Memory for the values of a column, to be used again when they are of no use any more. */

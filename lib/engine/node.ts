@@ -4,6 +4,7 @@ import { basename, join } from 'node:path';
 import duckdb from '@duckdb/node-bindings';
 import { DuckDBInstance, DuckDBTypeId, type DuckDBMaterializedResult, type DuckDBValue } from '@duckdb/node-api';
 import { openingStatements, passing, quoteName, QueryError, type LoadingDatabase, type Query, type ResultSet } from './database';
+import type { NewColumn } from './newColumn';
 import { append } from './nodeAppend';
 
 /** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
@@ -27,6 +28,12 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     }
   };
 
+  const createFrom = async (table: string, columns: readonly NewColumn[]): Promise<void> => {
+    const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
+    await run({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
+    await append(connection, table, columns);
+  };
+
   for (const statement of ['SET allow_community_extensions = false', ...openingStatements]) await run({ sql: statement, params: [] });
   return {
     query: async (query) => resultSet(await run(query)),
@@ -36,10 +43,11 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
       return path;
     },
     dropFile: (path) => rm(path, { force: true }),
-    createFrom: async (table, columns) => {
-      const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
-      await run({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
-      await append(connection, table, columns);
+    createFrom,
+    append: async (table, _, columns) => {
+      await createFrom('appended', columns);
+      await run({ sql: `INSERT INTO ${table} (${columns.map(({ name }) => quoteName(name)).join(', ')}) FROM ${passing('appended')}`, params: [] });
+      await run({ sql: `DROP TABLE ${passing('appended')}`, params: [] });
     },
     seal: async () => {
       await rm(folder, { recursive: true, force: true });

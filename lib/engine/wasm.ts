@@ -98,6 +98,10 @@ export async function wasmDatabase(duckdb: AsyncDuckDB, { lost, lose }: Life = n
     // The whole stream with its end in one buffer: when the end comes apart, the engine reads the rows from memory it has let go of.
     createFrom: (table, columns) => run(sql(`CREATE TABLE ${passing(table)}`), () =>
       connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns), 'stream'), { schema: 'memory', name: table, create: true })),
+    append: (table, names, columns) => run(sql(`INSERT INTO ${table}`), () => {
+      const [schema, name] = [table.slice(0, table.indexOf('.')), table.slice(table.lastIndexOf('.') + 1)];
+      return connection.insertArrowFromIPCStream(tableToIPC(arrowTable(columns, names), 'stream'), { schema, name, create: false });
+    }),
     seal: async () => {
       await execute('SET enable_external_access = false');
       await execute('SET lock_configuration = true');

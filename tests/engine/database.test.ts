@@ -81,6 +81,23 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
     expect([...rows.integers('all')]).toEqual(Array.from({ length: 5001 }, (_, i) => i));
   });
 
+  it('adds columns to a table in its types: few texts and many, codes, and nothing where none is given', async () => {
+    const rows = 3001, every = <T>(make: (i: number) => T): (T | null)[] => Array.from({ length: rows }, (_, i) => (i % 3 === 2 ? null : make(i)));
+    const side = every((i) => ['left', 'right'][i % 2]!), unit = every((i) => `unit ${i % 40}`), id = every((i) => `p${i}`), day = every(() => 15_000);
+    await database.query(sql(`CREATE TABLE extract.main.added (n INTEGER, id VARCHAR, side ENUM('none', 'left', 'right'), "by" STRUCT("check" UTINYINT, "value" VARCHAR)[], day DATE, unit VARCHAR, x DOUBLE)`));
+    for (const from of [0, rows]) {
+      await database.append('extract.main.added', ['n', 'id', 'side', 'by', 'day', 'unit', 'x'], [
+        textColumn('unit', unit), textColumn('id', id), textColumn('side', side), numberColumn('day', 'DATE', day), numberColumn('n', 'INTEGER', Array.from({ length: rows }, (_, i) => from + i)),
+      ]);
+    }
+    const found = await database.query(sql('SELECT * REPLACE ("by"::VARCHAR AS "by") FROM extract.main.added ORDER BY n')), twice = <T>(values: readonly T[]): T[] => [...values, ...values];
+    expect(Array.from(found.integers('n'))).toEqual(Array.from({ length: 2 * rows }, (_, i) => i));
+    expect([found.texts('id'), found.texts('side'), found.texts('unit')]).toEqual([twice(id), twice(side), twice(unit)]);
+    expect(found.texts('day')).toEqual(twice(every(() => '2011-01-26')));
+    expect([...new Set([...found.texts('by'), ...found.texts('x')])]).toEqual([null]);
+    await expect(database.append('extract.main.added', ['n', 'id', 'side', 'by', 'day', 'unit', 'x'], [textColumn('side', ['up'])])).rejects.toThrow(QueryError);
+  });
+
   it('takes in no columns of unlike lengths', async () => {
     const unlike = database.createFrom('unlike', [numberColumn('n', 'INTEGER', [1, 2, 3]), numberColumn('x', 'DOUBLE', [0.5, 1.5])]);
     await expect(unlike).rejects.toThrow('columns of a table have as many values each, but n has 3 and x 2');

@@ -1,5 +1,6 @@
+import { codeLists, type CodeListName } from '../../contract/codes';
 import { passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { ColumnMemory, numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType } from '../newColumn';
+import { ColumnMemory, numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType, type Words } from '../newColumn';
 import { CellDictionary, mostWords } from './cellDictionary';
 import { codeAt } from './codeTypes';
 import type { NumberedColumn } from './cellColumn';
@@ -15,6 +16,8 @@ export interface CellReading {
   readonly recorded: (cell: string) => string;
   /** SQL: the same as the data dictionary writes it; from the name of a column. */
   readonly text: (recorded: string) => string;
+  /** The field is text, and every cell stands for what it says. */
+  readonly asItStands: boolean;
 }
 
 /** What the words of a column mean for one field: by their numbers. */
@@ -60,13 +63,46 @@ export class CellReadings {
     await database.query(sql(`DROP TABLE ${wordsIn}`));
   }
 
-  /** The readings of which nothing is wrong with any cell of the block, with their values, until it is asked again; a code as its place in the list, from 1. */
-  typed(columns: ReadonlyMap<number, NumberedColumn>): ReadonlyMap<CellReading, NewColumn> {
-    return new Map(this.all.flatMap((reading, i) => {
-      const column = columns.get(reading.column), meaning = this.meanings[i]!;
-      return column === undefined || column.places === null || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
+  /** The readings of which nothing is wrong with any of these cells, with their values, until they are asked for again; a code as its place in the list, from 1. */
+  typed(columns: ReadonlyMap<number, NumberedColumn>, asked: readonly CellReading[]): ReadonlyMap<CellReading, NewColumn> {
+    return new Map(asked.flatMap((reading) => {
+      const column = columns.get(reading.column), meaning = this.meanings[this.all.indexOf(reading)];
+      return column === undefined || column.places === null || meaning === undefined || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
     }));
   }
+
+  /**
+   * The values of all asked fields as they are staged, by the names of the fields, until they are asked for again; null where something may be
+   * wrong with a cell. A code is its text.
+   * @param padded some cell may begin or end with white space
+   */
+  staged(columns: ReadonlyMap<number, NumberedColumn>, asked: readonly CellReading[], padded: boolean): readonly NewColumn[] | null {
+    const staged: NewColumn[] = [];
+    for (const reading of asked) {
+      const column = columns.get(reading.column), meaning = this.meanings[this.all.indexOf(reading)], { field: { name, kind, list } } = reading;
+      if (column === undefined || meaning === undefined) return null;
+      const { words, places } = column;
+      if (places === null ? padded || !standsForItself(reading, words) : hasUnsound(meaning, places)) return null;
+      if (places === null) staged.push({ name, type: 'VARCHAR', words, places });
+      else if (kind === 'code' && list !== null) staged.push({ name, type: 'VARCHAR', words: codesOf(list), places: numbersOf(meaning.values, places, meaning.memory, 1) });
+      else staged.push({ ...valuesOf(reading, meaning, places), name });
+    }
+    return staged;
+  }
+}
+
+const encoder = new TextEncoder();
+const codesOf = (list: CodeListName): Words => wordsOf(codeLists[list].map(({ code }) => encoder.encode(code)));
+
+/** A text of as many bytes has at most as many characters. */
+function standsForItself({ field: { maxLength, required }, asItStands }: CellReading, { starts, ends }: Words): boolean {
+  const shortest = required ? 1 : 0, longest = maxLength ?? Infinity;
+  if (!asItStands) return false;
+  for (let i = 0; i < starts.length; i++) {
+    const length = ends[i]! - starts[i]!;
+    if (length < shortest || length > longest) return false;
+  }
+  return true;
 }
 
 /** SQL for a value in the type of its field. */
@@ -80,16 +116,17 @@ function hasUnsound({ unsound }: Meaning, places: Int32Array): boolean {
 
 function valuesOf({ field, name }: CellReading, { values, texts, memory }: Meaning, places: Int32Array): NewColumn {
   const type = numberTypes[field.kind];
-  return type === null ? { name, type: 'VARCHAR', words: texts.words, places: textsAt(values, places, memory) } : numbersAt(name, type, values, places, memory);
+  return type === null ? { name, type: 'VARCHAR', words: texts.words, places: numbersOf(values, places, memory, 0) } : numbersAt(name, type, values, places, memory);
 }
 
-function textsAt(numbers: Float64Array, places: Int32Array, memory: ColumnMemory): Int32Array {
-  const texts = memory.numbers('INTEGER', places.length);
+/** The numbers of words from 0 on, −1 where nothing is recorded; `first`: that of the first one. */
+function numbersOf(values: Float64Array, places: Int32Array, memory: ColumnMemory, first: number): Int32Array {
+  const numbers = memory.numbers('INTEGER', places.length);
   for (let i = 0; i < places.length; i++) {
-    const text = places[i]! < 0 ? NaN : numbers[places[i]!]!;
-    texts[i] = Number.isNaN(text) ? -1 : text;
+    const number = places[i]! < 0 ? NaN : values[places[i]!]!;
+    numbers[i] = number !== number ? -1 : number - first;
   }
-  return texts;
+  return numbers;
 }
 
 const numberTypes: Record<TypedField['kind'], NumberType | null> = { date: 'DATE', integer: 'INTEGER', number: 'DOUBLE', code: 'UTINYINT', codes: null, model: null, text: null };
@@ -101,8 +138,6 @@ function readWords(words: string, { field, column, recorded, text }: CellReading
       (${type === null ? 'NULL' : number})::DOUBLE AS number, (${type === null ? value : 'NULL'})::VARCHAR AS text
     FROM (SELECT *, ${parsed} FROM (SELECT word, recorded, ${text('recorded')} AS v_${field.name} FROM (SELECT word, ${recorded('cell')} AS recorded FROM ${words} WHERE "column" = ${column})))`;
 }
-
-const encoder = new TextEncoder();
 
 function numberOf(texts: CellDictionary, text: string): number {
   const number = new Int32Array(1);

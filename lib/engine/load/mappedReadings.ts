@@ -2,9 +2,13 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableMapping } from '../../contract/mapping';
 import type { OpenedSource } from '../../intake/openSources';
 import { cellSql, fieldSql, missingValues, recordedSql } from '../../intake/sql/fieldSql';
-import { isColumn } from '../../intake/sql/recordsSql';
+import { hasRowKey, isColumn } from '../../intake/sql/recordsSql';
 import type { CellReading } from './cellReadings';
 import { typedFields } from './typedColumns';
+
+/** The fields that a mapping of a source fills. */
+export const fieldsIn = ({ mapping: source }: OpenedSource, mapping: TableMapping): string[] =>
+  fieldsOf(mapping.table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source, mapping)));
 
 /** How the fields of each mapping are read from the columns of a source. */
 export function mappedReadings({ names, mapping: { layout } }: OpenedSource, mappings: readonly TableMapping[]): ReadonlyMap<TableMapping, readonly CellReading[]> {
@@ -15,6 +19,7 @@ export function mappedReadings({ names, mapping: { layout } }: OpenedSource, map
     return [{
       field: typed, column: names.indexOf(from.column), name: `v${m}_${field.name}`,
       recorded: (cell) => recordedSql(cellSql(cell, true), missingValues(from)), text: (recorded) => fieldSql(field, from, recorded, decimal),
+      asItStands: field.kind === 'text' && missingValues(from).length === 0 && Object.keys(from.codes ?? {}).length === 0,
     }];
   })]));
 }

@@ -1,17 +1,19 @@
-import { fieldsOf } from '../../contract/fields';
 import type { TableReport } from '../../contract/loadReport';
 import type { TableMapping } from '../../contract/mapping';
 import type { TableName } from '../../contract/tables';
 import type { OpenedSource } from '../../intake/openSources';
 import { shownColumn } from '../../intake/columns';
 import { refuse } from '../../intake/refusal';
-import { columnsOf, contradictsSql, hasRowKey, holdsSql, originalOf, recordsSql, type Rows } from '../../intake/sql/recordsSql';
+import { columnsOf, contradictsSql, holdsSql, originalOf, recordsSql, type Rows } from '../../intake/sql/recordsSql';
 import { sql, type LoadingDatabase } from '../database';
+import { integerColumn } from '../newColumn';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
-import { staging, type Reading, type StagedTable } from './loading';
+import { countOf, staging, type Reading, type StagedTable } from './loading';
+import { fieldsIn } from './mappedReadings';
 import type { OpenTable } from './openTables';
 import { pieceColumn, sourcePieces, type SourceEnd } from './sourcePieces';
-import { createStaging, settleCells, stageTable } from './stageTable';
+import { createStaging, settleCells, stageColumns, stageTable } from './stageTable';
+import type { PieceRows, SoundRows } from './takeInRows';
 
 /** A source that holds records of a table. */
 export interface MappedPart {
@@ -28,7 +30,7 @@ interface Taken {
   readonly withoutRecord: TableReport['withoutRecord'][number][];
   next: number; // record
   read: number;
-  staged: number; // rows
+  staged: number; // records
 }
 
 const mostRecords = 2 ** 31 - 1;
@@ -70,10 +72,6 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
   return new Map([...new Set(parts.map(({ table }) => table))].map((table) => [table, (database, reading) => read(database, table, reading)]));
 }
 
-/** The fields that a mapping of a source fills. */
-const fieldsIn = ({ mapping: source }: OpenedSource, mapping: TableMapping): string[] =>
-  fieldsOf(mapping.table).map(({ name }) => name).filter((name) => mapping.fields[name] !== undefined || (name === 'procedure_id' && hasRowKey(source, mapping)));
-
 const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ?? (mapping.layout?.headerLine ?? 1) + 1;
 
 /** What is found of a part in one pass over its source, and what has been staged of its table. */
@@ -93,54 +91,52 @@ async function readSource(database: LoadingDatabase, source: OpenedSource, parts
       for (const { part, into, counts } of pass) await remember(database, part, into, piece.value, counts);
       return;
     }
-    const rows: Rows = { from: piece.value.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
-    for (const { part: { table, mappings }, into } of pass) {
+    for (const { part: { table, mappings }, into, counts } of pass) {
       for (const [k, mapping] of mappings.entries()) {
-        const typed = piece.value.typed.get(mapping) ?? new Map<string, string>();
-        await stageRecords(database, source, table, mapping, rows, typed, { first: into.next + k, every: mappings.length });
+        const found = piece.value.found.get(mapping);
+        if (found === undefined) continue;
+        const numbers = { first: into.next + k, every: mappings.length };
+        const { held, contradicting } = 'columns' in found ? await stageSound(database, table, found, numbers) : await stageRecords(database, source, mapping, found, numbers);
+        into.staged += held;
+        counts[k]!.held += held;
+        counts[k]!.contradicting += contradicting;
       }
     }
-    await countPiece(database, source, pass, rows, piece.value.rows);
     done += piece.value.rows;
     await onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
   }
 }
 
-/** Stages what a mapping finds in the rows. */
-async function stageRecords(
-  database: LoadingDatabase, source: OpenedSource, table: TableName, mapping: TableMapping, rows: Rows, typed: ReadonlyMap<string, string>, numbers: { readonly first: number; readonly every: number },
-): Promise<void> {
-  const present = { fields: new Set(fieldsIn(source, mapping)), typed: new Set(typed.keys()), original: originalOf };
-  await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, typed), present);
+/** How records are numbered: `first + row · every`. */
+interface RecordNumbers { readonly first: number; readonly every: number }
+interface Staged { readonly held: number; readonly contradicting: number }
+
+/** Stages rows with a record in each. */
+async function stageSound(database: LoadingDatabase, table: TableName, { rows, columns }: SoundRows, { first, every }: RecordNumbers): Promise<Staged> {
+  await stageColumns(database, table, [integerColumn('record', rows.map((row) => first + row * every)), ...columns]);
+  return { held: rows.length, contradicting: 0 };
 }
 
-/** Counts the rows of a piece and the records in it, and what was staged of them; refuses the file where these disagree. All at once: each question waits for the file that is looked through meanwhile. */
-async function countPiece(database: LoadingDatabase, source: OpenedSource, pass: readonly Pass[], rows: Rows, read: number): Promise<void> {
+/** Stages what a mapping finds in rows; refuses the file where these are fewer than were read, or what is found is counted twice with different results. */
+async function stageRecords(database: LoadingDatabase, source: OpenedSource, mapping: TableMapping, found: PieceRows, numbers: RecordNumbers): Promise<Staged> {
+  const { table } = mapping, file = source.shownAs;
+  const rows: Rows = { from: found.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
+  const present = { fields: new Set(fieldsIn(source, mapping)), typed: new Set(found.typed.keys()), original: originalOf };
+  const staged = await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, found.typed), present);
   const counted = (condition: string, name: string): string => `(count(*) FILTER (WHERE ${condition}))::INTEGER AS ${name}`;
-  const asked = pass.flatMap(({ part: { table, mappings } }, p) => [
-    ...mappings.flatMap((mapping, k) => [counted(holdsSql(rows, source.mapping, mapping), `held_${p}_${k}`), counted(contradictsSql(rows, source.mapping, mapping), `contradicting_${p}_${k}`)]),
-    `(SELECT count(*) FROM ${staging(table)})::INTEGER AS staged_${p}`,
-  ]);
-  const found = await database.query(sql(`SELECT count(*)::INTEGER AS taken, ${asked.join(', ')} FROM ${rows.from}`)), number = (name: string): number => found.numbers(name)[0] ?? 0;
-  if (number('taken') !== read) refuse('records_disagree', `${read} rows were read, but ${number('taken')} taken in`, { file: source.shownAs });
-  for (const [p, { part: { table }, into, counts }] of pass.entries()) {
-    const before = into.staged;
-    into.staged = number(`staged_${p}`);
-    let held = 0;
-    for (const [k, count] of counts.entries()) {
-      held += number(`held_${p}_${k}`);
-      count.held += number(`held_${p}_${k}`);
-      count.contradicting += number(`contradicting_${p}_${k}`);
-    }
-    if (held !== into.staged - before) refuse('records_disagree', `${held} records of ${table} were counted, but ${into.staged - before} taken in`, { file: source.shownAs });
-  }
+  const counts = await database.query(sql(`SELECT count(*)::INTEGER AS taken, ${counted(holdsSql(rows, source.mapping, mapping), 'held')}, ${counted(contradictsSql(rows, source.mapping, mapping), 'contradicting')} FROM ${rows.from}`));
+  const [taken = 0, held = 0, contradicting = 0] = ['taken', 'held', 'contradicting'].map((name) => counts.numbers(name)[0]);
+  if (taken !== found.rows) refuse('records_disagree', `${found.rows} rows were read, but ${taken} taken in`, { file });
+  if (held !== staged) refuse('records_disagree', `${held} records of ${table} were counted, but ${staged} taken in`, { file });
+  return { held, contradicting };
 }
 
 /** Keeps what is known of a part once its source is read. */
 async function remember(
   database: LoadingDatabase, part: MappedPart, into: Taken, { accepted, malformed, skipped }: SourceEnd, counts: Pass['counts'],
 ): Promise<void> {
-  const { table, source, mappings, first } = part, every = mappings.length;
+  const { table, source, mappings, first } = part, every = mappings.length, staged = await countOf(database, staging(table));
+  if (staged !== into.staged) refuse('records_disagree', `${into.staged} records of ${table} were counted, but ${staged} taken in`, { file: source.shownAs });
   await rememberPart(database, { table, file: source.shownAs, source: source.id, fromRecord: into.next, rows: accepted, every, line: firstLine(source) });
   if (first) {
     await rememberSkipped(database, source.id, skipped);

@@ -3,7 +3,7 @@ import { fieldsOf } from '../../contract/fields';
 import type { TableName } from '../../contract/tables';
 import { passing, quoteName, quoteText, sql, type LoadingDatabase } from '../database';
 import type { ExtractFile } from '../../intake/extractFile';
-import { rowNumbers, rowsTogether } from '../newColumn';
+import { integerColumn, numbersFrom, rowsTogether } from '../newColumn';
 import { askingAhead } from './askingAhead';
 import { codeAt } from './codeTypes';
 import { headerProblems } from './csvHeader';
@@ -78,7 +78,7 @@ interface DecodedPiece {
 }
 
 async function takeIn(database: LoadingDatabase, table: TableName, { columns, values, first, rows }: DecodedPiece): Promise<void> {
-  const records = rowNumbers('record', first, rows), names = columns.map(({ column }) => column.name);
+  const records = integerColumn('record', numbersFrom(first, rows)), names = columns.map(({ column }) => column.name);
   const typed = new Set(columns.flatMap(({ column, typed: isTyped }) => (isTyped ? [column.name] : [])));
   const inPath = [...values].flatMap(([name, value]) => (value === null || !fieldsOf(table).some((field) => field.name === name) ? [] : [[name, value] as const]));
   const cells = [

@@ -2,28 +2,21 @@ import type { TableMapping } from '../../contract/mapping';
 import type { OpenedSource } from '../../intake/openSources';
 import { refuse } from '../../intake/refusal';
 import { cellSql } from '../../intake/sql/fieldSql';
-import { columnsOf, conditionColumns } from '../../intake/sql/recordsSql';
+import { columnsOf } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import { rowNumbers } from '../newColumn';
 import { askingAhead } from './askingAhead';
-import { CellReadings, type CellReading } from './cellReadings';
 import { bytesOf, cannotRead, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
-import { mappedReadings } from './mappedReadings';
 import { numberedBlocks } from './numberedCells';
-import { numberedRows, type NumberedRows } from './numberedRows';
-import { cellsOf, takeInCells } from './takeInCells';
+import { numberedRows } from './numberedRows';
+import { cellsOf, dropRows, takingRows, type FoundRows, type PieceRows } from './takeInRows';
 
-/** Rows of a source that are in the database, for as long as the next are not asked for. */
+/** Rows of a source, for as long as the next are not asked for. */
 export interface SourcePiece {
-  readonly from: string; // SQL: `row` (its number among the accepted rows, from 0), values, and the cells of each column that is asked for and not read
-  readonly typed: TypedFields;
+  readonly found: FoundRows;
   readonly rows: number;
   readonly fraction: number; // 0–1 of the source that is read by their end
 }
-
-/** SQL for the fields of a mapping whose values have their types, every one within its limits. */
-export type TypedFields = ReadonlyMap<TableMapping, ReadonlyMap<string, string>>;
 
 /** What is known of a source once it is read. */
 export interface SourceEnd {
@@ -32,10 +25,8 @@ export interface SourceEnd {
   readonly skipped: readonly number[];
 }
 
-const table = passing('rows_in');
 /** The SQL column of a column of the file. */
 export const pieceColumn = ({ names }: OpenedSource, name: string): string => cellsOf(names.indexOf(name));
-const cellOf = (column: number, padded: boolean): string => `${cellSql(cellsOf(column), padded)} AS ${cellsOf(column)}`;
 
 /** Takes what the mappings read of a source into the database piece by piece. Rows that are counted twice with different results refuse the file. */
 export async function* sourcePieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
@@ -50,49 +41,32 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
   const blocks = askingAhead(numberedBlocks(text.content, shape, wanted, signal));
   let taken = 0;
   for (;;) {
-    const found = await blocks.next();
-    if (found.done === true) {
-      const { records, malformed, skipped } = found.value;
+    const made = await blocks.next();
+    if (made.done === true) {
+      const { records, malformed, skipped } = made.value;
       if (taken + malformed.length !== records) {
         refuse('records_disagree', `two readings of the file disagree: ${records} records, ${malformed.length} of them malformed, against ${taken} taken in`, { file: shownAs });
       }
       return { accepted: taken, malformed: Array.from(malformed), skipped: Array.from(skipped) };
     }
-    const { block, columns } = found.value, { from, records: rows, fraction, padded } = block;
-    const held = columns === null ? await takeIn(database, source, block, wanted, delimiter) : await take({ from, rows, columns, padded });
+    const { block, columns } = made.value, { from, records: rows, fraction, padded } = block;
+    const found = columns !== null ? await take({ from, rows, columns, padded }) : new Map(await readByEngine(database, source, block, wanted, delimiter).then((all) => mappings.map((mapping) => [mapping, all])));
     taken += rows;
-    yield { ...held, rows, fraction };
-    await database.query(sql(`DROP TABLE ${table}`));
+    yield { found, rows, fraction };
+    await dropRows(database, found);
   }
 }
 
-type Held = Pick<SourcePiece, 'from' | 'typed'>;
-
-/** Takes rows in by their numbered cells. */
-function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): (rows: NumberedRows) => Promise<Held> {
-  const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
-  const asText = mappings.flatMap((mapping) => conditionColumns(source.mapping, mapping)).map((name) => source.names.indexOf(name));
-  return async ({ from, rows, columns, padded }) => {
-    const { typed, text } = await takeInCells(database, rowNumbers('row', from, rows), columns, read, asText);
-    const cells = padded && text.length > 0 ? `* REPLACE (${text.map((column) => cellOf(column, true)).join(', ')})` : '*';
-    return { from: `(SELECT ${cells} FROM ${table})`, typed: byMapping(readings, typed) };
-  };
-}
-
-const byMapping = (readings: ReadonlyMap<TableMapping, readonly CellReading[]>, typed: ReadonlyMap<CellReading, string>): TypedFields =>
-  new Map([...readings].map(([mapping, own]) => [mapping, new Map(own.flatMap((reading) => {
-    const value = typed.get(reading);
-    return value === undefined ? [] : [[reading.field.name, value] as const];
-  }))]));
-
-async function takeIn(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<Held> {
-  const { from, records } = block, path = await database.registerBytes('rows.csv', bytesOf(block));
+/** Takes in a block that is left to the engine's reader. */
+async function readByEngine(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<PieceRows> {
+  const { from, records, padded } = block, path = await database.registerBytes('rows.csv', bytesOf(block)), table = passing('rows_in');
+  const cells = columns.map((column) => `${cellSql(cellsOf(column), padded)} AS ${cellsOf(column)}`);
   try {
-    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...columns.map((column) => cellOf(column, block.padded))].join(', ')}
+    await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...cells].join(', ')}
       FROM ${recordsOfBlock(path, block, source.names.length, delimiter)}`));
     const taken = await countOf(database, table);
     if (taken !== records) refuse('records_disagree', `two readings of the file disagree: ${records} records against ${taken} from record ${from + 1} on`, { file: source.shownAs });
-    return { from: table, typed: new Map() };
+    return { table, from: table, rows: taken, typed: new Map() };
   } catch (error) {
     if (!cannotRead(error)) throw error;
     return refuse('unreadable', `the engine can't read the records from ${(from + 1).toLocaleString('en')} on`, { file: source.shownAs });
@@ -111,10 +85,10 @@ async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappi
   let taken = 0;
   for await (const piece of askingAhead(numberedRows(rows, columns, signal))) {
     refuseUnreadable();
-    const held = await take(piece);
+    const found = await take(piece);
     taken += piece.rows;
-    yield { ...held, rows: piece.rows, fraction: taken / rows.rows };
-    await database.query(sql(`DROP TABLE ${table}`));
+    yield { found, rows: piece.rows, fraction: taken / rows.rows };
+    await dropRows(database, found);
   }
   refuseUnreadable();
   if (taken !== rows.rows) refuse('records_disagree', `the file says that it has ${rows.rows} rows, but ${taken} were read`, { file: shownAs });

@@ -1,5 +1,6 @@
 import type { TableName } from '../../contract/tables';
-import { quoteName, quoteText, sql, type LoadingDatabase } from '../database';
+import { quoteName, quoteText, sql, type LoadingDatabase, type ResultSet } from '../database';
+import type { NewColumn } from '../newColumn';
 import { codeType } from './codeTypes';
 import { columnDefinitions, plainOfProcedures } from './compression';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
@@ -24,20 +25,26 @@ export async function createStaging(database: LoadingDatabase, table: TableName,
 /**
  * Types the records of `source` (SQL with the column `record` and those that are present), applies every check of a single cell and adds them to
  * `staging(table)`. Records that belong to a procedure get its number and joint instead of its key; `gone`: it was set aside.
+ * Returns how many were added.
  * @param keys a table with their keys: most files follow the order of the procedures, so that only those from its least to its greatest are looked through
  */
-export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present, keys?: string): Promise<void> {
+export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present, keys?: string): Promise<number> {
   const typed = typedColumns(table, present).select(source), into = `INSERT INTO ${staging(table)}`;
-  if (!belongsToProcedure(table)) {
-    await database.query(sql(`${into} ${typed}`));
-    return;
-  }
+  if (!belongsToProcedure(table)) return added(await database.query(sql(`${into} ${typed}`)));
   const near = keys === undefined ? '' : `WHERE procedure_id >= (SELECT min(procedure_id) FROM ${keys}) AND procedure_id <= (SELECT max(procedure_id) FROM ${keys})`;
-  await database.query(sql(`${into}
+  return added(await database.query(sql(`${into}
     SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
     FROM (${typed}) t LEFT JOIN (SELECT procedure_id, procedure, joint FROM procedures ${near}) p USING (procedure_id)
-    LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`));
+    LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`)));
 }
+
+/** Adds records to `staging(table)` of which nothing is wrong with any field; those without a column are empty. */
+export async function stageColumns(database: LoadingDatabase, table: TableName, columns: readonly NewColumn[]): Promise<void> {
+  await database.append(staging(table), typedColumns(table).definition.map(([name]) => name), columns);
+}
+
+/** What the engine says of an INSERT. */
+const added = (result: ResultSet): number => Number(result.texts('Count')[0]);
 
 /** Stands in for an optional table that the extract does not have. */
 export async function stageNothing(database: LoadingDatabase, table: TableName): Promise<StagedTable> {
