@@ -7,6 +7,7 @@ import { parquetWriteBuffer } from 'hyparquet-writer';
 import { describe, expect, it } from 'vitest';
 import { pagedColumn } from '../../lib/intake/binary/pagedColumn';
 import { decodedColumn, openColumn, type Decoded, type ReadColumn } from '../../lib/intake/binary/parquetColumn';
+import { parquetRows } from '../../lib/intake/binary/parquetRows';
 import { openParquetFile, type ParquetFile } from '../../lib/intake/binary/parquetFile';
 
 const decoder = new TextDecoder();
@@ -85,6 +86,16 @@ describe('columns read straight from their pages are as the decoder reads them',
     const read = await compared(await opened(new Uint8Array(await readFile(path))));
     await rm(folder, { recursive: true });
     expect(read.length).toBeGreaterThanOrEqual(usual);
+  });
+
+  it('a second column of a name is not read as the first', async () => {
+    const bytes = new Uint8Array(parquetWriteBuffer({ columnData: [{ name: 'aa', data: ['x', 'y'], type: 'STRING' }, { name: 'n', data: [1, 2], type: 'INT32' }, { name: 'zz', data: ['u', 'v'], type: 'STRING' }] }));
+    for (let i = 0; i + 1 < bytes.length; i++) if (bytes[i] === 122 && bytes[i + 1] === 122) bytes.set([97, 97], i); // the writer finds columns by their names
+    const { options, columns, names } = await opened(bytes), { signal } = new AbortController(), table = await parquetRows({ name: 'a.parquet', format: 'parquet', content: new Blob([bytes]) }), cells: (string | null)[][] = [];
+    expect([names, table.names]).toEqual([['aa', 'n', 'aa'], ['aa', 'n', 'aa (2)']]);
+    await table.read(table.names, 0, 2, (piece) => { for (const column of piece) cells.push([...column]); }, signal);
+    expect(cells).toEqual([['x', 'y'], ['1', '2'], ['u', 'v']]);
+    for (const open of [openColumn, decodedColumn]) expect(await Promise.all(columns.map((column) => told(open(options, column), [{ rowStart: 0, rowEnd: 2 }])))).toEqual([['x', 'y'], [1, 2], ['u', 'v']]);
   });
 
   it('a part that would stand before the beginning of the file, or beyond what a file can have, ends no process', async () => {

@@ -30,13 +30,13 @@ export interface ParquetTable {
 
 /** Reads the footer of a Parquet file and checks its columns. */
 export async function openParquet(table: TableName, file: ExtractFile, inPath: ReadonlyMap<string, string | null>): Promise<ParquetTable> {
-  const { scan: { metadata, ranges }, options, columns: inFile } = await openParquetFile(file);
-  const names = inFile.map(({ element }) => element.name), values = new Map([...inPath].filter(([name]) => !names.includes(name)));
+  const { scan: { metadata, ranges }, options, columns: inFile, names } = await openParquetFile(file);
+  const values = new Map([...inPath].filter(([name]) => !names.includes(name)));
   const problems = headerProblems(file.name, [...names, ...values.keys()], fieldsOf(table));
   if (problems.length > 0) throw new Refusal(problems);
   const columns = new Map<string, ReadColumn>();
   for (const { name } of fieldsOf(table)) {
-    const column = inFile.find(({ element }) => element.name === name);
+    const column = inFile[names.indexOf(name)];
     if (column !== undefined) columns.set(name, await decoding(file.name, () => openColumn(options, column)));
   }
   return { file, rows: Number(metadata.num_rows), ranges: ranges.flatMap(split), columns, names, values };

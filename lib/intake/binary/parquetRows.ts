@@ -11,8 +11,7 @@ const milliseconds = 86_400_000;
 const rowsAtOnce = 100_000; // bounds the memory of decoded values
 
 export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
-  const { scan, options, columns: children } = await openParquetFile(file);
-  const inFile = children.map(({ element }) => element.name), names = columnNames(inFile);
+  const { scan, options, columns: children, names: inFile } = await openParquetFile(file), names = columnNames(inFile);
   const unreadable = new Set(names.filter((_, i) => (children[i]?.children.length ?? 0) > 0));
   return {
     sheet: null, names, rows: Number(scan.metadata.num_rows), firstRow: 1, skipped: [], unfit: null, unreadable,
@@ -24,7 +23,7 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
           const piece: (string | null)[][] = [];
           for (const name of columns) {
             signal.throwIfAborted();
-            const place = names.indexOf(name), column = inFile[place] ?? name, zoned = isZoned(children[place]?.element);
+            const place = names.indexOf(name), column = children[place]?.element.name ?? name, zoned = isZoned(children[place]?.element);
             piece.push(Array.from(await decoding(file.name, () => scan.readColumn({ column, rowStart, rowEnd })), (value: unknown) => {
               const text = cellText(value, zoned);
               if (text !== undefined) return text;
