@@ -3,7 +3,7 @@ import type { OpenedSource } from '../../intake/openSources';
 import { cellSql } from '../../intake/sql/fieldSql';
 import { conditionColumns } from '../../intake/sql/recordsSql';
 import { passing, sql, type LoadingDatabase } from '../database';
-import { hasValue, integerColumn, numbersFrom, wordsOf, type NewColumn, type TextColumn } from '../newColumn';
+import { hasValue, integerColumn, numbersFrom, wordsOf, type NewColumn, type TextColumn, type Words } from '../newColumn';
 import type { NumberedColumn } from './cellColumn';
 import { CellReadings, typedSql, type CellReading } from './cellReadings';
 import { belongsToProcedure } from './loading';
@@ -53,9 +53,9 @@ export function takingRows(database: LoadingDatabase, source: OpenedSource, mapp
     await read.learn(database, columns);
     const found = new Map<TableMapping, PieceRows | SoundRows>(), inMost: TableMapping[] = [], all = numbersFrom(from, rows);
     for (const [i, mapping] of mappings.entries()) {
-      const few = fewFilled((conditions.get(mapping) ?? []).flatMap((column) => columns.get(column) ?? []), rows);
+      const told = conditions.get(mapping) ?? [], few = fewFilled(told.flatMap((column) => columns.get(column) ?? []), rows);
       if (few?.length === 0) continue;
-      const numbers = few === null ? all : few.map((row) => from + row), cells = few === null ? columns : cellsOfRows(columns, few), sound = soundIn(mapping, numbers, cells, padded);
+      const numbers = few === null ? all : few.map((row) => from + row), cells = few === null ? columns : cellsOfRows(columns, [...told, ...(readings.get(mapping) ?? []).map(({ column }) => column)], few), sound = soundIn(mapping, numbers, cells, padded);
       if (sound !== null) found.set(mapping, sound);
       else if (few === null) inMost.push(mapping);
       else for (const [of, taken] of await takeIn(`rows_in_${i}`, [mapping], numbers, cells, padded)) found.set(of, taken);
@@ -81,18 +81,37 @@ const typedFields = (own: readonly CellReading[], typed: ReadonlyMap<CellReading
 /** The rows in which some of the columns hold anything, where these are at most half of all; null: more, or there are no such columns. */
 function fewFilled(columns: readonly NumberedColumn[], rows: number): Int32Array<ArrayBuffer> | null {
   const filled = new Uint8Array(rows);
-  for (const { words: { starts, ends }, places } of columns) {
-    for (let row = 0; row < rows; row++) if (places === null ? starts[row] !== ends[row] : places[row]! >= 0) filled[row] = 1;
-  }
   let count = 0;
-  for (let row = 0; row < rows; row++) count += filled[row]!;
+  for (const { words, places } of columns) count += places === null ? markFilled(words, filled) : markPlaced(places, filled);
   if (columns.length === 0 || 2 * count > rows) return null;
   const few = new Int32Array(count);
-  for (let row = 0, at = 0; row < rows; row++) if (filled[row] === 1) few[at++] = row;
+  for (let row = 0, at = 0; at < count; row++) if (filled[row] === 1) few[at++] = row;
   return few;
 }
 
-const cellsOfRows = (columns: NumberedRows['columns'], rows: Int32Array): NumberedRows['columns'] =>
-  new Map(Array.from(columns, ([column, { words, places }]) => [column, places === null
+/** How many rows were not marked before. */
+function markPlaced(places: Int32Array, filled: Uint8Array): number {
+  let count = 0;
+  for (let row = 0; row < places.length; row++) {
+    if (places[row]! < 0) continue;
+    count += 1 - filled[row]!;
+    filled[row] = 1;
+  }
+  return count;
+}
+
+function markFilled({ starts, ends }: Words, filled: Uint8Array): number {
+  let count = 0;
+  for (let row = 0; row < filled.length; row++) {
+    if (starts[row] === ends[row]) continue;
+    count += 1 - filled[row]!;
+    filled[row] = 1;
+  }
+  return count;
+}
+
+/** The cells of rows in the columns that are wanted. */
+const cellsOfRows = (columns: NumberedRows['columns'], wanted: readonly number[], rows: Int32Array): NumberedRows['columns'] =>
+  new Map(Array.from(columns).filter(([column]) => wanted.includes(column)).map(([column, { words, places }]) => [column, places === null
     ? { words: wordsOf(Array.from(rows, (row) => words.bytes.subarray(words.starts[row], words.ends[row]))), places }
     : { words, places: rows.map((row) => places[row]!) }]));
