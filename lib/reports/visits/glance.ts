@@ -3,7 +3,7 @@ import type { SignAtVisit, VisitsAnalysis } from '../../visits/visitsResult';
 import { paragraph, type Block } from '../blocks';
 import { isEstimate } from '../estimate';
 import { formatCount, formatPercentEstimate } from '../format';
-import { finished } from '../phrases';
+import { finished, quoted, type Words } from '../phrases';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type Cell, type ReportTable } from '../table';
 import { derived, words } from '../tableCells';
@@ -23,10 +23,18 @@ export function glanceBlocks(analysis: VisitsAnalysis): readonly Block[] {
     ...paragraph(finished([{
       text: `Signs at the latest visit at which at least ${enough} of each group were assessed, else at the one that assessed most of its smallest group; of ${groups.map(({ label, procedures }) => `“${label}” (${formatCount(procedures)} procedures with visits)`).join(', ')}. Many signs are compared: some differ by chance.`,
       basis: groups.map(({ procedures }) => procedures),
-    }])),
+    }, ...notAssessed(analysis, latest)])),
     { kind: 'table', folded: false, table: protectSmallCounts(glanceTable(analysis, latest)) },
   ];
 }
+
+/** Groups without a percent, and so without a difference, of some signs. */
+const notAssessed = ({ groups, reference }: VisitsAnalysis, latest: readonly SignAtVisit[]): readonly Words[] => groups.flatMap((group) => {
+  const without = latest.filter(({ groups: of }) => of.find((one) => one.group === group.key)?.assessed === 0).length;
+  if (without === 0) return [];
+  const follows = groups.length < 2 ? '' : group.key === reference ? ', and there no other group can be held against it' : ', and there it can’t be held against others';
+  return [{ text: `At these visits nobody with ${quoted(group)} was assessed for ${without === latest.length ? 'any of these signs' : `${formatCount(without)} of these ${formatCount(latest.length)} signs`}${follows}: some signs are read of some implants only.`, basis: [] }];
+});
 
 const glanceTable = ({ groups, reference }: VisitsAnalysis, latest: readonly SignAtVisit[]): ReportTable => {
   const others = groups.filter(({ key }) => key !== reference);

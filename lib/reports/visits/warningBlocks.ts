@@ -1,11 +1,11 @@
 import type { EarlyWarning, SignRatio, VisitsAnalysis } from '../../visits/visitsResult';
 import { caution, type Block } from '../blocks';
 import { forest, forestRow, type Place } from '../forest';
-import { formatP, formatRatio, formatSpan } from '../format';
+import { formatList, formatP, formatRatio, formatSpan } from '../format';
 import { asSentence, capital } from '../phrases';
 import { inSentence } from '../questionWords';
-import { guardedCount, protectSmallCounts } from '../smallCounts';
-import { text, type ReportTable } from '../table';
+import { guardedCount, protectSmallCounts, smallestCount } from '../smallCounts';
+import { text, type Cell, type ReportTable } from '../table';
 import { count, derived, estimateCells, number, words } from '../tableCells';
 import { isEstimate } from '../estimate';
 
@@ -34,20 +34,33 @@ const linesOf = ({ landmarks, changing }: EarlyWarning): readonly Line[] => [
   { ...changing, key: 'changing', label: 'From the day it is seen', detail: 'as a covariate that changes with time' },
 ];
 
-const rowOf = ({ measure }: EarlyWarning, { key, label, detail, estimate, p, procedures, events }: Line, place: Place) => forestRow([], {
-  term: measure, level: key, label, against: 'without the sign', procedures: procedures[1], events: events[1], estimate, p,
-}, place, { detail, basis: [...events, ...procedures] });
+const fewest = 5; // revisions, with the sign and without, on which a ratio may rest; common practice, no source
+
+/** Says of a ratio that it rests on a handful; never closer than counts are told. */
+function restsOnFew({ estimate, events: [without, having] }: Line): string | null {
+  const bound = Math.max(fewest, smallestCount()), sides = [...(having < bound ? ['with the sign'] : []), ...(without < bound ? ['without it'] : [])];
+  return !isEstimate(estimate) || sides.length === 0 ? null : `rests on fewer than ${bound} revised ${formatList(sides)}`;
+}
+
+const rowOf = ({ measure }: EarlyWarning, line: Line, place: Place) => {
+  const { key, label, detail, estimate, p, procedures, events } = line, few = restsOnFew(line);
+  return forestRow([], { term: measure, level: key, label, against: 'without the sign', procedures: procedures[1], events: events[1], estimate, p }, place, {
+    detail: few === null ? detail : `${capital(few)}; ${detail}`, basis: [...events, ...procedures],
+  });
+};
 
 const warningsTable = (warnings: readonly EarlyWarning[]): ReportTable => ({
   name: 'early-warnings', title: 'Signs and later revision', method: 'Cox model from the landmark on among those unrevised and assessed by then; and with the sign as a time-dependent covariate. Robust limits.',
   columns: [
     words('Sign'), words('From when'), number('Without'), number('Revised, without'), number('With'), number('Revised, with'), number('Hazard ratio'), number('Lower'), number('Upper'), number('p'), words('Notes'),
   ],
-  rows: warnings.flatMap((warning) => linesOf(warning).map(({ label, procedures, events, estimate, p, notes }) => ({
-    block: warning.measure,
-    cells: [
-      text(capital(`${warning.label}: ${warning.present}`)), text(label), count(procedures[0]), count(events[0]), count(procedures[1]), count(events[1]), ...estimateCells(estimate, formatRatio, [...events]),
-      isEstimate(estimate) ? derived(p, formatP, [...events]) : text(''), text(notes.map(asSentence).join(' ')),
-    ],
-  }))),
+  rows: warnings.flatMap((warning) => linesOf(warning).map((line) => ({ block: warning.measure, cells: cellsOf(warning, line) }))),
 });
+
+function cellsOf({ label: sign, present }: EarlyWarning, line: Line): readonly Cell[] {
+  const { label, procedures, events, estimate, p, notes } = line, few = restsOnFew(line);
+  return [
+    text(capital(`${sign}: ${present}`)), text(label), count(procedures[0]), count(events[0]), count(procedures[1]), count(events[1]), ...estimateCells(estimate, formatRatio, [...events]),
+    isEstimate(estimate) ? derived(p, formatP, [...events]) : text(''), text([...(few === null ? [] : [few]), ...notes].map(asSentence).join(' ')),
+  ];
+}

@@ -81,6 +81,7 @@ describe('what is said of visits', () => {
     expect(wordsOf(designs, 'glenoid')).toContain('At 5 years: 24 of 56 assessed with “Metal-backed with polyethylene insert”');
     const glance = tablesOf(designs).find(({ name }) => name === 'signs-at-a-glance')!;
     expect(glance.rows[0]!.cells.map(({ text }) => text).slice(1, 4)).toEqual(['5 years', '–', expect.stringMatching(/^\d+\.\d% \([\d.]+–[\d.]+\) of 448$/)]);
+    expect(wordsOf(designs, 'at-a-glance')).toContain('At these visits nobody with “Baseplate for a glenosphere” was assessed for any of these signs, and there no other group can be held against it: some signs are read of some implants only.');
 
     // baseplates gain most and still end lower: reverse totals begin lower
     expect(wordsOf(designs, 'motion')).toMatch(/the change since before the procedure is 59\.5 degrees with “Baseplate for a glenosphere”/);
@@ -101,5 +102,20 @@ describe('what is said of visits', () => {
     const [forest] = blocksOf(report, 'early-warning').flatMap((block) => (block.kind === 'forest' ? [block.figure] : []));
     const year = forest!.parts.find(({ key }) => key === 'stem_adaptation')!.rows.find(({ key }) => key === 'stem_adaptation:1')!;
     expect(year.detail).toMatch(/^signs seen by then; without 2,671 of [\d,]+, not yet assessed$/);
+  });
+
+  it('marks a ratio that rests on fewer than five revised, with the sign or without, drawn and in the table', () => {
+    const [forest] = blocksOf(report, 'early-warning').flatMap((block) => (block.kind === 'forest' ? [block] : []));
+    const drawn = forest!.figure.parts.flatMap(({ rows }) => rows), listed = forest!.table.rows;
+    expect(listed).toHaveLength(drawn.length);
+    let few = 0;
+    listed.forEach(({ cells }, i) => {
+      const [without, having] = [cells[3]!.value!, cells[5]!.value!], isFew = drawn[i]!.numbers !== null && Math.min(without, having) < 5;
+      expect(/Rests on fewer than 5 revised with(out it| the sign)/.test(drawn[i]!.detail ?? ''), cells.map(({ text }) => text).join(' | ')).toBe(isFew);
+      expect(cells.at(-1)!.text.startsWith('Rests on fewer than 5 revised')).toBe(isFew);
+      few += Number(isFew);
+    });
+    expect(few).toBeGreaterThan(0);
+    expect(few).toBeLessThan(drawn.length);
   });
 });
