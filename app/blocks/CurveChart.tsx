@@ -26,7 +26,7 @@ const axisHeight = 44, left = 46;
 
 /** Lines against time since surgery with their bands, and the numbers at risk under their times. */
 export const CurveChart = memo(function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
-  const { lastDay, valueTicks, unit, scale, even, shape, bands, timeLabel } = figure;
+  const { lastDay, valueTicks, unit, valueLabel, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
   const strip = small ? 0 : stripHeight(figure.groups.length);
   const stepped = shape === 'steps' && !marked;
@@ -34,7 +34,7 @@ export const CurveChart = memo(function CurveChart({ figure, lines, few, width, 
     <Plane
       width={width} height={(small ? 160 : 340) + axisHeight + strip} margin={{ top: 12, right: 26, bottom: strip }}
       across={{ from: 0, to: lastDay, ticks, space: axisHeight, title: timeLabel }}
-      up={{ from: valueTicks[0] ?? 0, to: valueTicks.at(-1) ?? 100, ticks: ticksAt(valueTicks, unit), space: left, scale }}
+      up={{ from: valueTicks[0] ?? 0, to: valueTicks.at(-1) ?? 100, ticks: ticksAt(valueTicks, unit), space: left, scale, title: valueLabel }}
     >
       {(places) => (
         <>

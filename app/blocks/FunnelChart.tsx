@@ -27,7 +27,7 @@ export function FunnelChart({ figure, marks, width, few = false, ...reading }: P
     <Plane
       width={width} height={400} margin={{ top: 12, right: 18, bottom: 0 }}
       across={{ from: 0, to: expectedTicks.at(-1) ?? 1, ticks: ticksAt(shown), space: 44, title: expectedLabel }}
-      up={{ from: 0, to: ratioTicks.at(-1) ?? 2, ticks: ticksAt(ratioTicks), space: 46 }}
+      up={{ from: 0, to: ratioTicks.at(-1) ?? 2, ticks: ticksAt(ratioTicks), space: 46, title: 'Observed / expected' }}
     >
       {(places) => (
         <>

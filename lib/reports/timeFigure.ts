@@ -38,6 +38,8 @@ export interface TimeFigure {
   readonly fewTimeTicks: readonly AxisTick[]; // for narrow drawings
   readonly valueTicks: readonly number[];
   readonly unit: string;
+  /** What the values are, said at their axis where no unit stands behind each. */
+  readonly valueLabel?: string;
   readonly scale: 'linear' | 'log';
   readonly even: number | null; // where a line says “no difference”
   readonly shape: 'steps' | 'smooth';
@@ -54,7 +56,7 @@ export interface TimeFigure {
   readonly firstReading: number; // position of the last at which every line can be read
 }
 
-export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' | 'unit' | 'scale' | 'even' | 'shape' | 'groups'> {
+export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' | 'unit' | 'valueLabel' | 'scale' | 'even' | 'shape' | 'groups'> {
   /** `told`: days at which a line of steps may be read outside the page. */
   readonly lines: readonly { readonly label: string; readonly group: number; readonly thin: boolean; readonly trace: Trace; readonly told: readonly Told[] }[];
   readonly horizonYears: number;
@@ -113,7 +115,7 @@ function outsidePoint({ day, value, band }: TracePoint, { counts }: Told): Trace
 
 /** The figure of lines against time, as the view wants it. */
 export function timeFigure(drawing: Drawing, view: View): TimeFigure {
-  const { name, title, caption, unit, scale, even, shape, groups, lines, horizonYears, atRisk } = drawing;
+  const { name, title, caption, unit, valueLabel, scale, even, shape, groups, lines, horizonYears, atRisk } = drawing;
   const years = Math.min(view.spanYears ?? horizonYears, horizonYears), lastDay = daysOfYears(years);
   const ticks = timeTicks(years, view), values = valueTicks(drawing, lastDay, view.bands);
   const readings = monthEnds(lastDay).map((day, month) => readingAt(drawing, day, month, view));
@@ -121,6 +123,7 @@ export function timeFigure(drawing: Drawing, view: View): TimeFigure {
   const canvas = { columns, rows, height: values.at(-1) ?? 100 };
   return {
     name, title, caption, unit, scale, even, shape, groups,
+    ...(valueLabel !== undefined && { valueLabel }),
     lastDay,
     timeLabel: timeLabel(view),
     timeTicks: ticks,

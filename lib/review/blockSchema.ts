@@ -32,7 +32,7 @@ const Line = z.strictObject({
 });
 const TimeFigure = z.strictObject({
   name: text, title: text, caption: text, lastDay: number, timeLabel: text, timeTicks: list(Tick), fewTimeTicks: list(Tick), valueTicks: list(number),
-  unit: text, scale: z.enum(['linear', 'log']), even: number.nullable(), shape: z.enum(['steps', 'smooth']), bands: yes,
+  unit: text, valueLabel: text.exactOptional(), scale: z.enum(['linear', 'log']), even: number.nullable(), shape: z.enum(['steps', 'smooth']), bands: yes,
   groups: list(z.strictObject({ label: text, position })), lines: list(Line), paper: list(Line), atRisk: list(list(text)), outsideAtRisk: list(list(text)).exactOptional(),
   readings: list(z.strictObject({ day: number, label: text, lines: list(z.strictObject({ value: number.nullable(), text, atRisk: text })), spoken: text })),
   firstReading: count,

@@ -9,6 +9,7 @@ export interface PlaneAxis {
   readonly ticks: readonly { readonly at: number; readonly label: string }[];
   readonly space: number; // CSS pixels for its labels
   readonly scale?: 'linear' | 'log';
+  readonly title?: string | undefined; // what its values are
 }
 
 /** Ticks that say their value. */
@@ -33,7 +34,7 @@ interface Props {
   readonly children: (places: Places) => ReactNode;
 }
 
-const fontSize = 12, tickLength = 6, gap = 2;
+const fontSize = 12, tickLength = 6, gap = 2, titleHeight = 20;
 
 const farOff = 100; // lengths of the axis: what has no place on a logarithmic one, such as 0, is drawn as if there
 const scaled = ({ scale = 'linear' }: PlaneAxis, value: number): number => (scale === 'linear' ? value : value > 0 ? Math.log(value) : -Infinity);
@@ -52,7 +53,8 @@ export function Plane({ width, height, ...drawing }: Props) {
 
 function Drawing({ across, up, width, height, margin, children }: Props & { readonly width: number }) {
   const clip = `plane-${useId()}`;
-  const plot = { x: up.space, y: margin.top, width: Math.max(0, width - up.space - margin.right), height: Math.max(0, height - margin.top - margin.bottom - across.space) };
+  const top = margin.top + (up.title === undefined ? 0 : titleHeight);
+  const plot = { x: up.space, y: top, width: Math.max(0, width - up.space - margin.right), height: Math.max(0, height - top - margin.bottom - across.space) };
   const right = plot.x + plot.width, foot = plot.y + plot.height;
   const x = (value: number) => plot.x + along(across, value) * plot.width, y = (value: number) => foot - along(up, value) * plot.height;
   return (
@@ -68,6 +70,7 @@ function Drawing({ across, up, width, height, margin, children }: Props & { read
         </g>
       ))}
       <text x={plot.x + plot.width / 2} y={foot + across.space - gap} textAnchor="middle" fill="var(--ink-soft)">{across.title}</text>
+      {up.title !== undefined && <text x={gap} y={margin.top} fill="var(--ink-soft)">{up.title}</text>}
       {up.ticks.map(({ at, label }) => (
         <g key={at}>
           <line x1={plot.x - tickLength} x2={plot.x} y1={y(at)} y2={y(at)} stroke="var(--ink)" />

@@ -60,7 +60,7 @@ function hazardFigure(analysis: Analysis, { hazards }: Difference, view: View): 
   return timeFigure({
     ...percentDrawing(analysis),
     name: 'hazard-over-time', title: 'Revisions per 100 component-years by time since surgery',
-    unit: '', shape: 'smooth', unread: 'too few at risk',
+    unit: '', valueLabel: 'Per 100 component-years', shape: 'smooth', unread: 'too few at risk',
     format: ({ value, lower, upper }) => `${formatRatio(value)} (${formatRatio(lower)}–${formatRatio(upper)}) per 100 years`,
     caption: `Revisions per 100 component-years, smoothed over ${formatList(bandwidths.map((days) => `${formatCount(days)} days`), 'or')} to either side${bandWords(view)}, at each time by itself. Ripples narrower than that are not to be read.`,
     lines: hazards.flatMap(({ label, curve }, group) => (curve.status === 'notEstimable' ? [] : [{

@@ -53,7 +53,7 @@ function smoothFigure(analysis: Analysis, result: RatioOverTime, view: View): Ti
     name: 'hazard-ratio-over-time', title: `Hazard ratio against “${reference}” by time since surgery`,
     groups: result.smooth.map(({ group, label }) => ({ label, position: positionOf(analysis, group) })),
     atRisk: (position, day) => atRiskIn(result.smooth.find(({ group }) => positionOf(analysis, group) === position)?.curve, day),
-    unit: '', scale: 'log', even: 1, shape: 'smooth', unread: 'not read here',
+    unit: '', valueLabel: 'Hazard ratio, logarithmic', scale: 'log', even: 1, shape: 'smooth', unread: 'not read here',
     format: formatRatioEstimate,
     caption: `Hazard ratio, ${adjustedWords(result)}, as a smooth curve through scaled Schoenfeld residuals${bandWords(view)}, at each time by itself. At 1 the groups are revised alike. Bands are widest where revisions are few.`,
     lines: result.smooth.flatMap(({ group, label, curve }) => (curve.status === 'notEstimable' ? [] : [{
