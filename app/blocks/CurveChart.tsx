@@ -26,7 +26,7 @@ const axisHeight = 44, left = 46;
 
 /** Lines against time since surgery with their bands, and the numbers at risk under their times. */
 export const CurveChart = memo(function CurveChart({ figure, lines, few, width, marked = false, small = false, reading, onRead }: Props) {
-  const { lastDay, valueTicks, unit, valueLabel, scale, even, shape, bands, timeLabel } = figure;
+  const { lastDay, valueTicks, unit, valueLabel, nothing, scale, even, shape, bands, timeLabel } = figure;
   const ticks = few ? figure.fewTimeTicks : figure.timeTicks;
   const strip = small ? 0 : stripHeight(figure.groups.length);
   const stepped = shape === 'steps' && !marked;
@@ -39,6 +39,7 @@ export const CurveChart = memo(function CurveChart({ figure, lines, few, width, 
       {(places) => (
         <>
           <Lines lines={lines} bands={bands} even={even} stepped={stepped} marked={marked} {...places} />
+          {nothing !== undefined && <text x={places.plot.x + places.plot.width / 2} y={places.plot.y + places.plot.height / 2} textAnchor="middle" fill="var(--ink-soft)">{nothing}</text>}
           {!small && <RiskStrip ticks={ticks} figure={figure} {...places} />}
           {reading !== undefined && onRead !== undefined && <ReadingMarks reading={reading} lines={lines} readings={figure.readings.length} onRead={onRead} {...places} />}
         </>

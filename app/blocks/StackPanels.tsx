@@ -23,13 +23,13 @@ export function StackPanels({ figure, table, provenance, source }: Props) {
         ))}
       </p>
       <div className="screen grid" aria-hidden>
-        {panels.map((panel) => <div key={panel.title}><h4>{panel.title}</h4><StackChart figure={figure} panel={panel} /></div>)}
+        {panels.map((panel) => <div key={panel.title}><h4>{panel.title}</h4>{panel.nothing === undefined ? <StackChart figure={figure} panel={panel} /> : <p className="soft">{panel.nothing}.</p>}</div>)}
       </div>
       <div className="paper grid" ref={paper} aria-hidden>
         {panels.map((panel) => (
           <div key={panel.title} data-title={panel.title}>
             <h4>{panel.title}</h4>
-            {panel.staysInside ? <p>Withheld: months or reasons with few revisions. Each reason by itself can be printed.</p> : <StackChart figure={figure} panel={{ ...panel, layers: panel.paper ?? panel.layers }} width={320} marked />}
+            {panel.nothing !== undefined ? <p>{panel.nothing}.</p> : panel.staysInside ? <p>Withheld: months or reasons with few revisions. Each reason by itself can be printed.</p> : <StackChart figure={figure} panel={{ ...panel, layers: panel.paper ?? panel.layers }} width={320} marked />}
           </div>
         ))}
       </div>

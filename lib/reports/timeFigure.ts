@@ -4,6 +4,7 @@ import type { View } from '../contract/view';
 import { policyInForce } from '../disclosure/policy';
 import { coarsened } from '../disclosure/rounding';
 import { formatCount } from './format';
+import { capital } from './phrases';
 import { guardedCount, isSmall, smallestCount } from './smallCounts';
 import { ratioTicks, ticksFromZero } from './ticks';
 import { monthEnds, monthLabel, timeTicks, type AxisTick } from './timeAxis';
@@ -54,6 +55,8 @@ export interface TimeFigure {
   readonly outsideAtRisk?: readonly (readonly string[])[];
   readonly readings: readonly TimeReading[]; // by month
   readonly firstReading: number; // position of the last at which every line can be read
+  /** Why there are axes and nothing between them. */
+  readonly nothing?: string;
 }
 
 export interface Drawing extends Pick<TimeFigure, 'name' | 'title' | 'caption' | 'unit' | 'valueLabel' | 'scale' | 'even' | 'shape' | 'groups'> {
@@ -107,6 +110,9 @@ function readingAt({ lines, format, unread }: Drawing, day: number, month: numbe
   return { day, label, lines: read, spoken: `${label}: ${spoken}` };
 }
 
+/** Said where axes have nothing between them, and why. */
+export const nothingDrawn = (unread: string): string => `${capital(unread)}: nothing can be drawn`;
+
 /** No finer than counts that are rounded would allow. */
 function outsidePoint({ day, value, band }: TracePoint, { counts }: Told): TracePoint {
   const { rounding } = policyInForce(), coarse = (of: number) => coarsened(of, counts, rounding);
@@ -115,22 +121,23 @@ function outsidePoint({ day, value, band }: TracePoint, { counts }: Told): Trace
 
 /** The figure of lines against time, as the view wants it. */
 export function timeFigure(drawing: Drawing, view: View): TimeFigure {
-  const { name, title, caption, unit, valueLabel, scale, even, shape, groups, lines, horizonYears, atRisk } = drawing;
+  const { name, title, caption, unit, valueLabel, scale, even, shape, groups, lines, horizonYears, atRisk, unread } = drawing;
   const years = Math.min(view.spanYears ?? horizonYears, horizonYears), lastDay = daysOfYears(years);
   const ticks = timeTicks(years, view), values = valueTicks(drawing, lastDay, view.bands);
   const readings = monthEnds(lastDay).map((day, month) => readingAt(drawing, day, month, view));
   const drawn = (points: (trace: Trace, told: readonly Told[]) => readonly TracePoint[]) => lines.map(({ label, group, thin, trace, told }): FigureLine => ({ label, group, thin, points: points(trace, told) }));
   const canvas = { columns, rows, height: values.at(-1) ?? 100 };
+  const onScreen = drawn((trace) => (shape === 'steps' ? thinSteps(trace, lastDay, canvas) : allPoints(trace, lastDay)));
   return {
     name, title, caption, unit, scale, even, shape, groups,
-    ...(valueLabel !== undefined && { valueLabel }),
+    ...(valueLabel !== undefined && { valueLabel }), ...(onScreen.length > 0 && onScreen.every(({ points }) => points.length === 0) && { nothing: nothingDrawn(unread) }),
     lastDay,
     timeLabel: timeLabel(view),
     timeTicks: ticks,
     fewTimeTicks: ticks.filter((_, i) => i % 2 === 0),
     valueTicks: values,
     bands: view.bands,
-    lines: drawn((trace) => (shape === 'steps' ? thinSteps(trace, lastDay, canvas) : allPoints(trace, lastDay))),
+    lines: onScreen,
     paper: drawn((trace, told) => (shape === 'steps' ? told.filter(({ day }) => day <= Math.min(lastDay, trace.lastDay)).map((at) => outsidePoint(pointAt(trace, at.day), at)) : allPoints(trace, lastDay))).filter(({ points }) => points.length > 0),
     atRisk: groups.map(({ position }) => ticks.map(({ at }) => { const n = atRisk(position, at); return n === null ? '' : formatCount(n); })),
     outsideAtRisk: groups.map(({ position }) => ticks.map(({ at }) => { const n = atRisk(position, at); return n === null ? '' : isSmall(n) ? `<${smallestCount()}` : guardedCount(n); })),

@@ -35,7 +35,7 @@ const TimeFigure = z.strictObject({
   unit: text, valueLabel: text.exactOptional(), scale: z.enum(['linear', 'log']), even: number.nullable(), shape: z.enum(['steps', 'smooth']), bands: yes,
   groups: list(z.strictObject({ label: text, position })), lines: list(Line), paper: list(Line), atRisk: list(list(text)), outsideAtRisk: list(list(text)).exactOptional(),
   readings: list(z.strictObject({ day: number, label: text, lines: list(z.strictObject({ value: number.nullable(), text, atRisk: text })), spoken: text })),
-  firstReading: count,
+  firstReading: count, nothing: text.exactOptional(),
 });
 
 const StackLayer = z.strictObject({ points: list(z.strictObject({ day: number, band: z.tuple([number, number]).readonly() })) });
@@ -43,7 +43,7 @@ const StackFigure = z.strictObject({
   name: text, title: text, caption: text, lastDay: number, timeLabel: text, timeTicks: list(Tick), fewTimeTicks: list(Tick), valueTicks: list(number),
   layers: list(text),
   panels: list(z.strictObject({
-    title: text, staysInside: yes, layers: list(StackLayer), paper: list(StackLayer).exactOptional(),
+    title: text, staysInside: yes, layers: list(StackLayer), paper: list(StackLayer).exactOptional(), nothing: text.exactOptional(),
   })),
 });
 

@@ -38,7 +38,7 @@ function reasonBlocks(analysis: Analysis, result: CompetingRisks, view: View): r
       options: [
         { label: 'Each by itself', blocks: [{
           kind: 'panels', name: 'reasons', title: 'Cumulative percent revision by reason', panels: reasonPanels(analysis, result, view), table,
-          caption: `As patients live: cumulative incidence by reason (Aalen–Johansen)${bandWords(view)}. One scale for all reasons.`,
+          caption: `As patients live: cumulative incidence by reason (Aalen–Johansen)${bandWords(view)}. One scale for all reasons. A curve stops where too few are at risk.`,
         }] },
         { label: 'One upon the other', blocks: [{ kind: 'stack', figure: stackFigure(analysis, result, view), table }] },
       ],

@@ -6,7 +6,7 @@ import { policyInForce } from '../../disclosure/policy';
 import { isSmall } from '../smallCounts';
 import { ticksFromZero } from '../ticks';
 import { monthEnds, timeTicks, type AxisTick } from '../timeAxis';
-import { highestShown, timeLabel } from '../timeFigure';
+import { highestShown, nothingDrawn, timeLabel } from '../timeFigure';
 import { incidencesOf, toldDays } from '../toldDays';
 import { estimateAt, traceOf } from '../trace';
 
@@ -28,6 +28,8 @@ export interface StackFigure {
     readonly paper?: readonly StackLayer[];
     /** A part of it counts too few people to leave the page. */
     readonly staysInside: boolean;
+    /** Why there is nothing to draw. */
+    readonly nothing?: string;
   }[];
 }
 
@@ -47,8 +49,9 @@ export function stackFigure(analysis: Analysis, { groups, reasons }: CompetingRi
     layers: reasons.map(({ label }) => label),
     panels: groups.map((group) => {
       const told = toldDays(group.curves.revision, group.reasons.map(({ curve, events }) => ({ events: incidencesOf(curve, group), total: events }))).map(({ day }) => day).filter((day) => day <= lastDay);
+      const layers = layersOf(group, monthEnds(lastDay));
       return {
-        title: group.label, layers: layersOf(group, monthEnds(lastDay)), paper: layersOf(group, told),
+        title: group.label, layers, paper: layersOf(group, told), ...(layers.every(({ points }) => points.length === 0) && { nothing: nothingDrawn('too few at risk') }),
         staysInside: told.length < fewestTold || policyInForce().rounding > 1 || group.reasons.some(({ events }) => isSmall(events)),
       };
     }),

@@ -7,6 +7,7 @@ import { curvesChoice } from '@/lib/reports/chapters/competingCurves';
 import { competingCurvesTable } from '@/lib/reports/chapters/competingTables';
 import { competingRatiosWords, deathsWords, grayWords, reasonsWords } from '@/lib/reports/chapters/competingWords';
 import { stackFigure } from '@/lib/reports/chapters/stackFigure';
+import { BlockSchema } from '@/lib/review/blockSchema';
 import { estimate, pegsAndKeels, ratio } from '../pegsAndKeels';
 
 const curve = (group: string, days: readonly number[], percent: readonly number[], atRisk = days.map((_, i) => 1000 - 10 * i)): Curve => ({
@@ -143,4 +144,25 @@ it('lines of a reason with few revisions are not printed, nor the one that they 
   const { blocks } = competingRisksContent(pegsAndKeels(), result({ groups: [result().groups[0]!, few] }), view());
   const panels = blocks.flatMap((block) => (block.kind === 'choice' ? block.options.flatMap((o) => o.blocks) : [])).flatMap((block) => (block.kind === 'panels' ? block.panels : []));
   expect(panels.map(({ lines, paper }) => [lines.length, paper.length])).toEqual([[2, 1], [2, 1]]);
+});
+
+describe('where all curves stop at once', () => {
+  const stopped = (key: string, label: string) => {
+    const of = group(key, label), none = curve(key, [], []);
+    return { ...of, curves: { ...of.curves, revision: none, ifNoneDied: none, death: none }, reasons: of.reasons.map((reason) => ({ ...reason, curve: none })) };
+  };
+  const pegs = stopped('all_poly_pegged', 'All-polyethylene pegged'), keels = group('all_poly_keeled', 'All-polyethylene keeled');
+  const reasonsOf = (of: CompetingRisks) => competingRisksContent(pegsAndKeels(), of, view()).blocks.flatMap((block) => (block.kind === 'choice' ? block.options.flatMap(({ blocks }) => blocks) : []));
+
+  it('each reason by itself says why nothing is drawn; where one group can be followed nothing is said', () => {
+    const nothing = (groups: readonly CompetingGroup[]) => reasonsOf(result({ groups })).flatMap((block) => (block.kind === 'panels' ? block.panels.map((panel) => panel.nothing) : []));
+    expect(nothing([pegs, stopped('all_poly_keeled', 'All-polyethylene keeled')])).toEqual(['Too few at risk: nothing can be drawn', 'Too few at risk: nothing can be drawn']);
+    expect(nothing([pegs, keels])).toEqual([undefined, undefined]);
+  });
+
+  it('one upon the other, the panel of a group says so, and comes back from a file of a case', () => {
+    const stacks = reasonsOf(result({ groups: [pegs, keels] })).filter((block) => block.kind === 'stack');
+    expect(stacks[0]?.figure.panels.map(({ nothing }) => nothing)).toEqual(['Too few at risk: nothing can be drawn', undefined]);
+    for (const stack of stacks) expect(BlockSchema.parse(JSON.parse(JSON.stringify(stack)))).toEqual(JSON.parse(JSON.stringify(stack)));
+  });
 });
