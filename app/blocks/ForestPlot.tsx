@@ -1,6 +1,7 @@
 import { memo } from 'react';
 import type { ForestFigure, ForestPart, ForestRow } from '../../lib/reports/forest';
 import { GroupMark } from '../parts/GroupMark';
+import { withCodes } from '../parts/withCodes';
 import { seriesColour } from '../parts/series';
 import './ForestPlot.css';
 
@@ -38,7 +39,7 @@ export const ForestPlot = memo(function ForestPlot({ figure, title, name }: Prop
 function Part({ part: { heading, note, demoted, rows }, figure, tested }: { readonly part: ForestPart; readonly figure: ForestFigure; readonly tested: boolean }) {
   return (
     <tbody role="rowgroup" className={demoted ? 'demoted' : undefined} data-demoted={demoted}>
-      <tr role="row"><th role="rowheader" colSpan={tested ? 5 : 4} scope="rowgroup" className="heading">{heading}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
+      <tr role="row"><th role="rowheader" colSpan={tested ? 5 : 4} scope="rowgroup" className="heading">{withCodes(heading)}{note !== null && <>{'. '}<span className="note">{note}</span></>}</th></tr>
       {rows.map((row) => <Row key={row.key} row={row} unity={figure.unity} tested={tested} />)}
     </tbody>
   );
@@ -48,7 +49,7 @@ function Row({ row: { key, label, detail, group, counts, text, p, mark, numbers,
   const guarded = (words: string) => (staysInside && words !== '' ? <><span className="inside">{words}</span><span className="outside" aria-hidden>withheld</span></> : words);
   return (
     <tr role="row" className="row" data-row={key} data-hr={numbers?.value} data-lower={numbers?.lower} data-upper={numbers?.upper} data-p={numbers?.p}>
-      <th role="rowheader" scope="row">{group !== null && <GroupMark group={group} />}{label}{detail !== null && <span className="detail">{detail}</span>}</th>
+      <th role="rowheader" scope="row">{group !== null && <GroupMark group={group} />}{withCodes(label)}{detail !== null && <span className="detail">{detail}</span>}</th>
       <td role="cell" className="counts">{guarded(counts)}</td>
       <td role="cell" className="drawing">
         <svg aria-hidden className={staysInside ? 'inside' : undefined} width="100%" height="18">

@@ -4,6 +4,7 @@ import type { Provenance } from '../../lib/reports/csv';
 import type { Cell, ProtectedTable, ReportTable } from '../../lib/reports/table';
 import { CsvButton } from './CsvButton';
 import { GroupMark } from './GroupMark';
+import { withCodes } from './withCodes';
 import './DataTable.css';
 
 interface Props {
@@ -26,7 +27,7 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
             <tr>
               {columns.map(({ label, numeric, group }) => (
                 <th key={label} scope="col" className={numeric ? 'numeric' : undefined}>
-                  {group !== undefined && <GroupMark group={group} />}{label}
+                  {group !== undefined && <GroupMark group={group} />}{withCodes(label)}
                 </th>
               ))}
             </tr>
@@ -63,7 +64,8 @@ export const DataTable = memo(function DataTable({ table, provenance, captionHid
 const groupColumn = ({ columns }: ReportTable): string | undefined => columns.find(({ label }) => label === 'Group' || label === 'Level')?.label;
 
 function CellText({ cell: { text, outside, href } }: { readonly cell: Cell }) {
-  if (href !== undefined) return href.startsWith('#') ? <a href={href}>{text}</a> : <Link href={href} prefetch={false}>{text}</Link>;
-  if (outside === undefined) return <>{text}</>;
-  return <><span className="inside">{text}</span><span className="outside" aria-hidden>{outside}</span></>;
+  const words = withCodes(text);
+  if (href !== undefined) return href.startsWith('#') ? <a href={href}>{words}</a> : <Link href={href} prefetch={false}>{words}</Link>;
+  if (outside === undefined) return <>{words}</>;
+  return <><span className="inside">{words}</span><span className="outside" aria-hidden>{outside}</span></>;
 }
