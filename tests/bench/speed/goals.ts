@@ -29,11 +29,11 @@ export function goalsOf(all: readonly OfSize[], view: FirstView | null): readonl
     const { ours, theirs } = sides(of(size))[side], found = ratio(theirs, ours);
     return { what, size, bound: `at least ${times} × R`, measured: found === null ? null : `${found.toFixed(0)} ×`, met: (found ?? 0) >= times };
   };
-  const atMost = (what: string, size: number | null, bound: number, found: number | null, unit: 'ms' | 's' | 'MB' = 'ms'): Goal =>
+  const atMost = (what: string, size: number | null, bound: number, found: number | null, unit: 'ms' | 's' = 'ms'): Goal =>
     ({ what, size, bound: `at most ${bound} ${unit}`, measured: found === null ? null : `${found.toFixed(unit === 's' ? 1 : 0)} ${unit}`, met: (found ?? Infinity) <= bound });
   const reduced = (of_: OfSize | undefined) => sum(inNode(of_, 'curvesOnly'), inNode(of_, 'merging'), inNode(of_, 'cox'), inNode(of_, 'proportionalHazards'));
   const growth = ratio(reduced(five), reduced(one)), seconds = (ms: number | null) => (ms === null ? null : ms / 1000);
-  const load = five === undefined || 'failed' in five.chromium ? null : five.chromium, longest = [one, five].map((o) => (o === undefined || 'failed' in o.chromium ? null : o.chromium.longestTask));
+  const longest = [one, five].map((o) => (o === undefined || 'failed' in o.chromium ? null : o.chromium.longestTask));
   return [
     atLeast('five curves and the adjusted model', million, 80, 'curvesAndCox'), atLeast('five curves and the adjusted model', 5 * million, 200, 'curvesAndCox'),
     atLeast('test of proportional hazards', million, 100, 'proportionalHazards'), atLeast('test of proportional hazards', 5 * million, 100, 'proportionalHazards'),
@@ -44,8 +44,6 @@ export function goalsOf(all: readonly OfSize[], view: FirstView | null): readonl
     atMost('18 coefficients, from cells', million, 100, inNode(one, 'manyCox')), atMost('18 coefficients, from cells', 5 * million, 400, inNode(five, 'manyCox')),
     atMost('screening of all models (Node)', million, 1, seconds(inNode(one, 'screening')), 's'),
     { what: 'from cells to curves, model and test: 5 million against 1 million', size: null, bound: 'at most 1.5 ×', measured: growth === null ? null : `${growth.toFixed(1)} ×`, met: (growth ?? Infinity) <= 1.5 },
-    atMost('Parquet to the first answer (Chromium)', 5 * million, 5, load === null ? null : load.loadSeconds + (seconds(inChromium(five, 'firstAnswer')) ?? NaN), 's'),
-    atMost('most memory (Chromium, from Parquet)', 5 * million, 1600, load === null ? null : load.peak / 1e6, 'MB'),
     atMost('first view of the sample registry, nothing kept', null, 2, seconds(msOf(view?.cold)), 's'), atMost('first view of the sample registry, warm', null, 1, seconds(msOf(view?.warm)), 's'),
     ...longest.map((ms, k) => atMost('longest task on the page while questions are asked', k === 0 ? million : 5 * million, 50, ms)),
   ];

@@ -86,7 +86,7 @@ frame after the one in which the new drawing is made, on the tables without foll
 | --- | --- | --- | --- | --- |
 ${goals.join('\n')}
 
-First view of the sample registry on loopback, ms: nothing kept ${cellText(view?.cold)}, warm ${cellText(view?.warm)}; it begins with what was kept of the opening question when the site was built. To the whole answer of the engine: nothing kept ${cellText(view?.wholeCold)}, warm ${cellText(view?.wholeWarm)}. From CSV and with stages: \`loading.md\`.
+First view of the sample registry on loopback, ms: nothing kept ${cellText(view?.cold)}, warm ${cellText(view?.warm)}; it begins with what was kept of the opening question when the site was built. To the whole answer of the engine: nothing kept ${cellText(view?.wholeCold)}, warm ${cellText(view?.wholeWarm)}. The goals for loading are of one CSV of 518 MB and the same rows as Parquet: \`loading.md\`, with the stages. Here all tables without visits are loaded, and then every page is asked.
 
 ${all.map(sizeText).join('\n')}`;
 }
