@@ -9,7 +9,8 @@ export async function setAsideDuplicates(database: LoadingDatabase, table: Table
   const keys = key.map(quoteName).join(', ');
   if (table === 'revisions') await setAsideTwinsWithoutKey(database, table);
   if (await keysRise(database, table, key)) return;
-  const repeatedIn = (rows: string): string => `SELECT ${keys}, min(record) AS first FROM ${rows} WHERE ${repeated(rows, key)} GROUP BY ${keys} HAVING count(*) > 1`;
+  const mayRepeat = (rows: string): string => (belongsToProcedure(table) ? codeRepeated(rows, key[1]!) : repeated(rows, key));
+  const repeatedIn = (rows: string): string => `SELECT ${keys}, min(record) AS first FROM ${rows} WHERE ${mayRepeat(rows)} GROUP BY ${keys} HAVING count(*) > 1`;
   await database.query(sql(`CREATE OR REPLACE TEMP TABLE duplicate AS ${repeatedIn(`(FROM ${staging(table)} LIMIT 0)`)}`));
   for (const rows of await partsWithWholeKeys(database, table)) await database.query(sql(`INSERT INTO duplicate ${repeatedIn(rows)}`));
   if (await countOf(database, 'duplicate') === 0) return;
@@ -45,6 +46,10 @@ export function repeated(from: string, columns: readonly string[], where = colum
   const number = `hash(${columns.map(quoteName).join(', ')})`;
   return `${where} AND ${number} IN (SELECT ${number} FROM ${from} WHERE ${where} GROUP BY 1 HAVING count(*) > 1)`;
 }
+
+/** SQL: the procedure has a code several times. Its records are more than their codes then, which is quicker to see than to group by both. */
+const codeRepeated = (from: string, code: string): string =>
+  `procedure IN (SELECT procedure FROM ${from} GROUP BY procedure HAVING count(${code}) > bit_count(bit_or(1 << enum_code(${code})::INTEGER)))`;
 
 /** Records without a key that are the same in every field. */
 async function setAsideTwinsWithoutKey(database: LoadingDatabase, table: TableName): Promise<void> {
