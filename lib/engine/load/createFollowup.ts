@@ -3,6 +3,7 @@ import { compress, passing, quoteText, sql, type LoadingDatabase } from '../data
 import { componentColumn, roleBit } from '../followupTable';
 import { died, followed } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
+import { asBits, asItIs } from './compression';
 import { allRows, blocksOf, rowsAtOnce } from './rowBlocks';
 
 const revised = passing('revised');
@@ -44,12 +45,10 @@ export async function createFollowup(
 async function addEnds(database: LoadingDatabase, numbers: number, closing: string): Promise<void> {
   await createRevised(database);
   const last = `DATE '${closing}'`;
-  const columns = [['exit_day', 'INTEGER', `CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date`], ['ending', endings, "'censored'"],
-    ['kind', kinds, 'NULL'], ['reason', codeType('reason'), 'NULL'], ['removed', 'UINTEGER', 'NULL']] as const;
-  for (const [name, type, value] of columns) {
-    await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${name} ${type}`));
-    if (value !== 'NULL') await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN ${name} TYPE ${type} USING (${value})`)); // far quicker than an UPDATE
-  }
+  const columns = ['exit_day INTEGER', `ending ${endings} DEFAULT 'censored' ${asItIs}`, `kind ${kinds} ${asItIs}`, `reason ${codeType('reason')} ${asItIs}`, 'removed UINTEGER'];
+  for (const column of columns) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${column}`));
+  await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN exit_day TYPE INTEGER
+    USING (CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date)`)); // far quicker than an UPDATE
   for (const { where } of blocksOf('procedure', numbers)) {
     await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
       WHERE d.procedure = p.record AND d.death_date - p.procedure_date <= p.exit_day`));
@@ -71,7 +70,7 @@ async function createRevised(database: LoadingDatabase): Promise<void> {
 
 /** Adds the components of a role. A design class that a component does not say is that of its model in the catalogue, where the extract has one. */
 async function addComponents(database: LoadingDatabase, numbers: number, { role, components, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
-  for (const [what, type] of componentParts) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${componentColumn(role, what)} ${type}`));
+  for (const [what, type] of componentParts) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${componentColumn(role, what)} ${type} ${asBits}`));
   const [design, join] = catalogued && designMissing
     ? ['coalesce(c.design_class, m.design_class)', 'LEFT JOIN (SELECT model_code::model_code AS model_code, design_class FROM models) m ON m.model_code = c.model_code']
     : ['c.design_class', ''];
