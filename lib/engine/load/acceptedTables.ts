@@ -1,10 +1,11 @@
 import { fieldsOf } from '../../contract/fields';
 import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { repeated } from './duplicates';
-import { setAsideRecords, staging } from './loading';
+import { countOf, setAsideRecords, staging } from './loading';
 import { lostPrimaryCheck, type RegistryDates } from './recordChecks';
 import { blocksOf } from './rowBlocks';
+import { keptOfSeveral, several } from './severalProcedures';
+import { firstDay } from './typedColumns';
 
 const firstRevision = passing('first_revision');
 /** The accepted procedures and, once it is worked out, beside each what became of it. */
@@ -19,8 +20,9 @@ export const died = passing('died');
  * On one day a major revision comes before a minor one, one of which the kind is not recorded after both, then the order of the file decides.
  */
 export async function linkRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<void> {
+  const order = `((r.revision_date - DATE '${firstDay}')::BIGINT * 8 + enum_code(r.kind)) * ${2 ** 32} + r.record`; // a number is compared sooner than three columns
   await database.query(sql(`CREATE TABLE ${firstRevision} AS
-    SELECT l.primary_record, arg_min(r.record, (r.revision_date, r.kind, r.record)) AS record, min(r.revision_date) AS revision_date
+    SELECT l.primary_record, (min(${order}) & ${2 ** 32 - 1})::INTEGER AS record, min(r.revision_date) AS revision_date
     FROM ${staging('revisions')} r JOIN revision_link l USING (record)
     WHERE r.kind <> 'reoperation' GROUP BY l.primary_record`));
   const exit = `least(r.revision_date, d.death_date, t.follow_up_end, DATE '${closing}')`;
@@ -57,13 +59,14 @@ export async function acceptProcedures(database: LoadingDatabase, onBlock: (frac
 /** Writes over the number of the patient, which is that of the procedure, where another procedure of the patient comes first. */
 async function numberPatients(database: LoadingDatabase, source: string, numbers: number, onBlock: (fraction: number) => void): Promise<void> {
   const later = passing('later_procedure');
-  await database.query(sql(`CREATE TABLE ${later} AS SELECT * FROM (SELECT record, min(record) OVER (PARTITION BY patient_id) AS first
-    FROM ${source} WHERE ${repeated(source, ['patient_id'])}) WHERE record > first`));
+  await database.query(sql(`CREATE TABLE ${later} AS SELECT record, first
+    FROM ${keptOfSeveral} JOIN (SELECT patient_id, min(record) AS first FROM ${keptOfSeveral} GROUP BY patient_id) USING (patient_id) WHERE record > first`));
+  await database.query(sql(`DROP TABLE ${several}`));
   await database.query(sql(`ALTER TABLE ${source} ADD COLUMN patient INTEGER`));
   await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN patient TYPE INTEGER USING (record)`)); // far quicker than an UPDATE
-  for (const { where, done } of blocksOf('record', numbers)) {
+  const some = await countOf(database, later) > 0;
+  for (const { where, done } of some ? blocksOf('record', numbers) : []) {
     await database.query(sql(`UPDATE ${source} s SET patient = l.first FROM (FROM ${later} WHERE ${where}) l WHERE l.record = s.record`));
-    await compress(database);
     onBlock(done);
   }
   await database.query(sql(`DROP TABLE ${later}`));

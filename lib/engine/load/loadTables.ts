@@ -17,6 +17,7 @@ import {
   revisionChecks, revisionValueChecks,
 } from './recordChecks';
 import { createRevisionLink } from './revisionLink';
+import { createSeveral } from './severalProcedures';
 import { stagePlan, type Stage } from './stagePlan';
 import { stageNothing } from './stageTable';
 
@@ -72,6 +73,8 @@ export async function loadTables(
   await stage('procedures', 'read procedures');
   await stage('deaths', 'read deaths');
   await check('deaths', 'check deaths', deathChecks(dates));
+  begin('check procedures', 'Checking procedures');
+  await createSeveral(database);
   await check('procedures', 'check procedures', procedureChecks(dates), procedureValueChecks());
   await stage('revisions', 'read revisions');
   await createRevisionLink(database);
@@ -82,6 +85,7 @@ export async function loadTables(
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
   const numbers = await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
   await acceptRevisions(database, dates);
+  await compress(database);
   await stage('components', 'read components');
   await check('components', 'check components', componentChecks(catalogued));
   if (!catalogued) await deriveModels(database);

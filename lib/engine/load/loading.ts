@@ -70,7 +70,7 @@ export interface Check {
  */
 export async function failing(database: LoadingDatabase, table: TableName, checks: readonly Check[]): Promise<readonly Check[]> {
   const passed = new Set<Check>();
-  const rowsOf = ({ join = '', over }: Check): string => (over === undefined ? `${staging(table)} t ${join}` : `(SELECT DISTINCT ${over} FROM ${staging(table)} t ${join}) t`);
+  const rowsOf = ({ join = '', over }: Check): string => (over === undefined ? `${staging(table)} t ${join}` : `(SELECT ${over} FROM ${staging(table)} t ${join} GROUP BY ALL) t`);
   for (const rows of new Set(checks.map(rowsOf))) {
     const together = checks.filter((check) => rowsOf(check) === rows);
     if (together.length === 1 && together[0]?.join !== undefined && together[0].over === undefined) continue;

@@ -7,6 +7,7 @@ import { codeText } from './codeTypes';
 import { repeated } from './duplicates';
 import { staging, type Check } from './loading';
 import { goneRecord, isGone, sameKey, sameSide, withPrimary } from './revisionLink';
+import { keptOfSeveral } from './severalProcedures';
 
 /** The dates of the one accepted row of `registry`. */
 export interface RegistryDates {
@@ -56,6 +57,8 @@ export const deathChecks = ({ deathsClosing }: RegistryDates): readonly Check[] 
   { table: 'deaths', rule: 'after_closing', field: 'death_date', where: `t.death_date > DATE '${deathsClosing}'`, value: 't.death_date' },
 ];
 
+const side = 'patient_id, joint, side';
+
 export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
   jointCheck('procedures', 'class', 'procedure_class'),
   jointCheck('procedures', 'indication', 'indication'),
@@ -65,8 +68,8 @@ export const procedureChecks = (dates: RegistryDates): readonly Check[] => [
   afterDeath('procedures', 'procedure_date', 't.patient_id'),
   {
     table: 'procedures', rule: 'second_primary', field: 'side', other: 'first', value: "t.joint || ' ' || t.side",
-    join: `JOIN (SELECT patient_id, joint, side, arg_min(record, (procedure_date, record)) AS first FROM ${staging('procedures')}
-      WHERE ${repeated(staging('procedures'), ['patient_id', 'joint', 'side'])} GROUP BY patient_id, joint, side HAVING count(*) > 1) s USING (patient_id, joint, side)`,
+    join: `JOIN (SELECT v.record, f.first FROM ${keptOfSeveral} v JOIN (SELECT ${side}, arg_min(record, (procedure_date, record)) AS first FROM ${keptOfSeveral}
+      WHERE ${repeated(keptOfSeveral, ['patient_id', 'joint', 'side'])} GROUP BY ${side} HAVING count(*) > 1) f USING (${side})) s USING (record)`,
     where: 't.record <> s.first',
   },
 ];
