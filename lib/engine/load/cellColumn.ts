@@ -15,6 +15,7 @@ export class CellColumn {
   private dictionary: CellDictionary | null = new CellDictionary();
   private each = new WordList();
   private places = new Int32Array(1024);
+  private met = new Int32Array(1024); // numbers of the texts that were met last
   private before = { each: new WordList(), places: new Int32Array(1024) };
 
   /** Goes on with the next block, in the memory of the one before the last: new memory costs more than what is written there. */
@@ -38,11 +39,12 @@ export class CellColumn {
     for (let i = first + done; i < first + count; i++) this.each.add(fours, places[i]!, lengths[i]!);
   }
 
-  /** The numbers of texts of which rows from `row` on may hold any; null where cells are not numbered. */
-  meet(row: number, texts: Words): Int32Array | null {
+  /** The numbers of texts of which rows from `row` on may hold any, until others are met; null where cells are not numbered. The first `before` were met last time. */
+  meet(row: number, { bytes, starts, ends }: Words, before: number): Int32Array | null {
     if (this.dictionary === null) return null;
-    const count = texts.starts.length, numbers = new Int32Array(count);
-    if (this.dictionary.number(packed(texts), 0, count, numbers, 0) === count) return numbers;
+    const count = starts.length - before;
+    if (starts.length > this.met.length) this.met = grown(this.met, new Int32Array(2 * starts.length));
+    if (this.dictionary.number(packed({ bytes, starts: starts.subarray(before), ends: ends.subarray(before) }), 0, count, this.met, before) === count) return this.met;
     this.leave(this.dictionary, row);
     return null;
   }

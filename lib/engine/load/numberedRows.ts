@@ -29,7 +29,7 @@ export async function* numberedRows(table: RowTable, names: readonly string[], s
   let from = 0, filled = 0, padded = false;
   const made = (): NumberedRows => ({ from, rows: filled, columns: new Map(names.map((name, i) => [table.names.indexOf(name), columns[i]!.numbered(filled)])), padded });
   for await (const { rows, cells } of table.distinct?.(names, signal) ?? distinctTexts(table, names, signal)) {
-    const numbers = columns.map((column, i) => column.meet(filled, cells[i]!.texts));
+    const numbers = columns.map((column, i) => column.meet(filled, cells[i]!.texts, cells[i]!.before));
     padded ||= cells.some(({ texts }) => isPadded(texts));
     for (let taken = 0; taken < rows;) {
       await nextTask();

@@ -1,5 +1,5 @@
 import type { DistinctCells, DistinctRows, RowTable } from './rowTable';
-import { wordsOf } from './words';
+import { WordList } from './words';
 
 const rowsAtOnce = 100_000; // bounds the memory of their texts
 const encoder = new TextEncoder();
@@ -9,37 +9,33 @@ const unmet = -2;
 
 /** Makes cells of the values of a column, piece by piece: each distinct one is made text once. */
 export function distinctCells(textOf: (value: unknown) => string | null): (parts: readonly ArrayLike<unknown>[]) => DistinctCells {
-  const known = new Map<unknown, Uint8Array | null>();
-  const cellOf = (key: unknown, value: unknown): Uint8Array | null => {
-    let cell = known.get(key);
-    if (cell === undefined) {
-      const text = textOf(value);
-      cell = text === null ? null : encoder.encode(text);
-      if (known.size < mostKnown) known.set(key, cell);
-    }
-    return cell;
+  let words = new WordList(), met = new Map<unknown, number>();
+  const metNumbers = new Int32Array(mostKnown).fill(unmet); // of most numbers and days: an array is faster than a map
+  const placeOf = (value: unknown): number => {
+    const text = textOf(value);
+    return text === null ? -1 : words.add(encoder.encode(text));
   };
   return (parts) => {
-    const texts: Uint8Array[] = [], met = new Map<unknown, number>(), metNumbers = new Int32Array(mostKnown).fill(unmet), places = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
-    const placeOf = (key: unknown, value: unknown): number => {
-      const cell = cellOf(key, value);
-      return cell === null ? -1 : texts.push(cell) - 1;
-    };
+    if (words.count > mostKnown) {
+      [words, met] = [new WordList(), new Map<unknown, number>()];
+      metNumbers.fill(unmet);
+    }
+    const before = words.count, places = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));
     let at = 0;
     for (const part of parts) {
       for (let i = 0; i < part.length; i++, at++) {
         const value = part[i], key = value instanceof Date ? value.getTime() : value;
-        if (typeof key === 'number' && key >= 0 && key < mostKnown && Math.floor(key) === key) { // of most numbers and days: an array is faster than a map
-          if (metNumbers[key] === unmet) metNumbers[key] = placeOf(key, value);
+        if (typeof key === 'number' && key >= 0 && key < mostKnown && Math.floor(key) === key) {
+          if (metNumbers[key] === unmet) metNumbers[key] = placeOf(value);
           places[at] = metNumbers[key]!;
           continue;
         }
         let place = met.get(key);
-        if (place === undefined) met.set(key, place = placeOf(key, value));
+        if (place === undefined) met.set(key, place = placeOf(value));
         places[at] = place;
       }
     }
-    return { texts: wordsOf(texts), places };
+    return { texts: words.words, before, places };
   };
 }
 

@@ -34,8 +34,10 @@ export function readPages(chunk: ColumnChunk, start: number, list: ValueList, pl
     const rows = header.data_page_header?.num_values ?? header.data_page_header_v2?.num_values ?? -1;
     if (!(rows > 0 && row + rows <= chunk.rows)) throw new Error('a page with other rows than the group');
     if (row + rows > start) {
-      const from = Math.max(start - row, 0), to = Math.min(end - row, rows), found = placesOf(opened(header, body, rows, chunk), rows, dictionary, list);
-      places.set(found.subarray(from, to), row + from - start);
+      const from = Math.max(start - row, 0), to = Math.min(end - row, rows), isAll = from === 0 && to === rows;
+      const ofPage = isAll ? places.subarray(row - start, row - start + rows) : new Int32Array(rows);
+      findPlaces(opened(header, body, rows, chunk), dictionary, list, ofPage);
+      if (!isAll) places.set(ofPage.subarray(from, to), row + from - start);
     }
     row += rows;
   }
@@ -44,40 +46,37 @@ export function readPages(chunk: ColumnChunk, start: number, list: ValueList, pl
 /** Values of a dictionary in a list. */
 interface Dictionary { readonly first: number; readonly count: number }
 
-/** A page: which rows have a value (1, otherwise 0; null: all have), and the values from a byte on. */
-interface OpenPage { readonly page: Uint8Array; readonly at: number; readonly levels: Int32Array | null; readonly encoding: string }
+/** A page: which of its rows have a value (1, otherwise 0; null: all have), how many, and these values from a byte on. Of use until another is opened. */
+interface OpenPage { readonly page: Uint8Array; readonly at: number; readonly levels: Int32Array | null; readonly values: number; readonly encoding: string }
 
 function opened({ type, uncompressed_page_size: size, data_page_header: v1, data_page_header_v2: v2 }: PageHeader, body: Uint8Array, rows: number, { codec, compressors, optional }: ColumnChunk): OpenPage {
   if (type === 'DATA_PAGE' && v1 !== undefined) {
-    const page = decompressPage(body, size, codec, compressors);
-    if (!optional) return { page, at: 0, levels: null, encoding: v1.encoding };
+    const page = decompressPage(body, size, codec, compressors), { encoding } = v1;
+    if (!optional) return { page, at: 0, levels: null, values: rows, encoding };
     if (page.length < 4 || v1.definition_level_encoding !== 'RLE') throw new Error('levels of another kind');
     const end = 4 + new DataView(page.buffer, page.byteOffset).getUint32(0, true);
-    return { page, at: end, levels: levelsIn(page, 4, end, rows), encoding: v1.encoding };
+    return { page, at: end, ...levelsIn(page, 4, end, rows), encoding };
   }
   if (type !== 'DATA_PAGE_V2' || v2 === undefined) throw new Error('a page of another kind');
   const { definition_levels_byte_length: levelBytes } = v2;
   if (v2.repetition_levels_byte_length !== 0 || v2.num_rows !== rows || !(levelBytes >= 0 && levelBytes <= (optional ? body.length : 0))) throw new Error('levels of another kind');
-  const levels = optional ? levelsIn(body, 0, levelBytes, rows) : null, packed = body.subarray(levelBytes);
-  if (valuesIn(levels, rows) !== rows - v2.num_nulls) throw new Error('more or fewer values than told');
-  return { page: v2.is_compressed === false ? packed : decompressPage(packed, size - levelBytes, codec, compressors), at: 0, levels, encoding: v2.encoding };
+  const levels = optional ? levelsIn(body, 0, levelBytes, rows) : { levels: null, values: rows }, packed = body.subarray(levelBytes);
+  if (levels.values !== rows - v2.num_nulls) throw new Error('more or fewer values than told');
+  return { page: v2.is_compressed === false ? packed : decompressPage(packed, size - levelBytes, codec, compressors), at: 0, ...levels, encoding: v2.encoding };
 }
 
-function levelsIn(bytes: Uint8Array, from: number, to: number, rows: number): Int32Array | null {
-  const levels = new Int32Array(rows);
+let levelMemory = new Int32Array(0);
+
+function levelsIn(bytes: Uint8Array, from: number, to: number, rows: number): Pick<OpenPage, 'levels' | 'values'> {
+  if (levelMemory.length < rows) levelMemory = new Int32Array(rows);
+  const levels = levelMemory.subarray(0, rows);
   readRuns(bytes, from, to, 1, levels, rows);
-  return valuesIn(levels, rows) === rows ? null : levels;
+  let values = 0;
+  for (let i = 0; i < levels.length; i++) values += levels[i]!;
+  return { levels: values === rows ? null : levels, values };
 }
 
-function valuesIn(levels: Int32Array | null, rows: number): number {
-  if (levels === null) return rows;
-  let sum = 0;
-  for (let i = 0; i < levels.length; i++) sum += levels[i]!;
-  return sum;
-}
-
-function placesOf({ page, at, levels, encoding }: OpenPage, rows: number, dictionary: Dictionary | null, list: ValueList): Int32Array {
-  const values = valuesIn(levels, rows), places = new Int32Array(values);
+function findPlaces({ page, at, levels, values, encoding }: OpenPage, dictionary: Dictionary | null, list: ValueList, places: Int32Array): void {
   if (encoding === 'PLAIN') {
     const first = list.count;
     list.add(page, at, values);
@@ -85,24 +84,25 @@ function placesOf({ page, at, levels, encoding }: OpenPage, rows: number, dictio
   } else if (dictionary !== null && (encoding === 'RLE_DICTIONARY' || encoding === 'PLAIN_DICTIONARY')) {
     if (at >= page.length) throw new Error('numbers without a width');
     readRuns(page, at + 1, page.length, page[at]!, places, values);
-    if (!moved(places, dictionary)) throw new Error('a number beyond the dictionary');
+    if (!moved(places, values, dictionary)) throw new Error('a number beyond the dictionary');
   } else {
     throw new Error(`values encoded as ${encoding}`);
   }
-  return levels === null ? places : spread(places, levels);
+  if (levels !== null) spread(places, values, levels);
 }
 
-function moved(places: Int32Array, { first, count }: Dictionary): boolean {
-  let most = 0;
-  for (let i = 0; i < places.length; i++) {
+/** Makes places in the list of places in the dictionary. */
+function moved(places: Int32Array, values: number, { first, count }: Dictionary): boolean {
+  let most = -1;
+  for (let i = 0; i < values; i++) {
     const place = places[i]!;
     if (place > most) most = place;
     places[i] = place + first;
   }
-  return places.length === 0 || most < count;
+  return most < count;
 }
 
-function spread(places: Int32Array, levels: Int32Array): Int32Array {
-  for (let i = 0, at = 0; i < levels.length; i++) levels[i] = levels[i] === 1 ? places[at++]! : -1;
-  return levels;
+/** Moves the places of the first rows to the rows that have a value, from the last on: none is written over before it is moved. */
+function spread(places: Int32Array, values: number, levels: Int32Array): void {
+  for (let i = levels.length - 1, at = values - 1; i >= 0; i--) places[i] = levels[i] === 1 ? places[at--]! : -1;
 }

@@ -65,7 +65,7 @@ type CellsOf = (parts: readonly ArrayLike<unknown>[]) => DistinctCells;
 
 function cellsOf(column: Decoded, ofDays: CellsOf, ofValues: CellsOf): DistinctCells {
   switch (column.kind) {
-    case 'words': return { texts: column.words, places: column.places };
+    case 'words': return { texts: column.words, before: 0, places: column.places };
     case 'days': return through(column.places, ofDays([column.numbers]));
     case 'numbers': return through(column.places, ofValues([column.numbers]));
     case 'dayValues': return ofDays(column.parts);
@@ -74,9 +74,9 @@ function cellsOf(column: Decoded, ofDays: CellsOf, ofValues: CellsOf): DistinctC
 }
 
 /** The cells of rows that hold others' by their places. */
-function through(places: Int32Array, { texts, places: of }: DistinctCells): DistinctCells {
-  for (let i = 0; i < places.length; i++) if (places[i]! >= 0) places[i] = of[places[i]!]!;
-  return { texts, places };
+function through(places: Int32Array, cells: DistinctCells): DistinctCells {
+  for (let i = 0; i < places.length; i++) if (places[i]! >= 0) places[i] = cells.places[places[i]!]!;
+  return { ...cells, places };
 }
 
 /** Where the file does not say that its times are local, they are universal (Parquet's logical types, TIMESTAMP). */

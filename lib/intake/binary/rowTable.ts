@@ -28,6 +28,7 @@ export interface DistinctRows {
 /** The cells of a column: row i holds text `places[i]`, or nothing where the place is −1 or the text empty. */
 export interface DistinctCells {
   readonly texts: Words;
+  readonly before: number; // so many of them, from the first on, are those of the last piece that had any
   readonly places: Int32Array;
 }
 

@@ -1,4 +1,4 @@
-import type { Words } from './words';
+import { grown, type Words } from './words';
 
 /** Values of a column, added from pages of a Parquet file in which they stand one after the other (its encoding PLAIN). */
 export interface ValueList {
@@ -78,8 +78,3 @@ export class NumberList<Numbers extends Int32Array | Float64Array> implements Va
 }
 
 const roomFor = (count: number): number => (count < 1024 ? count : count + (count >> 1));
-
-function grown<A extends Int32Array | Float64Array>(from: A, to: A): A {
-  to.set(from);
-  return to;
-}
