@@ -63,7 +63,8 @@ async function narrowedRows(rows: CohortRows, tests: readonly Expression[]): Pro
 }
 
 /** The same where the level alone decides who meets the conditions, as it does of groups that are compared; else null. */
-async function narrowedLevels({ columns, levels, counts }: CohortRows, tests: readonly Expression[], level: Expression): Promise<CohortRows | null> {
+async function narrowedLevels(rows: CohortRows, tests: readonly Expression[], level: Expression): Promise<CohortRows | null> {
+  const { columns, levels, counts } = rows;
   if (level.column === undefined || tests.some(({ column }) => column !== level.column)) return null;
   const { values, occurs } = await columns.coded(level), keeps = counts.map(() => NaN); // by number: 1 where those of the level meet the conditions
   const coded: Coded[] = [];
@@ -74,9 +75,15 @@ async function narrowedLevels({ columns, levels, counts }: CohortRows, tests: re
     if (keeps[number] === 1 - meets) return null;
     keeps[number] = meets;
   }
-  const newNumbers = Int32Array.from(keeps, (keep, number) => (keep === 1 ? number : 0)), narrowed = levels.slice();
-  for (let row = 0; row < narrowed.length; ++row) narrowed[row] = newNumbers[narrowed[row]!]!;
-  return { columns, levels: narrowed, counts: counts.map((n, number) => (keeps[number] === 1 ? n : 0)) };
+  if (counts.every((n, number) => n === 0 || keeps[number] === 1)) return rows;
+  const newNumbers = Int32Array.from(keeps, (keep, number) => (keep === 1 ? number : 0));
+  return { columns, levels: renumbered(levels, newNumbers), counts: counts.map((n, number) => (keeps[number] === 1 ? n : 0)) };
+}
+
+function renumbered(levels: Positions, newNumbers: Int32Array): Positions {
+  const renumbered = levels.slice();
+  for (let row = 0; row < renumbered.length; ++row) renumbered[row] = newNumbers[renumbered[row]!]!;
+  return renumbered;
 }
 
 /** Of a level in `CohortRows`. */

@@ -8,9 +8,10 @@ import type { Database } from '../../engine/database';
 import type { CountedCells } from './cellList';
 import { clustersOfRows } from './clustersOfRows';
 import { codeExpression, cohortRows } from './cohortRows';
-import { combinations, type Combinations } from './combinations';
+import type { Combinations } from './combinations';
 import { countCells } from './countCells';
-import { endsOfFollowUp, type CompetingEvents } from './endsOfFollowUp';
+import { countPlaces } from './countPlaces';
+import type { CompetingEvents } from './endsOfFollowUp';
 
 /** Cells with their patterns as numbers, ascending by the combination that each is, packed by the radices (see `unpackPattern`). */
 export interface PackedCells extends Pick<Combinations, 'packed' | 'radices'> { readonly cells: CountedCells }
@@ -21,7 +22,6 @@ export async function reduceRows(
   factors: readonly Pick<Coding, 'code' | 'column'>[], { outcome, cohort, cluster, horizonYears }: Question, competing: CompetingEvents = 'apart',
 ): Promise<PackedCells> {
   const rows = await cohortRows(database, conditions, comparison);
-  const { numbers, packed, radices } = await combinations(rows.columns, [comparison, ...factors].map(codeExpression));
-  const ends = await endsOfFollowUp(rows.columns, eventFragment(outcome, cohort.role), daysOfYears(horizonYears), competing), clusters = await clustersOfRows(rows, cluster);
-  return { cells: countCells({ counted: rows.levels, numbers, patterns: packed.length, ends, ...(clusters !== undefined && { clusters }) }), packed, radices };
+  const places = await countPlaces(rows.columns, [comparison, ...factors].map(codeExpression), eventFragment(outcome, cohort.role), daysOfYears(horizonYears), competing);
+  return { cells: countCells(rows.levels, places, await clustersOfRows(rows, cluster)), packed: places.packed, radices: places.radices };
 }
