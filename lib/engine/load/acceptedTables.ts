@@ -1,6 +1,7 @@
 import { fieldsOf } from '../../contract/fields';
 import { tables } from '../../contract/tables';
 import { compress, passing, quoteName, sql, type LoadingDatabase } from '../database';
+import { asBits } from './compression';
 import { countOf, setAsideRecords, staging } from './loading';
 import { lostPrimaryCheck, type RegistryDates } from './recordChecks';
 import { blocksOf } from './rowBlocks';
@@ -62,7 +63,7 @@ async function numberPatients(database: LoadingDatabase, source: string, numbers
   await database.query(sql(`CREATE TABLE ${later} AS SELECT record, first
     FROM ${keptOfSeveral} JOIN (SELECT patient_id, min(record) AS first FROM ${keptOfSeveral} GROUP BY patient_id) USING (patient_id) WHERE record > first`));
   await database.query(sql(`DROP TABLE ${several}`));
-  await database.query(sql(`ALTER TABLE ${source} ADD COLUMN patient INTEGER`));
+  await database.query(sql(`ALTER TABLE ${source} ADD COLUMN patient INTEGER ${asBits}`));
   await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN patient TYPE INTEGER USING (record)`)); // far quicker than an UPDATE
   const some = await countOf(database, later) > 0;
   for (const { where, done } of some ? blocksOf('record', numbers) : []) {

@@ -12,5 +12,5 @@ export const columnDefinitions = (columns: readonly (readonly [name: string, typ
 export const plainOfProcedures = (present: ReadonlySet<string>): ReadonlySet<string> =>
   new Set(['procedure_id', 'patient_id', ...fieldsOf('procedures').map(({ name }) => name).filter((name) => !present.has(name))]);
 
-/** SQL of a column of codes: which packing is best need not be tried. A byte a row takes little room as it is; of many such columns only the bits are kept. */
+/** SQL of a column of codes or whole numbers: which packing is best need not be tried. A byte a row takes little room as it is; of many such columns only the bits are kept. */
 export const asItIs = 'USING COMPRESSION uncompressed', asBits = 'USING COMPRESSION bitpacking';

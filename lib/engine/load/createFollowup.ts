@@ -11,10 +11,14 @@ const revised = passing('revised');
 const endings = "ENUM('censored', 'revision', 'death')", kinds = "ENUM('major', 'minor', 'unspecified')";
 const componentParts = [['model', 'model_code'], ['design', codeType('design_class')], ['material', codeType('material')]] as const;
 
+/** The components of roles that few of them have: without it, each of these roles would look through all components. */
+const rareComponents = passing('rare_components');
+
 /** A role that some components have. */
 interface PresentRole {
   readonly role: Role;
   readonly components: number;
+  readonly isRare: boolean; // fewer than one in twenty of all
   readonly designMissing: boolean; // of some component
 }
 
@@ -27,17 +31,21 @@ export async function createFollowup(
 ): Promise<void> {
   const found = await database.query(sql(`SELECT role::VARCHAR AS role, count(*)::INTEGER AS components, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
   const texts = found.texts('role'), components = found.numbers('components'), designMissing = found.numbers('design_missing');
+  const all = components.reduce((sum, n) => sum + n, 0);
   const roles = roleCodes.flatMap(({ code: role }): PresentRole[] => {
     const at = texts.indexOf(role);
-    return at < 0 ? [] : [{ role, components: components[at]!, designMissing: designMissing[at] === 1 }];
+    return at < 0 ? [] : [{ role, components: components[at]!, isRare: 20 * components[at]! < all, designMissing: designMissing[at] === 1 }];
   });
   const parts = 1 + roles.length;
   await addEnds(database, numbers, closing);
   onBlock(1 / parts);
+  await database.query(sql(`CREATE TABLE ${rareComponents} AS SELECT procedure, role, model_code, design_class, material FROM components
+    WHERE list_contains([${roles.filter(({ isRare }) => isRare).map(({ role }) => quoteText(role)).join(', ')}]::${codeType('role')}[], role)`));
   for (const [i, role] of roles.entries()) {
     await addComponents(database, numbers, role, catalogued);
     onBlock((i + 2) / parts);
   }
+  await database.query(sql(`DROP TABLE ${rareComponents}`));
   await createView(database, roles);
 }
 
@@ -45,7 +53,7 @@ export async function createFollowup(
 async function addEnds(database: LoadingDatabase, numbers: number, closing: string): Promise<void> {
   await createRevised(database);
   const last = `DATE '${closing}'`;
-  const columns = ['exit_day INTEGER', `ending ${endings} DEFAULT 'censored' ${asItIs}`, `kind ${kinds} ${asItIs}`, `reason ${codeType('reason')} ${asItIs}`, 'removed UINTEGER'];
+  const columns = [`exit_day INTEGER ${asBits}`, `ending ${endings} DEFAULT 'censored' ${asItIs}`, `kind ${kinds} ${asItIs}`, `reason ${codeType('reason')} ${asItIs}`, `removed UINTEGER ${asBits}`];
   for (const column of columns) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${column}`));
   await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN exit_day TYPE INTEGER
     USING (CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date)`)); // far quicker than an UPDATE
@@ -69,14 +77,14 @@ async function createRevised(database: LoadingDatabase): Promise<void> {
 }
 
 /** Adds the components of a role. A design class that a component does not say is that of its model in the catalogue, where the extract has one. */
-async function addComponents(database: LoadingDatabase, numbers: number, { role, components, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
+async function addComponents(database: LoadingDatabase, numbers: number, { role, components, isRare, designMissing }: PresentRole, catalogued: boolean): Promise<void> {
   for (const [what, type] of componentParts) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${componentColumn(role, what)} ${type} ${asBits}`));
   const [design, join] = catalogued && designMissing
     ? ['coalesce(c.design_class, m.design_class)', 'LEFT JOIN (SELECT model_code::model_code AS model_code, design_class FROM models) m ON m.model_code = c.model_code']
     : ['c.design_class', ''];
   for (const { where } of components <= rowsAtOnce ? [allRows] : blocksOf('procedure', numbers)) {
     await database.query(sql(`UPDATE ${followed} p SET ${componentParts.map(([what]) => `${componentColumn(role, what)} = c.${what}`).join(', ')}
-      FROM (SELECT c.procedure, c.model_code AS model, ${design} AS design, c.material FROM (FROM components WHERE role = ${codeText('role', role)} AND ${where}) c ${join}) c
+      FROM (SELECT c.procedure, c.model_code AS model, ${design} AS design, c.material FROM (FROM ${isRare ? rareComponents : 'components'} WHERE role = ${codeText('role', role)} AND ${where}) c ${join}) c
       WHERE c.procedure = p.record`));
     await compress(database);
   }
