@@ -26,11 +26,13 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
     SELECT l.primary_record, (min(${order}) & ${2 ** 32 - 1})::INTEGER AS record, min(r.revision_date) AS revision_date
     FROM ${staging('revisions')} r JOIN revision_link l USING (record)
     WHERE r.kind <> 'reoperation' GROUP BY l.primary_record`));
+  const late = 't.follow_up_start > t.procedure_date';
+  if (await countOf(database, `${staging('procedures')} t WHERE ${late}`) === 0) return;
   const exit = `least(r.revision_date, d.death_date, t.follow_up_end, DATE '${closing}')`;
   const gone = await setAsideRecords(database, {
     table: 'procedures', rule: 'no_time_at_risk', field: 'follow_up_start',
     join: `LEFT JOIN ${firstRevision} r ON r.primary_record = t.record LEFT JOIN ${staging('deaths')} d ON d.patient_id = t.patient_id`,
-    where: `t.follow_up_start > t.procedure_date AND t.follow_up_start >= ${exit}`,
+    where: `${late} AND t.follow_up_start >= ${exit}`,
     value: `'at risk from ' || t.follow_up_start || ', follow-up ends ' || ${exit}`,
   });
   if (gone === 0) return;
