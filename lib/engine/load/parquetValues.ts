@@ -1,9 +1,10 @@
 import { problem, Refusal } from '../../intake/refusal';
-import { numberColumn, textColumn, type NewColumn, type NumberColumn, type NumberType } from '../newColumn';
+import { numberColumn, textColumn, type NewColumn } from '../newColumn';
 import type { PagedColumn } from '../../intake/binary/pagedColumn';
 import type { Decoded, DecodedValues } from '../../intake/binary/parquetColumn';
 import type { Words } from '../../intake/binary/words';
-import { firstDay, lastDay, type TypedField } from './typedColumns';
+import { allFit, earliest, latest, least, milliseconds, numbersAt } from './pagedNumbers';
+import type { TypedField } from './typedColumns';
 
 /** A column to be taken in. `typed`: every value has the type of its field and lies within its limits; a code is then its place in the list, from 1. */
 export interface ParquetValues {
@@ -36,24 +37,29 @@ function ofValues(file: string, field: TypedField, { parts, whole: areWhole }: D
 }
 
 function ofWords(field: TypedField, { words, places }: PagedColumn & { kind: 'words' }): ParquetValues | null {
-  const { starts, ends } = words, used = new Uint8Array(starts.length);
-  let longest = 0;
-  for (let i = 0; i < places.length; i++) {
-    const place = places[i]!;
-    if (place < 0) continue;
-    const length = ends[place]! - starts[place]!;
-    if (length === 0) {
-      places[i] = -1;
-      continue;
-    }
-    used[place] = 1;
-    if (length > longest) longest = length;
+  const { starts, ends } = words, used = usedOf(places, starts.length);
+  let longest = 0, hasEmpty = false;
+  for (let word = 0; word < used.length; word++) {
+    if (used[word] === 0) continue;
+    longest = Math.max(longest, ends[word]! - starts[word]!);
+    hasEmpty ||= ends[word] === starts[word];
   }
+  if (hasEmpty) for (const [i, place] of places.entries()) if (place >= 0 && ends[place] === starts[place]) places[i] = -1;
   if (longest === 0) return null;
   const codes = field.kind === 'code' ? codesOf(field, words, used) : null;
   if (codes !== null) return { column: codeColumn(field.name, places, codes), typed: true };
   const typed = field.kind === 'text' && longest <= (field.maxLength ?? Infinity); // a character has one byte at least
   return { column: { name: field.name, type: 'VARCHAR', words, places }, typed };
+}
+
+/** By word: 1 where some row has it. */
+function usedOf(places: Int32Array, words: number): Uint8Array {
+  const used = new Uint8Array(words);
+  for (let i = 0; i < places.length; i++) {
+    const place = places[i]!;
+    if (place >= 0) used[place] = 1;
+  }
+  return used;
 }
 
 function codeColumn(name: string, places: Int32Array, codes: Uint8Array): NewColumn {
@@ -80,8 +86,6 @@ function codesOf({ codes }: TypedField, { bytes, starts, ends }: Words, used: Ui
 
 const decoder = new TextDecoder();
 
-const milliseconds = 86_400_000, earliest = Date.parse(firstDay) / milliseconds, latest = Date.parse(lastDay) / milliseconds;
-
 function ofDays({ name, kind }: TypedField, days: readonly (number | null)[]): ParquetValues {
   const typed = kind === 'date' && days.every((day) => day === null || (day >= earliest && day <= latest));
   return typed ? { column: numberColumn(name, 'DATE', days), typed } : { column: textColumn(name, days.map((day) => (day === null ? null : isoText(new Date(day * milliseconds))))), typed };
@@ -96,31 +100,6 @@ function ofNumbers(field: TypedField, { kind, numbers, places }: PagedColumn & {
   }
   return { column: numbersAt(name, kind === 'days' ? 'DATE' : field.kind === 'integer' ? 'INTEGER' : 'DOUBLE', numbers, places), typed: true };
 }
-
-function allFit({ kind, min, max }: TypedField, of: 'days' | 'numbers', numbers: Int32Array | Float64Array, places: Int32Array): boolean {
-  const [lowest, highest] = of === 'days' ? (kind === 'date' ? [earliest, latest] : [1, 0]) : kind === 'integer' || kind === 'number' ? [min ?? 1, max ?? 0] : [1, 0];
-  for (let i = 0; i < places.length; i++) {
-    if (places[i]! < 0) continue;
-    const x = numbers[places[i]!]!;
-    if (!(x >= lowest && x <= highest && (Number.isInteger(x) || (kind === 'number' && Math.abs(x) >= least)))) return false;
-  }
-  return true;
-}
-
-function numbersAt(name: string, type: Exclude<NumberType, 'UTINYINT'>, numbers: Int32Array | Float64Array, places: Int32Array): NumberColumn {
-  const values = type === 'DOUBLE' ? new Float64Array(places.length) : new Int32Array(places.length), valid = new Uint8Array((places.length + 7) >> 3);
-  let known = 0;
-  for (let i = 0; i < places.length; i++) {
-    const place = places[i]!;
-    if (place < 0) continue;
-    values[i] = numbers[place]!;
-    valid[i >> 3]! |= 1 << (i & 7);
-    known++;
-  }
-  return { name, type, values, valid: known === places.length ? null : valid } as NumberColumn;
-}
-
-const least = 1e-9; // nearer to 0, the engine's text of a number has an exponent, which not every field may have
 
 function fits({ kind, min, max }: TypedField, numbers: readonly (number | null)[]): boolean {
   if (!(kind === 'integer' || kind === 'number') || min === null || max === null) return false;
