@@ -49,7 +49,7 @@ export const hasComponent = (role: Role): string =>
 
 const observed = (horizonYears: number): Condition => ({
   label: `Observed at some time within ${horizonYears} ${horizonYears === 1 ? 'year' : 'years'}`,
-  sql: '(entry_day IS NULL OR entry_day < least(exit_day, ?))',
+  sql: '(entry_day IS NULL OR (entry_day < exit_day AND entry_day < ?))',
   params: [daysOfYears(horizonYears)],
 });
 

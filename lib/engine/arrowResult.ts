@@ -21,16 +21,15 @@ export function arrowResult(table: Table): ResultSet {
       }
       return numbers;
     },
-    integers: (name) => {
-      const { type, data } = column(name), integers = new Int32Array(table.numRows);
+    positions: (name) => {
+      const { type, data } = column(name), positions = new Int32Array(table.numRows);
       if (!DataType.isInt(type) || type.bitWidth !== 32 || !type.isSigned) throw new Error(`column ${name} is ${nameOf(type)}: cast it to INTEGER`);
       let row = 0;
-      for (const { values, length, nullCount } of data) {
-        if (nullCount > 0) throw new Error(`column ${name} has ${nullCount} nulls`);
-        integers.set((values as Int32Array).subarray(0, length), row);
+      for (const { values, length, nullCount, nullBitmap, offset } of data) {
+        fillPositions(positions, row, length, values as Int32Array, nullCount > 0 ? nullBitmap : null, offset);
         row += length;
       }
-      return integers;
+      return positions;
     },
     texts: (name) => {
       const vector = column(name);
@@ -57,6 +56,12 @@ function fill(numbers: Float64Array, from: number, data: Data): void {
   }
   if (data.nullCount === 0) return;
   for (let i = 0; i < data.length; i++) if (!data.getValid(i)) numbers[from + i] = NaN;
+}
+
+function fillPositions(positions: Int32Array, from: number, length: number, values: Int32Array, valid: Uint8Array | null, offset: number): void {
+  for (let i = 0; i < length; i++) positions[from + i] = values[i]! + 1;
+  if (valid === null) return;
+  for (let i = 0; i < length; i++) if (((valid[(offset + i) >> 3]! >> ((offset + i) & 7)) & 1) === 0) positions[from + i] = 0;
 }
 
 function textOf(type: DataType, name: string): (value: unknown) => string {

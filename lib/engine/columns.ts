@@ -43,7 +43,7 @@ export function columnsOf(database: Database): Columns {
 function newColumns(database: Database): Columns {
   const kept = recentlyUsed(mostBytes);
   const read = (expression: Query): Promise<Read> =>
-    kept.get(`positions ${keyOf(expression)}`, async () => narrowed((await database.query(everyRow(expression))).integers('position')), ({ positions }) => positions.byteLength);
+    kept.get(`positions ${keyOf(expression)}`, async () => narrowed((await database.query(everyRow(expression))).positions('value')), ({ positions }) => positions.byteLength);
   const tableOf = (column: string): Promise<string> => kept.get(`table ${column}`, async () => {
     const name = quoteName(`values of ${column}`);
     await database.query(sql(`CREATE TEMP TABLE IF NOT EXISTS ${name} AS SELECT DISTINCT ${quoteName(column)}, coalesce(${wholeNumberSql(column)}::INTEGER + 1, 0) AS position FROM followup`));
@@ -75,8 +75,8 @@ const keyOf = (query: Query): string => JSON.stringify([query.sql, query.params]
 
 /** The table is read in its order, which is that of the procedures' numbers; rows that were joined on the way may come in another one. */
 const everyRow = ({ sql: expression, params }: Query): Query => {
-  const position = `coalesce((${expression})::INTEGER + 1, 0) AS position`;
-  const read = /\bSELECT\b/i.test(expression) ? `SELECT position FROM (SELECT procedure, ${position} FROM followup) ORDER BY procedure` : `SELECT ${position} FROM followup`;
+  const value = `(${expression})::INTEGER AS value`;
+  const read = /\bSELECT\b/i.test(expression) ? `SELECT value FROM (SELECT procedure, ${value} FROM followup) ORDER BY procedure` : `SELECT ${value} FROM followup`;
   return { sql: read, params };
 };
 

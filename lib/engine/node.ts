@@ -101,14 +101,11 @@ async function resultSet(result: DuckDBMaterializedResult): Promise<ResultSet> {
       each(index, (value, row) => { numbers[row] = value === null ? NaN : Number(value); });
       return numbers;
     },
-    integers: (name) => {
-      const index = indexOf(name), integers = new Int32Array(rowCount);
+    positions: (name) => {
+      const index = indexOf(name), positions = new Int32Array(rowCount);
       if (result.columnTypeId(index) !== DuckDBTypeId.INTEGER) throw new Error(`column ${name} is ${result.columnType(index).toString()}: cast it to INTEGER`);
-      each(index, (value, row) => {
-        if (typeof value !== 'number') throw new Error(`column ${name} has a null`);
-        integers[row] = value;
-      });
-      return integers;
+      each(index, (value, row) => { positions[row] = value === null ? 0 : Number(value) + 1; });
+      return positions;
     },
     texts: (name) => {
       const index = indexOf(name);

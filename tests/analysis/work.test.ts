@@ -29,7 +29,7 @@ beforeAll(async () => {
           work.bytes += taken.byteLength;
           return taken;
         };
-        return { ...result, numbers: (name) => weighed(result.numbers(name)), integers: (name) => weighed(result.integers(name)) };
+        return { ...result, numbers: (name) => weighed(result.numbers(name)), positions: (name) => weighed(result.positions(name)) };
       },
     },
   };

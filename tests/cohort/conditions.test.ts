@@ -8,7 +8,7 @@ describe('which procedures count', () => {
     expect(cohortConditions(Cohort.parse({}), 10)).toMatchObject([
       { label: 'Joint: Shoulder', sql: '"joint" IN (?)', params: ['shoulder'] },
       { label: 'With a glenoid component', sql: '("glenoid_model" IS NOT NULL OR "glenoid_design" IS NOT NULL)', params: [] },
-      { label: 'Observed at some time within 10 years', sql: '(entry_day IS NULL OR entry_day < least(exit_day, ?))', params: [3653] },
+      { label: 'Observed at some time within 10 years', sql: '(entry_day IS NULL OR (entry_day < exit_day AND entry_day < ?))', params: [3653] },
     ]);
   });
 
@@ -27,7 +27,7 @@ describe('which procedures count', () => {
     expect(allOf(conditions)).toEqual({
       sql: '"joint" IN (?) AND ("femoral_stem_model" IS NOT NULL OR "femoral_stem_design" IS NOT NULL) AND "class" IN (?) AND "indication" IN (?, ?) AND "sex" IN (?) '
         + 'AND "age" BETWEEN ? AND ? AND "year" BETWEEN ? AND ? AND "proximal_fixation" IN (?) AND "distal_fixation" IN (?) '
-        + 'AND "femoral_stem_design" IN (?) AND "femoral_stem_model" IN (?) AND (entry_day IS NULL OR entry_day < least(exit_day, ?))',
+        + 'AND "femoral_stem_design" IN (?) AND "femoral_stem_model" IN (?) AND (entry_day IS NULL OR (entry_day < exit_day AND entry_day < ?))',
       params: [
         'hip', 'total_hip', 'osteoarthritis', 'dysplasia', 'female', 55, 74, 2005, 2015, 'cemented', 'uncemented', 'short_stem',
         "F-1'; DROP TABLE followup; --", 365,

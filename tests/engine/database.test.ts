@@ -78,7 +78,8 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
     const shown = (numbers: readonly (number | null)[]): (string | null)[] => numbers.map((number) => (number === null ? null : String(number)));
     expect([rows.texts('n'), rows.texts('x'), rows.texts('k')]).toEqual([shown(whole), shown(part), shown(every((i) => i % 256))]);
     expect(rows.texts('d')).toEqual(every(() => '2011-01-26'));
-    expect([...rows.integers('all')]).toEqual(Array.from({ length: 5001 }, (_, i) => i));
+    expect([...rows.positions('all')]).toEqual(Array.from({ length: 5001 }, (_, i) => i + 1));
+    expect([...rows.positions('n')]).toEqual(whole.map((n) => (n === null ? 0 : n + 1)));
   });
 
   it('adds columns to a table in its types: few texts and many, codes, and nothing where none is given', async () => {
@@ -91,7 +92,7 @@ describe.each(engines)('DuckDB, $engine', ({ open }) => {
       ]);
     }
     const found = await database.query(sql('SELECT * REPLACE ("by"::VARCHAR AS "by") FROM extract.main.added ORDER BY n')), twice = <T>(values: readonly T[]): T[] => [...values, ...values];
-    expect(Array.from(found.integers('n'))).toEqual(Array.from({ length: 2 * rows }, (_, i) => i));
+    expect(Array.from(found.positions('n'))).toEqual(Array.from({ length: 2 * rows }, (_, i) => i + 1));
     expect([found.texts('id'), found.texts('side'), found.texts('unit')]).toEqual([twice(id), twice(side), twice(unit)]);
     expect(found.texts('day')).toEqual(twice(every(() => '2011-01-26')));
     expect([...new Set([...found.texts('by'), ...found.texts('x')])]).toEqual([null]);
