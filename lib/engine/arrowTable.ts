@@ -1,5 +1,6 @@
 import { DateDay, Dictionary, Field, Float64, Int32, makeData, makeVector, Null, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
-import { rowsOf, type NewColumn, type NumberColumn, type TextColumn, type Words } from './newColumn';
+import type { Words } from '../intake/binary/words';
+import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './newColumn';
 
 /**
  * Columns of values as an Arrow table. Its buffers are filled here: the library's own builders make code from text where values can be

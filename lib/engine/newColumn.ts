@@ -1,3 +1,5 @@
+import { wordsOf, type Words } from '../intake/binary/words';
+
 /** Rows that the engine keeps together: pieces of as many go in as they are, others leave ends that take memory or are joined later. */
 export const rowsTogether = 122_880;
 
@@ -13,13 +15,6 @@ export interface TextColumn {
   readonly type: 'VARCHAR';
   readonly words: Words;
   readonly places: Int32Array | null;
-}
-
-/** Texts as UTF-8: word i stands in the bytes from `starts[i]` up to `ends[i]`. */
-export interface Words {
-  readonly bytes: Uint8Array;
-  readonly starts: Int32Array;
-  readonly ends: Int32Array;
 }
 
 const arrays = { UTINYINT: Uint8Array, INTEGER: Int32Array, DATE: Int32Array, DOUBLE: Float64Array } as const;
@@ -40,18 +35,6 @@ export function rowsOf(columns: readonly NewColumn[]): number {
 }
 
 const encoder = new TextEncoder();
-
-/** The texts one after the other. */
-export function wordsOf(texts: readonly Uint8Array[]): Words {
-  const bytes = new Uint8Array(texts.reduce((sum, { length }) => sum + length, 0)), starts = new Int32Array(texts.length), ends = new Int32Array(texts.length);
-  let at = 0;
-  for (const [i, text] of texts.entries()) {
-    bytes.set(text, at);
-    starts[i] = at;
-    ends[i] = at += text.length;
-  }
-  return { bytes, starts, ends };
-}
 
 export function textColumn(name: string, texts: readonly (string | null)[]): TextColumn {
   const known = new Map<string, number>(), words: Uint8Array[] = [];

@@ -1,6 +1,7 @@
 import { DATE, DOUBLE, DuckDBDataChunk, INTEGER, UTINYINT, VARCHAR, type DuckDBConnection } from '@duckdb/node-api';
 import duckdb from '@duckdb/node-bindings';
-import { rowsOf, type NewColumn, type NumberColumn, type TextColumn, type Words } from './newColumn';
+import type { Words } from '../intake/binary/words';
+import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './newColumn';
 
 const chunkRows = 2048;
 const columnTypes = { VARCHAR, UTINYINT, INTEGER, DOUBLE, DATE };

@@ -1,7 +1,8 @@
-import { rowsTogether, type Words } from '../newColumn';
+import { grown, type Words } from '../../intake/binary/words';
+import { rowsTogether } from '../newColumn';
 import { CellDictionary } from './cellDictionary';
 import { packed, type PackedTexts } from './packedTexts';
-import { grown, WordList } from './wordList';
+import { WordList } from './wordList';
 
 /** The cells of a column of some rows: row i holds word `places[i]`, which has its number in all blocks of the file, or nothing where the place is −1. */
 export interface NumberedColumn {

@@ -1,6 +1,6 @@
-import type { Words } from '../newColumn';
+import { grown, type Words } from '../../intake/binary/words';
 import type { PackedTexts } from './packedTexts';
-import { grown, type WordList } from './wordList';
+import type { WordList } from './wordList';
 
 export const mostWords = 65_536;
 const usualFours = 1024 * 1024;

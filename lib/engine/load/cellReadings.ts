@@ -1,6 +1,7 @@
 import { codeLists, type CodeListName } from '../../contract/codes';
 import { passing, quoteName, sql, type LoadingDatabase } from '../database';
-import { ColumnMemory, numberColumn, numbersAt, wordsOf, type NewColumn, type NumberType, type Words } from '../newColumn';
+import { wordsOf, type Words } from '../../intake/binary/words';
+import { ColumnMemory, numberColumn, numbersAt, type NewColumn, type NumberType } from '../newColumn';
 import { CellDictionary, mostWords } from './cellDictionary';
 import { codeAt } from './codeTypes';
 import type { NumberedColumn } from './cellColumn';

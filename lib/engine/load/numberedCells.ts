@@ -2,7 +2,7 @@ import { CellColumn, type NumberedColumn } from './cellColumn';
 import { csvBlocks, type CsvBlock, type OnRecords } from './csvBlocks';
 import { newline } from './plainRecords';
 import type { TextScan, TextShape } from './textScan';
-import { grown } from './wordList';
+import { grown } from '../../intake/binary/words';
 
 /**
  * A block with the cells of the wanted columns, by their places in the file; null where some record is not plain: the engine knows how to read

@@ -1,6 +1,7 @@
 import { distinctTexts } from '../../intake/binary/distinctCells';
 import type { RowTable } from '../../intake/binary/rowTable';
-import { rowsTogether, type Words } from '../newColumn';
+import type { Words } from '../../intake/binary/words';
+import { rowsTogether } from '../newColumn';
 import { nextTask } from '../nextTask';
 import { CellColumn, type NumberedColumn } from './cellColumn';
 import { isBlank } from './plainRecords';

@@ -1,4 +1,4 @@
-import type { Words } from '../newColumn';
+import type { Words } from '../../intake/binary/words';
 
 /** Texts to be compared four bytes at a time: text i stands in `fours` from `places[i]` on, the first byte the lowest, and what its last four have to spare is zero. */
 export interface PackedTexts {

@@ -1,4 +1,4 @@
-import type { Words } from '../newColumn';
+import { grown, type Words } from '../../intake/binary/words';
 import { lastOnes } from './plainRecords';
 
 /** Texts as they come, one after the other without a gap. */
@@ -46,9 +46,4 @@ export class WordList {
     if (bytes + 3 > this.view.byteLength) this.view = new DataView(grown(new Uint8Array(this.view.buffer), new Uint8Array(2 * bytes + 3)).buffer);
     if (words >= this.starts.length) this.starts = grown(this.starts, new Int32Array(2 * words));
   }
-}
-
-export function grown<A extends Uint8Array | Int32Array>(from: A, to: A): A {
-  to.set(from);
-  return to;
 }
