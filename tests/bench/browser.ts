@@ -2,12 +2,12 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, type BrowserContext } from '@playwright/test';
-import { watchMemory } from './loading/browserTree';
+import { mostMemoryOf } from './loading/browserTree';
 
 /** Chromium with a profile of its own. */
 export interface Opened {
   readonly browser: BrowserContext;
-  readonly peak: () => number; // bytes of all its processes
+  readonly peak: () => number; // bytes of all its processes at their fullest; not to be asked while anything is timed
   readonly close: () => Promise<void>;
 }
 
@@ -16,12 +16,11 @@ export async function openChromium(): Promise<Opened> {
   const browser = await chromium.launchPersistentContext(profile, {
     ...(existsSync(debian) && { executablePath: debian }), args: ['--no-sandbox', '--disable-background-networking', '--disable-component-update', '--no-first-run'],
   });
-  const memory = watchMemory(rootOf(profile));
+  const root = rootOf(profile);
   return {
     browser,
-    peak: memory.peak,
+    peak: () => mostMemoryOf(root),
     close: async () => {
-      memory.end();
       await browser.close();
       rmSync(profile, { recursive: true, force: true });
     },
