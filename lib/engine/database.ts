@@ -32,10 +32,10 @@ export interface LoadingDatabase extends Database {
   /** Makes bytes readable by SQL as a file; they are of no use to others afterwards. Returns the path to give to `read_csv`. */
   registerBytes(name: string, bytes: Uint8Array<ArrayBuffer>): Promise<string>;
   dropFile(path: string): Promise<void>;
-  /** Creates a table that is passing, `passing(table)`, from the columns. */
+  /** Creates a table that is passing, `passing(table)`, from the columns, which may change once it has been called. */
   createFrom(table: string, columns: readonly NewColumn[]): Promise<void>;
   /**
-   * Adds the columns to a table, turned into its types, which are text for enums.
+   * Adds the columns to a table, turned into its types, which are text for enums. They may change once it has been called.
    * @param table `database.schema.name`
    * @param names of all its columns in their order; those that are not given are null
    */

@@ -5,7 +5,7 @@ import duckdb from '@duckdb/node-bindings';
 import { DuckDBInstance, DuckDBTypeId, type DuckDBMaterializedResult, type DuckDBValue } from '@duckdb/node-api';
 import { openingStatements, passing, quoteName, QueryError, type LoadingDatabase, type Query, type ResultSet } from './database';
 import type { NewColumn } from './newColumn';
-import { append } from './nodeAppend';
+import { append, chunksOf } from './nodeAppend';
 
 /** Opens an empty in-memory DuckDB in this process. It installs and loads no extension. */
 export async function openNodeDatabase(): Promise<LoadingDatabase> {
@@ -13,25 +13,35 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   const instance = new DuckDBInstance(await duckdb.open(':memory:'));
   const connection = await instance.connect();
   const folder = await mkdtemp(join(tmpdir(), 'extract-'));
-  let files = 0;
-  const running = new Set<Promise<unknown>>();
+  let files = 0, appended = 0;
+  let last: Promise<unknown> = Promise.resolve(), ended = false as boolean;
 
+  /** One after the other: what is asked of a connection that is at work may fail. */
+  const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
+    const result = last.then(() => {
+      if (ended) throw new Error('the database was closed');
+      return work();
+    });
+    last = result.catch(() => undefined);
+    return result;
+  };
   const run = async (query: Query): Promise<DuckDBMaterializedResult> => {
-    const result = connection.run(query.sql, [...query.params]);
-    running.add(result);
     try {
-      return await result;
+      return await inTurn(() => connection.run(query.sql, [...query.params]));
     } catch (cause) {
       throw new QueryError(query, cause);
-    } finally {
-      running.delete(result);
     }
   };
 
+  const end = (): void => {
+    ended = true;
+    connection.interrupt();
+  };
+
   const createFrom = async (table: string, columns: readonly NewColumn[]): Promise<void> => {
-    const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
+    const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', '), chunks = chunksOf(columns);
     await run({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
-    await append(connection, table, columns);
+    await inTurn(() => append(connection, table, chunks));
   };
 
   for (const statement of ['SET allow_community_extensions = false', ...openingStatements]) await run({ sql: statement, params: [] });
@@ -45,19 +55,20 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
     dropFile: (path) => rm(path, { force: true }),
     createFrom,
     append: async (table, _, columns) => {
-      await createFrom('appended', columns);
-      await run({ sql: `INSERT INTO ${table} (${columns.map(({ name }) => quoteName(name)).join(', ')}) FROM ${passing('appended')}`, params: [] });
-      await run({ sql: `DROP TABLE ${passing('appended')}`, params: [] });
+      const name = `appended_${appended++}`;
+      await createFrom(name, columns);
+      await run({ sql: `INSERT INTO ${table} (${columns.map((column) => quoteName(column.name)).join(', ')}) FROM ${passing(name)}`, params: [] });
+      await run({ sql: `DROP TABLE ${passing(name)}`, params: [] });
     },
     seal: async () => {
       await rm(folder, { recursive: true, force: true });
       await run({ sql: 'SET enable_external_access = false', params: [] });
       await run({ sql: 'SET lock_configuration = true', params: [] });
     },
-    interrupt: () => { connection.interrupt(); },
+    interrupt: end,
     close: async () => {
-      connection.interrupt();
-      await Promise.allSettled(running); // closing under a running query is not safe
+      end();
+      await last; // closing under a running query is not safe
       connection.closeSync();
       instance.closeSync();
       await rm(folder, { recursive: true, force: true });

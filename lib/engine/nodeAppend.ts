@@ -6,20 +6,26 @@ import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './ne
 const chunkRows = 2048;
 const columnTypes = { VARCHAR, UTINYINT, INTEGER, DOUBLE, DATE };
 
-/** Fills a table of the database `memory` that has these columns. Whole pieces of a column are copied: a call for each value would cost ten times as much. */
-export async function append(connection: DuckDBConnection, table: string, columns: readonly NewColumn[]): Promise<void> {
-  const rows = rowsOf(columns), appender = await connection.createAppender(table, 'main', 'memory');
-  const inline = columns.map((column) => (column.type === 'VARCHAR' ? inlineWords(column.words) : null));
-  try {
-    for (let from = 0; from < rows; from += chunkRows) {
-      const count = Math.min(chunkRows, rows - from), chunk = DuckDBDataChunk.create(columns.map(({ type }) => columnTypes[type]), count);
-      for (const [i, column] of columns.entries()) {
-        const vector = duckdb.data_chunk_get_vector(chunk.chunk, i), words = inline[i] ?? null;
-        if (column.type !== 'VARCHAR') fillNumbers(vector, column, from, count);
-        else if (words !== null) fillTexts(vector, column, words, from, count);
-      }
-      appender.appendDataChunk(chunk);
+/** Rows of columns as the engine takes them in: they are copied. Whole pieces of a column are: a call for each value would cost ten times as much. */
+export function chunksOf(columns: readonly NewColumn[]): readonly DuckDBDataChunk[] {
+  const rows = rowsOf(columns), chunks: DuckDBDataChunk[] = [], inline = columns.map((column) => (column.type === 'VARCHAR' ? inlineWords(column.words) : null));
+  for (let from = 0; from < rows; from += chunkRows) {
+    const count = Math.min(chunkRows, rows - from), chunk = DuckDBDataChunk.create(columns.map(({ type }) => columnTypes[type]), count);
+    for (const [i, column] of columns.entries()) {
+      const vector = duckdb.data_chunk_get_vector(chunk.chunk, i), words = inline[i] ?? null;
+      if (column.type !== 'VARCHAR') fillNumbers(vector, column, from, count);
+      else if (words !== null) fillTexts(vector, column, words, from, count);
     }
+    chunks.push(chunk);
+  }
+  return chunks;
+}
+
+/** Fills a table of the database `memory` that has the columns of the chunks. */
+export async function append(connection: DuckDBConnection, table: string, chunks: readonly DuckDBDataChunk[]): Promise<void> {
+  const appender = await connection.createAppender(table, 'main', 'memory');
+  try {
+    for (const chunk of chunks) appender.appendDataChunk(chunk);
   } finally {
     appender.closeSync(); // left open, it would write what it holds whenever it is collected, whatever the connection does then
   }

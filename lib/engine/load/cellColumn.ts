@@ -17,12 +17,12 @@ export class CellColumn {
   private each = new WordList();
   private places = new Int32Array(1024);
   private met = new Int32Array(1024); // numbers of the texts that were met last
-  private before = { each: new WordList(), places: new Int32Array(1024) };
+  private before = [{ each: new WordList(), places: new Int32Array(1024) }, { each: new WordList(), places: new Int32Array(1024) }];
 
-  /** Goes on with the next block, in the memory of the one before the last: new memory costs more than what is written there. */
+  /** Goes on with the next block, in the memory of the third before it: new memory costs more than what is written there. */
   begin(): void {
-    const { each, places } = this.before;
-    this.before = { each: this.each, places: this.places };
+    this.before.push({ each: this.each, places: this.places });
+    const { each, places } = this.before.shift()!;
     [this.each, this.places] = [each, places];
     each.clear();
   }

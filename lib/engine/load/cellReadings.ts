@@ -52,8 +52,12 @@ export class CellReadings {
     }
     const met = new Set(of), asked = this.all.flatMap((reading, i) => (met.has(reading.column) ? [readWords(wordsIn, reading, i)] : []));
     if (asked.length === 0) return;
-    await database.createFrom('words_in', [numberColumn('column', 'INTEGER', of), numberColumn('word', 'INTEGER', numbers), { name: 'cell', type: 'VARCHAR', words: wordsOf(cells), places: Int32Array.from(cells, (_, i) => i) }]);
-    const found = await database.query(sql(asked.join(' UNION ALL '))), texts = found.texts('text');
+    // All at once: an answer that is waited for comes after whatever was asked of the engine meanwhile.
+    const [, found] = await Promise.all([
+      database.createFrom('words_in', [numberColumn('column', 'INTEGER', of), numberColumn('word', 'INTEGER', numbers), { name: 'cell', type: 'VARCHAR', words: wordsOf(cells), places: Int32Array.from(cells, (_, i) => i) }]),
+      database.query(sql(asked.join(' UNION ALL '))), database.query(sql(`DROP TABLE ${wordsIn}`)),
+    ]);
+    const texts = found.texts('text');
     const [reading, word, isSound, number] = ['reading', 'word', 'sound', 'number'].map((name) => found.numbers(name));
     for (let i = 0; i < found.rowCount; i++) {
       const meaning = this.meanings[reading![i]!]!, text = texts[i] ?? null;
@@ -61,7 +65,6 @@ export class CellReadings {
       meaning.unsound.words += 1 - isSound![i]!;
       meaning.values[word![i]!] = text === null ? number![i]! : numberOf(meaning.texts, text);
     }
-    await database.query(sql(`DROP TABLE ${wordsIn}`));
   }
 
   /** The readings of which nothing is wrong with any of these cells, with their values, until they are asked for again; a code as its place in the list, from 1. */

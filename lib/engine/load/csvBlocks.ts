@@ -1,6 +1,7 @@
 import { QueryError, quoteText } from '../database';
 import { nextTask } from '../nextTask';
 import { rowsTogether } from '../newColumn';
+import { askingAhead } from './askingAhead';
 import type { PlainRecords } from './plainRecords';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
@@ -25,7 +26,7 @@ export type OnRecords = (buffer: Uint8Array, start: number, end: number, row: nu
 export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortSignal, onRecords?: OnRecords): AsyncGenerator<CsvBlock, TextScan> {
   const scanner = new TextScanner(shape);
   let parts: Uint8Array<ArrayBuffer>[] = [], bytes = 0, from = 0, at = 0;
-  let rest = new Uint8Array(0); // of a record that has not yet ended: it is read again with what follows
+  let rest = new Uint8Array(0); // of a record that has not yet ended: it is looked at again with what follows
   const take = (buffer: Uint8Array<ArrayBuffer>, start: number, end: number, row: number): void => {
     const part = buffer.subarray(start, end), last = parts.at(-1);
     if (last?.buffer === part.buffer && last.byteOffset + last.length === part.byteOffset) parts[parts.length - 1] = new Uint8Array(part.buffer, last.byteOffset, last.length + part.length);
@@ -38,9 +39,9 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     [parts, bytes, from] = [[], 0, scanner.accepted];
     return made;
   };
-  while (at + rest.length < content.size) {
-    const buffer = new Uint8Array(await content.slice(at, at + rest.length + pieceBytes).arrayBuffer());
+  for await (const piece of askingAhead(piecesOf(content))) {
     signal.throwIfAborted();
+    const buffer = joined([rest, piece]);
     scanner.check(buffer, rest.length);
     for (let done = rest.length, turn = done; done < buffer.length;) {
       const { recordStart, accepted } = scanner;
@@ -64,8 +65,14 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
   return scan;
 }
 
+async function* piecesOf(content: Blob): AsyncGenerator<Uint8Array<ArrayBuffer>> {
+  for (let at = 0; at < content.size; at += pieceBytes) yield new Uint8Array(await content.slice(at, at + pieceBytes).arrayBuffer());
+}
+
 /** The text of a block in one piece. */
-export function bytesOf({ parts }: CsvBlock): Uint8Array<ArrayBuffer> {
+export const bytesOf = ({ parts }: CsvBlock): Uint8Array<ArrayBuffer> => joined(parts);
+
+function joined(parts: readonly Uint8Array<ArrayBuffer>[]): Uint8Array<ArrayBuffer> {
   const whole = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0));
   let at = 0;
   for (const part of parts) {

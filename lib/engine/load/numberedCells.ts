@@ -6,7 +6,7 @@ import { grown } from '../../intake/binary/words';
 
 /**
  * A block with the cells of the wanted columns, by their places in the file; null where some record is not plain: the engine knows how to read
- * quotes. Cells are there until the block after the next is asked for.
+ * quotes. Cells are there until the third block after it is asked for.
  */
 export interface NumberedBlock {
   readonly block: CsvBlock;

@@ -8,7 +8,7 @@ import { isBlank } from './plainRecords';
 
 const rowsInTurn = 8192; // a few milliseconds: the engine stands still while it is not heard
 
-/** Rows with the cells of the wanted columns, by their places in the file, until the piece after the next is asked for. */
+/** Rows with the cells of the wanted columns, by their places in the file, until the third piece after them is asked for. */
 export interface NumberedRows {
   readonly from: number;
   readonly rows: number;

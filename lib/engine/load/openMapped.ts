@@ -10,7 +10,8 @@ import { quoteName, quoteText } from '../database';
 import type { FoundTables } from './findTables';
 import { recordsIn } from './memoryForecast';
 import type { OpenTable } from './openTables';
-import { inOnePass, readMapped, type MappedPart } from './readMapped';
+import { inOnePass, readMapped } from './readMapped';
+import type { MappedPart } from './stagePiece';
 import { createStaging, settleCells, stageTable } from './stageTable';
 
 /** What a load goes on with: how to read each table, and the files of the fingerprint. */

@@ -1,37 +1,16 @@
-import type { TableReport } from '../../contract/loadReport';
-import type { TableMapping } from '../../contract/mapping';
 import type { TableName } from '../../contract/tables';
 import type { OpenedSource } from '../../intake/openSources';
 import { shownColumn } from '../../intake/columns';
 import { refuse } from '../../intake/refusal';
-import { columnsOf, contradictsSql, holdsSql, originalOf, recordsSql, type Rows } from '../../intake/sql/recordsSql';
-import { sql, type LoadingDatabase } from '../database';
-import { integerColumn } from '../newColumn';
+import { columnsOf } from '../../intake/sql/recordsSql';
+import type { LoadingDatabase } from '../database';
 import { rememberMalformed, rememberPart, rememberSkipped } from './fileParts';
 import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { fieldsIn } from './mappedReadings';
 import type { OpenTable } from './openTables';
-import { pieceColumn, sourcePieces, type SourceEnd } from './sourcePieces';
-import { createStaging, settleCells, stageColumns, stageTable } from './stageTable';
-import type { PieceRows, SoundRows } from './takeInRows';
-
-/** A source that holds records of a table. */
-export interface MappedPart {
-  readonly table: TableName;
-  readonly source: OpenedSource;
-  readonly mappings: readonly TableMapping[]; // of this table in the source
-  /** The first table of the source: what can't be taken apart is told with it. */
-  readonly first: boolean;
-}
-
-/** What has been staged of a table. */
-interface Taken {
-  readonly parts: Set<MappedPart>;
-  readonly withoutRecord: TableReport['withoutRecord'][number][];
-  next: number; // record
-  read: number;
-  staged: number; // records
-}
+import { sourcePieces, type SourceEnd, type SourcePiece } from './sourcePieces';
+import { firstLine, stagePiece, type MappedPart, type Pass, type Taken } from './stagePiece';
+import { createStaging, settleCells } from './stageTable';
 
 const mostRecords = 2 ** 31 - 1;
 
@@ -72,63 +51,30 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
   return new Map([...new Set(parts.map(({ table }) => table))].map((table) => [table, (database, reading) => read(database, table, reading)]));
 }
 
-const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ?? (mapping.layout?.headerLine ?? 1) + 1;
-
-/** What is found of a part in one pass over its source, and what has been staged of its table. */
-interface Pass {
-  readonly part: MappedPart;
-  readonly into: Taken;
-  readonly counts: readonly { held: number; contradicting: number }[]; // by mapping
-}
-
-/** One pass over a source. */
+/** One pass over a source. While what was found in some rows is staged, the next are looked through. */
 async function readSource(database: LoadingDatabase, source: OpenedSource, parts: readonly Pick<Pass, 'part' | 'into'>[], { signal, onRead }: Reading): Promise<void> {
   const pieces = sourcePieces(database, source, parts.flatMap(({ part }) => part.mappings), signal);
   const pass = parts.map((each): Pass => ({ ...each, counts: each.part.mappings.map(() => ({ held: 0, contradicting: 0 })) }));
-  for (let done = 0; ;) {
-    const piece = await pieces.next();
-    if (piece.done === true) {
-      for (const { part, into, counts } of pass) await remember(database, part, into, piece.value, counts);
-      return;
-    }
-    for (const { part: { table, mappings }, into, counts } of pass) {
-      for (const [k, mapping] of mappings.entries()) {
-        const found = piece.value.found.get(mapping);
-        if (found === undefined) continue;
-        const numbers = { first: into.next + k, every: mappings.length };
-        const { held, contradicting } = 'columns' in found ? await stageSound(database, table, found, numbers) : await stageRecords(database, source, mapping, found, numbers);
-        into.staged += held;
-        counts[k]!.held += held;
-        counts[k]!.contradicting += contradicting;
+  let done = 0, staged = Promise.resolve();
+  const stage = async ({ found, rows, fraction }: SourcePiece): Promise<void> => {
+    await stagePiece(database, source, pass, found);
+    done += rows;
+    await onRead(fraction, { done, of: Math.round(done / fraction) });
+  };
+  try {
+    for (;;) {
+      const piece = await pieces.next();
+      await staged;
+      if (piece.done === true) {
+        for (const { part, into, counts } of pass) await remember(database, part, into, piece.value, counts);
+        return;
       }
+      staged = stage(piece.value);
+      staged.catch(() => undefined); // awaited above, in its turn
     }
-    done += piece.value.rows;
-    await onRead(piece.value.fraction, { done, of: Math.round(done / piece.value.fraction) });
+  } finally {
+    await staged.catch(() => undefined); // nothing goes on once the load has failed
   }
-}
-
-/** How records are numbered: `first + row · every`. */
-interface RecordNumbers { readonly first: number; readonly every: number }
-interface Staged { readonly held: number; readonly contradicting: number }
-
-/** Stages rows with a record in each. */
-async function stageSound(database: LoadingDatabase, table: TableName, { rows, columns }: SoundRows, { first, every }: RecordNumbers): Promise<Staged> {
-  await stageColumns(database, table, [integerColumn('record', rows.map((row) => first + row * every)), ...columns]);
-  return { held: rows.length, contradicting: 0 };
-}
-
-/** Stages what a mapping finds in rows; refuses the file where these are fewer than were read, or what is found is counted twice with different results. */
-async function stageRecords(database: LoadingDatabase, source: OpenedSource, mapping: TableMapping, found: PieceRows, numbers: RecordNumbers): Promise<Staged> {
-  const { table } = mapping, file = source.shownAs;
-  const rows: Rows = { from: found.from, column: (name) => pieceColumn(source, name), file: source.file.name, firstLine: firstLine(source) };
-  const present = { fields: new Set(fieldsIn(source, mapping)), typed: new Set(found.typed.keys()), original: originalOf };
-  const staged = await stageTable(database, table, recordsSql(rows, source.mapping, mapping, numbers, found.typed), present);
-  const counted = (condition: string, name: string): string => `(count(*) FILTER (WHERE ${condition}))::INTEGER AS ${name}`;
-  const counts = await database.query(sql(`SELECT count(*)::INTEGER AS taken, ${counted(holdsSql(rows, source.mapping, mapping), 'held')}, ${counted(contradictsSql(rows, source.mapping, mapping), 'contradicting')} FROM ${rows.from}`));
-  const [taken = 0, held = 0, contradicting = 0] = ['taken', 'held', 'contradicting'].map((name) => counts.numbers(name)[0]);
-  if (taken !== found.rows) refuse('records_disagree', `${found.rows} rows were read, but ${taken} taken in`, { file });
-  if (held !== staged) refuse('records_disagree', `${held} records of ${table} were counted, but ${staged} taken in`, { file });
-  return { held, contradicting };
 }
 
 /** Keeps what is known of a part once its source is read. */

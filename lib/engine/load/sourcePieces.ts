@@ -8,10 +8,10 @@ import { askingAhead } from './askingAhead';
 import { bytesOf, cannotRead, recordsOfBlock, type CsvBlock } from './csvBlocks';
 import { countOf } from './loading';
 import { numberedBlocks } from './numberedCells';
-import { numberedRows } from './numberedRows';
-import { cellsOf, dropRows, takingRows, type FoundRows, type PieceRows } from './takeInRows';
+import { numberedRows, type NumberedRows } from './numberedRows';
+import { cellsOf, takingRows, type FoundRows, type PieceRows } from './takeInRows';
 
-/** Rows of a source, for as long as the next are not asked for. */
+/** Rows of a source. Until the next are asked for what is sound must be staged, or at least begun to be; until the second after them, the rest. */
 export interface SourcePiece {
   readonly found: FoundRows;
   readonly rows: number;
@@ -36,10 +36,10 @@ export async function* sourcePieces(database: LoadingDatabase, source: OpenedSou
 async function* textPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
   const { text, names, shownAs, mapping: { layout } } = source;
   if (text === null || layout === null) throw new Error(`${shownAs} is no text`);
-  const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name)), take = takingRows(database, source, mappings);
+  const { delimiter, headerLine } = layout, wanted = columnsOf(mappings).map((name) => names.indexOf(name)), { learn, take } = takingRows(database, source, mappings);
   const shape = { file: shownAs, cells: names.length, identifying: new Set(names.keys()), delimiter, firstLine: headerLine };
-  const blocks = askingAhead(numberedBlocks(text.content, shape, wanted, signal));
-  let taken = 0;
+  const blocks = askingAhead(learnt(askingAhead(numberedBlocks(text.content, shape, wanted, signal)), learn));
+  let taken = 0, pieces = 0;
   for (;;) {
     const made = await blocks.next();
     if (made.done === true) {
@@ -50,16 +50,25 @@ async function* textPieces(database: LoadingDatabase, source: OpenedSource, mapp
       return { accepted: taken, malformed: Array.from(malformed), skipped: Array.from(skipped) };
     }
     const { block, columns } = made.value, { from, records: rows, fraction, padded } = block;
-    const found = columns !== null ? await take({ from, rows, columns, padded }) : new Map(await readByEngine(database, source, block, wanted, delimiter).then((all) => mappings.map((mapping) => [mapping, all])));
+    const found = columns !== null ? await take({ from, rows, columns, padded }) : new Map(await readByEngine(database, source, block, wanted, delimiter, passing(`rows_read_${pieces++ % 2}`)).then((all) => mappings.map((mapping) => [mapping, all])));
     taken += rows;
     yield { found, rows, fraction };
-    await dropRows(database, found);
+  }
+}
+
+/** Has the cells of what is made learnt, while what comes before is taken in. */
+async function* learnt<Made extends { readonly columns: NumberedRows['columns'] | null }, End>(made: AsyncGenerator<Made, End>, learn: (columns: NumberedRows['columns']) => Promise<void>): AsyncGenerator<Made, End> {
+  for (;;) {
+    const next = await made.next();
+    if (next.done === true) return next.value;
+    if (next.value.columns !== null) await learn(next.value.columns);
+    yield next.value;
   }
 }
 
 /** Takes in a block that is left to the engine's reader. */
-async function readByEngine(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string): Promise<PieceRows> {
-  const { from, records, padded } = block, path = await database.registerBytes('rows.csv', bytesOf(block)), table = passing('rows_in');
+async function readByEngine(database: LoadingDatabase, source: OpenedSource, block: CsvBlock, columns: readonly number[], delimiter: string, table: string): Promise<PieceRows> {
+  const { from, records, padded } = block, path = await database.registerBytes('rows.csv', bytesOf(block));
   const cells = columns.map((column) => `${cellSql(cellsOf(column), padded)} AS ${cellsOf(column)}`);
   try {
     await database.query(sql(`CREATE TABLE ${table} AS SELECT ${[`(row_number() OVER () - 1 + ${from})::INTEGER AS row`, ...cells].join(', ')}
@@ -76,19 +85,18 @@ async function readByEngine(database: LoadingDatabase, source: OpenedSource, blo
 }
 
 async function* rowPieces(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[], signal: AbortSignal): AsyncGenerator<SourcePiece, SourceEnd> {
-  const { rows, shownAs } = source, columns = columnsOf(mappings), take = takingRows(database, source, mappings);
+  const { rows, shownAs } = source, columns = columnsOf(mappings), { learn, take } = takingRows(database, source, mappings);
   if (rows === null) throw new Error(`${shownAs} has no rows of its own`);
   const refuseUnreadable = (): void => {
     const unreadable = columns.find((name) => rows.unreadable.has(name));
     if (unreadable !== undefined) refuse('column_type', 'the column holds lists, groups or bytes; a table holds text, numbers and dates', { file: shownAs, field: unreadable });
   };
   let taken = 0;
-  for await (const piece of askingAhead(numberedRows(rows, columns, signal))) {
+  for await (const piece of askingAhead(learnt(askingAhead(numberedRows(rows, columns, signal)), learn))) {
     refuseUnreadable();
     const found = await take(piece);
     taken += piece.rows;
     yield { found, rows: piece.rows, fraction: taken / rows.rows };
-    await dropRows(database, found);
   }
   refuseUnreadable();
   if (taken !== rows.rows) refuse('records_disagree', `the file says that it has ${rows.rows} rows, but ${taken} were read`, { file: shownAs });

@@ -32,8 +32,14 @@ export type FoundRows = ReadonlyMap<TableMapping, PieceRows | SoundRows>;
 /** The SQL column with the text of a column of a file, by its place. */
 export const cellsOf = (column: number): string => `c${column}`;
 
-/** Takes rows in by their numbered cells: all rows once for the mappings that may find a record in most of them, and for each of the others its few. */
-export function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): (rows: NumberedRows) => Promise<FoundRows> {
+/** How rows are taken in by their numbered cells, all of which are learnt before. */
+interface TakingRows {
+  readonly learn: (columns: NumberedRows['columns']) => Promise<void>;
+  /** All rows once for the mappings that may find a record in most of them, and for each of the others its few. Sound ones are there until the next rows are taken. */
+  readonly take: (rows: NumberedRows) => Promise<FoundRows>;
+}
+
+export function takingRows(database: LoadingDatabase, source: OpenedSource, mappings: readonly TableMapping[]): TakingRows {
   const readings = mappedReadings(source, mappings), read = new CellReadings([...readings.values()].flat());
   const conditions = new Map(mappings.map((mapping) => [mapping, conditionColumns(source.mapping, mapping).map((name) => source.names.indexOf(name))]));
   const takeIn = async (table: string, own: readonly TableMapping[], rows: Int32Array<ArrayBuffer>, columns: NumberedRows['columns'], padded: boolean): Promise<ReadonlyMap<TableMapping, PieceRows>> => {
@@ -50,8 +56,9 @@ export function takingRows(database: LoadingDatabase, source: OpenedSource, mapp
     const staged = read.staged(columns, asked, padded), telling = staged?.filter((_, i) => told.includes(asked[i]!.column)) ?? [];
     return staged === null || (mapping.when !== null && !Array.from(rows.keys()).every((row) => telling.some((column) => hasValue(column, row)))) ? null : { rows, columns: staged };
   };
-  return async ({ from, rows, columns, padded }) => {
-    await read.learn(database, columns);
+  let pieces = 0;
+  const take = async ({ from, rows, columns, padded }: NumberedRows): Promise<FoundRows> => {
+    const piece = pieces++ % 2; // rows of the one before may still be in the database
     const found = new Map<TableMapping, PieceRows | SoundRows>(), inMost: TableMapping[] = [], all = numbersFrom(from, rows);
     for (const [i, mapping] of mappings.entries()) {
       const told = conditions.get(mapping) ?? [], few = fewFilled(told.flatMap((column) => columns.get(column) ?? []), rows);
@@ -59,11 +66,12 @@ export function takingRows(database: LoadingDatabase, source: OpenedSource, mapp
       const numbers = few === null ? all : few.map((row) => from + row), cells = few === null ? columns : cellsOfRows(columns, [...told, ...(readings.get(mapping) ?? []).map(({ column }) => column)], few), sound = soundIn(mapping, numbers, cells, padded);
       if (sound !== null) found.set(mapping, sound);
       else if (few === null) inMost.push(mapping);
-      else for (const [of, taken] of await takeIn(`rows_in_${i}`, [mapping], numbers, cells, padded)) found.set(of, taken);
+      else for (const [of, taken] of await takeIn(`rows_in_${piece}_${i}`, [mapping], numbers, cells, padded)) found.set(of, taken);
     }
-    if (inMost.length > 0) for (const [of, taken] of await takeIn('rows_in', inMost, all, columns, padded)) found.set(of, taken);
+    if (inMost.length > 0) for (const [of, taken] of await takeIn(`rows_in_${piece}`, inMost, all, columns, padded)) found.set(of, taken);
     return found;
   };
+  return { learn: (columns) => read.learn(database, columns), take };
 }
 
 /** Lets go of the tables that rows were taken into. */
