@@ -13,35 +13,32 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   const instance = new DuckDBInstance(await duckdb.open(':memory:'));
   const connection = await instance.connect();
   const folder = await mkdtemp(join(tmpdir(), 'extract-'));
-  let files = 0, appended = 0;
+  let files = 0;
   let last: Promise<unknown> = Promise.resolve(), ended = false as boolean;
 
   /** One after the other: what is asked of a connection that is at work may fail. */
   const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
-    const result = last.then(() => {
-      if (ended) throw new Error('the database was closed');
-      return work();
-    });
+    const result = last.then(work);
     last = result.catch(() => undefined);
     return result;
   };
-  const run = async (query: Query): Promise<DuckDBMaterializedResult> => {
+  const ask = async (query: Query): Promise<DuckDBMaterializedResult> => {
     try {
-      return await inTurn(() => connection.run(query.sql, [...query.params]));
+      if (ended) throw new Error('the database was closed');
+      return await connection.run(query.sql, [...query.params]);
     } catch (cause) {
       throw new QueryError(query, cause);
     }
   };
-
+  const run = (query: Query): Promise<DuckDBMaterializedResult> => inTurn(() => ask(query));
   const end = (): void => {
     ended = true;
     connection.interrupt();
   };
-
-  const createFrom = async (table: string, columns: readonly NewColumn[]): Promise<void> => {
-    const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', '), chunks = chunksOf(columns);
-    await run({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
-    await inTurn(() => append(connection, table, chunks));
+  const create = async (table: string, columns: readonly NewColumn[], chunks: ReturnType<typeof chunksOf>): Promise<void> => {
+    const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');
+    await ask({ sql: `CREATE TABLE ${passing(table)} (${definition})`, params: [] });
+    await append(connection, table, chunks);
   };
 
   for (const statement of ['SET allow_community_extensions = false', ...openingStatements]) await run({ sql: statement, params: [] });
@@ -53,12 +50,17 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
       return path;
     },
     dropFile: (path) => rm(path, { force: true }),
-    createFrom,
+    createFrom: async (table, columns) => {
+      const chunks = chunksOf(columns);
+      await inTurn(() => create(table, columns, chunks));
+    },
     append: async (table, _, columns) => {
-      const name = `appended_${appended++}`;
-      await createFrom(name, columns);
-      await run({ sql: `INSERT INTO ${table} (${columns.map((column) => quoteName(column.name)).join(', ')}) FROM ${passing(name)}`, params: [] });
-      await run({ sql: `DROP TABLE ${passing(name)}`, params: [] });
+      const chunks = chunksOf(columns);
+      await inTurn(async () => {
+        await create('appended', columns, chunks);
+        await ask({ sql: `INSERT INTO ${table} (${columns.map(({ name }) => quoteName(name)).join(', ')}) FROM ${passing('appended')}`, params: [] })
+          .finally(() => ask({ sql: `DROP TABLE ${passing('appended')}`, params: [] }));
+      });
     },
     seal: async () => {
       await rm(folder, { recursive: true, force: true });
