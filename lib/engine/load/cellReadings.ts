@@ -70,7 +70,7 @@ export class CellReadings {
   /** The readings of which nothing is wrong with any of these cells, with their values, until they are asked for again; a code as its place in the list, from 1. */
   typed(columns: ReadonlyMap<number, NumberedColumn>, asked: readonly CellReading[]): ReadonlyMap<CellReading, NewColumn> {
     return new Map(asked.flatMap((reading) => {
-      const column = columns.get(reading.column), meaning = this.meanings[this.all.indexOf(reading)];
+      const column = columns.get(reading.column), meaning = this.meaningOf(reading);
       return column === undefined || column.places === null || meaning === undefined || hasUnsound(meaning, column.places) ? [] : [[reading, valuesOf(reading, meaning, column.places)] as const];
     }));
   }
@@ -83,7 +83,7 @@ export class CellReadings {
   staged(columns: ReadonlyMap<number, NumberedColumn>, asked: readonly CellReading[], padded: boolean): readonly NewColumn[] | null {
     const staged: NewColumn[] = [];
     for (const reading of asked) {
-      const column = columns.get(reading.column), meaning = this.meanings[this.all.indexOf(reading)], { field: { name, kind, list } } = reading;
+      const column = columns.get(reading.column), meaning = this.meaningOf(reading), { field: { name, kind, list } } = reading;
       if (column === undefined || meaning === undefined) return null;
       const { words, places } = column;
       if (places === null ? padded || !standsForItself(reading, words) : hasUnsound(meaning, places)) return null;
@@ -93,10 +93,21 @@ export class CellReadings {
     }
     return staged;
   }
+
+  private meaningOf(reading: CellReading): Meaning | undefined {
+    return this.meanings[this.all.indexOf(reading)];
+  }
 }
 
 const encoder = new TextEncoder();
-const codesOf = (list: CodeListName): Words => wordsOf(codeLists[list].map(({ code }) => encoder.encode(code)));
+const codes = new Map<CodeListName, Words>();
+
+/** The codes of a list, made once. */
+function codesOf(list: CodeListName): Words {
+  const known = codes.get(list) ?? wordsOf(codeLists[list].map(({ code }) => encoder.encode(code)));
+  codes.set(list, known);
+  return known;
+}
 
 /** A text of as many bytes has at most as many characters. */
 function standsForItself({ field: { maxLength, required }, asItStands }: CellReading, { starts, ends }: Words): boolean {
