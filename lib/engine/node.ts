@@ -34,6 +34,8 @@ export async function openNodeDatabase(): Promise<LoadingDatabase> {
   const end = (): void => {
     ended = true;
     connection.interrupt();
+    const again = setInterval(() => { connection.interrupt(); }, 20); // the engine forgets an interruption that comes before the query has begun
+    void last.then(() => { clearInterval(again); });
   };
   const create = async (table: string, columns: readonly NewColumn[], chunks: ReturnType<typeof chunksOf>): Promise<void> => {
     const definition = columns.map((c) => `${quoteName(c.name)} ${c.type}`).join(', ');

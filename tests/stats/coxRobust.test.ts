@@ -4,6 +4,7 @@ import { cox } from '@/lib/stats/cox/cox';
 import { hazardRatios } from '@/lib/stats/cox/hazardRatios';
 import { scoreResiduals } from '@/lib/stats/cox/residuals';
 import { robustCovariance } from '@/lib/stats/cox/robust';
+import { weightedCox } from '@/lib/stats/weighting/weightedCox';
 import { cellsFrom, designFrom, estimated, oneColumn, oneEach, patients, type Patient } from './designs';
 import { dataSet1 } from './printed';
 import { cellsOf } from './rows';
@@ -37,6 +38,16 @@ describe('robust errors', () => {
   it('one cluster has no spread between clusters', () => {
     const fit = estimated(cox(cellsOf({ ...dataSet1, cluster: dataSet1.x.map(() => 7) }), oneColumn(dataSet1.x)));
     expect(robustCovariance(fit)).toEqual({ status: 'notEstimable', reason: 'all procedures belong to one cluster' });
+  });
+
+  // Lin & Wei 1989: each procedure adds its own excess of revisions over expected. Where all at risk are revised at once there is none, and limits would have no width.
+  it('everyone still followed is revised on one day: there are no limits to give, by this model or with weights', () => {
+    const cells = cellsOf({ exit: [0, 6, 6], event: [0, 1, 1], count: [2, 1, 2] }), design = oneColumn([1, 0, 1], 'keeled');
+    const reason = 'what procedures and clusters add to the ratio of keeled cancels out, which leaves no spread to go by';
+    const fit = estimated(cox(cells, design));
+    expect(fit.covariance[0]).toBeCloseTo(1.5, 12); // the model itself knows something
+    expect(robustCovariance(fit)).toEqual({ status: 'notEstimable', reason });
+    expect(weightedCox(cells, Float64Array.of(1, 1, 1), design)).toEqual({ status: 'notEstimable', reason });
   });
 
   it('fewer than thirty clusters are flagged, thirty are not', () => {

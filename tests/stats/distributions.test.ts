@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { chiSquareUpperTail } from '@/lib/stats/distributions/chiSquare';
 import { gammaQuantile } from '@/lib/stats/distributions/gammaQuantile';
+import { betaTails } from '@/lib/stats/distributions/incompleteBeta';
 import { gammaTails } from '@/lib/stats/distributions/incompleteGamma';
 import { normalP, normalQuantile, normalUpperTail } from '@/lib/stats/distributions/normal';
 import { poissonDensity } from '@/lib/stats/distributions/poissonDensity';
@@ -40,6 +41,12 @@ describe('distributions', () => {
   it('Poisson probabilities add up to 1', () => {
     const sum = Array.from({ length: 400 }, (_, x) => poissonDensity(x, 150)).reduce((s, p) => s + p, 0);
     expect(sum).toBeCloseTo(1, 13);
+  });
+
+  it('nothing lies beyond every bound, and what is no number has no probability', () => {
+    expect([normalUpperTail(Infinity), normalUpperTail(-Infinity), normalP(Infinity), chiSquareUpperTail(Infinity, 2)]).toEqual([0, 1, 0, 0]);
+    expect([normalUpperTail(NaN), normalP(NaN), chiSquareUpperTail(NaN, 1), chiSquareUpperTail(1, NaN), betaTails(1, 2, NaN).upper, poissonDensity(2, NaN), poissonDensity(2, Infinity)])
+      .toEqual([NaN, NaN, NaN, NaN, NaN, NaN, NaN]);
   });
 
   it('probabilities outside 0 to 1 are refused', () => {

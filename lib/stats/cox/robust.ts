@@ -18,6 +18,7 @@ export interface RobustCovariance {
 }
 
 const fewClusters = 30;
+const rounding = 1e-12; // as a part of the model's own variance
 const residualsAgain = floatsUsedAgain();
 
 /** Whose score residuals are summed, where it is not simply the procedures of the fit's cells. */
@@ -48,8 +49,17 @@ export function robustCovariance(fit: CoxFit, { origin, before, members }: Contr
     const i = Math.floor(k / columns), j = k % columns;
     return notEstimable[i] === null && notEstimable[j] === null ? v / (scale[i]! * scale[j]!) : NaN;
   });
+  const balanced = withoutSpread(fit, covariance);
+  if (balanced) return balanced;
   const notes = clusters < fewClusters ? [`only ${clusters} clusters (fewer than ${fewClusters}): robust limits tend to be too narrow`] : [];
   return { status: 'ok', covariance, clusters, wald: waldTest(fit.coefficient, covariance), notes };
+}
+
+/** Where what every cluster adds to a coefficient comes to nothing, as when all at risk are revised at once: limits by such a covariance would have no width. */
+export function withoutSpread({ names, notEstimable, covariance: ofModel }: Pick<CoxFit, 'names' | 'notEstimable' | 'covariance'>, covariance: Float64Array): NotEstimable | null {
+  const variances = (j: number): number => j * (names.length + 1);
+  const name = names.find((_, j) => !notEstimable[j] && !(covariance[variances(j)]! > rounding * ofModel[variances(j)]!));
+  return name === undefined ? null : { status: 'notEstimable', reason: `what procedures and clusters add to the ratio of ${name} cancels out, which leaves no spread to go by` };
 }
 
 const sizeOf = (rows: Int32Array): number => rows.reduce((most, row) => Math.max(most, row + 1), 0);

@@ -3,7 +3,8 @@ import { poissonDensity } from './poissonDensity';
 
 /** Tails of the beta distribution with parameters a and b (above 0) at x, 0 to 1: the regularised incomplete beta functions. */
 export function betaTails(a: number, b: number, x: number): Tails {
-  if (!(x > 0)) return { lower: 0, upper: 1 };
+  if (Number.isNaN(a + b + x)) return { lower: NaN, upper: NaN };
+  if (x <= 0) return { lower: 0, upper: 1 };
   if (x >= 1) return { lower: 1, upper: 0 };
   if (x < (a + 1) / (a + b + 2)) {
     const lower = (front(a, b, x) * betaFraction(x, a, b)) / a;

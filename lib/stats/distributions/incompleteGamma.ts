@@ -1,6 +1,6 @@
 import { poissonDensity } from './poissonDensity';
 
-/** Both tails of a distribution at one point, each accurate in itself however small. */
+/** Both tails of a distribution at one point, each accurate in itself however small; NaN where the point or a parameter is. */
 export interface Tails { readonly lower: number; readonly upper: number }
 
 /**
@@ -8,7 +8,8 @@ export interface Tails { readonly lower: number; readonly upper: number }
  * Series below shape + 1, Legendre's continued fraction above (Abramowitz & Stegun 6.5.29, 6.5.31).
  */
 export function gammaTails(shape: number, x: number): Tails {
-  if (!(x > 0)) return { lower: 0, upper: 1 };
+  if (Number.isNaN(shape + x)) return { lower: NaN, upper: NaN };
+  if (x <= 0) return { lower: 0, upper: 1 };
   if (x === Infinity) return { lower: 1, upper: 0 };
   if (x < shape + 1) {
     const lower = poissonDensity(shape, x) * lowerSeries(shape, x);

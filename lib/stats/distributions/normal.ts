@@ -1,7 +1,8 @@
 import { gammaTails, upperFraction } from './incompleteGamma';
 
-/** Pr(Z > z) of the standard normal distribution, accurate to its last digits far into the tail. */
+/** Pr(Z > z) of the standard normal distribution, accurate to its last digits far into the tail; NaN of NaN. */
 export function normalUpperTail(z: number): number {
+  if (Number.isNaN(z) || z === Infinity) return z === Infinity ? 0 : NaN;
   if (z < 0) return 1 - normalUpperTail(-z);
   if (z < 2) return gammaTails(0.5, (z * z) / 2).upper / 2;
   // e^(−z²/2) in two factors: squaring a z of few binary digits is exact

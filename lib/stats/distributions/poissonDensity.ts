@@ -14,7 +14,7 @@ export function stirlingError(n: number): number {
 /** x ln(x/λ) + λ − x without cancellation near x = λ: with v = (x − λ)/(x + λ), ln(x/λ) = 2 artanh v. */
 function deviance(x: number, lambda: number): number {
   const difference = x - lambda, v = difference / (x + lambda);
-  if (Math.abs(v) > 0.1) return x * Math.log(x / lambda) - difference;
+  if (!(Math.abs(v) <= 0.1)) return x * Math.log(x / lambda) - difference;
   let term = 2 * x * v, sum = difference * v;
   for (let j = 1; ; ++j) {
     term *= v * v;

@@ -3,6 +3,7 @@ import { clusterCount, clusterCrossProducts } from '../clusterCrossProducts';
 import { cox, fitCox, waldTest, type ChiSquareTest, type CoxFit } from '../cox/cox';
 import { coxModel, type CoxModel } from '../cox/coxModel';
 import { scoreResiduals } from '../cox/residuals';
+import { withoutSpread } from '../cox/robust';
 
 export interface WeightedCoxFit {
   readonly status: 'ok';
@@ -27,7 +28,8 @@ export function weightedCox(cells: Cells, weight: Float64Array, design: Design):
   const weighted = fitCox(weightedModel(coxModel(cells, design, 'breslow'), weight));
   if (weighted.status !== 'ok') return weighted;
   const fit = { ...weighted, procedures: unweighted.procedures, events: unweighted.events, notEstimable: unweighted.notEstimable, notes: unweighted.notes };
-  const covariance = robust(fit, cells, weight);
+  const covariance = robust(fit, cells, weight), balanced = withoutSpread(fit, covariance);
+  if (balanced) return balanced;
   return { status: 'ok', fit, covariance, clusters, wald: waldTest(fit.coefficient, covariance) };
 }
 
