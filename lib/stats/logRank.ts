@@ -58,8 +58,8 @@ function moments(cells: Cells, sets: RiskSets, group: Int32Array, groups: number
     for (let g = 0; g < groups; ++g) {
       const share = atRisk[g]! / n;
       expected[g]! += d * share;
-      variance[g * groups + g]! += spread * share;
-      for (let h = 0; h < groups; ++h) variance[g * groups + h]! -= (spread * share * atRisk[h]!) / n;
+      variance[g * groups + g]! += (spread * share * (n - atRisk[g]!)) / n; // exactly 0 where nobody else is at risk
+      for (let h = 0; h < groups; ++h) if (h !== g) variance[g * groups + h]! -= (spread * share * atRisk[h]!) / n;
     }
   }
   return { observed, expected, variance };

@@ -37,6 +37,15 @@ describe('log-rank test without an answer', () => {
     ['groups that lie in different strata', { exit: [1, 2, 3, 4], event: [1, 1, 1, 1], stratum: [0, 0, 1, 1] }, groups, 'some groups were never at risk at the same time as others'],
   ])('%s', (_, rows, group, reason) => { expect(logRank(cellsOf(rows), group, 2)).toEqual({ status: 'notEstimable', reason }); });
 
+  // Mantel 1966: a risk set adds d m₁ m₂ (n − d)/n²(n − 1), which is 0 where it holds one group alone.
+  it.each([
+    { story: 'the old design all lost before those of the new one came under observation', entry: [-Infinity, -Infinity, 100, 100], exit: [100, 100, 200, 200] },
+    { story: 'the same among three designs, one of which is never used', entry: [-Infinity, -Infinity, 100, 100], exit: [100, 100, 200, 200], last: 2 },
+  ])('$story: nothing to compare, and not a p-value of 1', ({ entry, exit, last = 1 }) => {
+    const cells = cellsOf({ entry, exit, event: [1, 0, 1, 0], count: [4, 8, 1, 1] });
+    expect(logRank(cells, Int32Array.of(last, last, 0, 0), last + 1)).toEqual({ status: 'notEstimable', reason: 'some groups were never at risk at the same time as others' });
+  });
+
   it('all revised on the day of surgery: the one risk set tells nothing', () => {
     expect(logRank(cellsOf({ exit: [0, 0, 0, 0], event: [1, 1, 1, 1] }), groups, 2).status).toBe('notEstimable');
   });
