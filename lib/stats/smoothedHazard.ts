@@ -11,7 +11,7 @@ export interface SmoothedHazard {
   readonly time: Float64Array;
   /** Events per procedure and unit of time; 0: none within reach; NaN: near an edge, where few events can add up to less than nothing. */
   readonly hazard: Float64Array;
-  /** Limits at each time by itself; NaN where the hazard is 0 or NaN. */
+  /** Limits at each time by itself; NaN where the hazard is 0 or NaN, or so near 0 that its upper limit is beyond all numbers. */
   readonly lower: Float64Array;
   readonly upper: Float64Array;
   /** Just before each time. */
@@ -54,8 +54,9 @@ export function smoothedHazard(table: EventTable, { bandwidth, end, points = 101
     }
     hazard[k] = sum < 0 ? NaN : sum;
     const factor = sum > 0 ? Math.exp((z * Math.sqrt(variance)) / sum) : NaN;
-    lower[k] = sum / factor;
-    upper[k] = sum * factor;
+    const limited = sum * factor < Infinity;
+    lower[k] = limited ? sum / factor : NaN;
+    upper[k] = limited ? sum * factor : NaN;
   });
   return { status: 'ok', bandwidth, time, hazard, lower, upper, atRisk: time.map((t) => numberAtRisk(table, t)) };
 }
