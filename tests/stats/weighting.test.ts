@@ -86,8 +86,10 @@ describe('weighted Cox regression', () => {
         expect(result.status === 'ok' ? result.fit.notEstimable : result).toEqual(plain.status === 'ok' ? plain.notEstimable : plain);
         return;
       }
+      const robust = robustCovariance(plain);
+      if (robust.status !== 'ok') { expect(result).toEqual(robust); return; } // e.g. all who were at risk revised on one day
       expect(ok(result).fit.coefficient[0]).toBeCloseTo(plain.coefficient[0]!, 8);
-      expect(ok(result).covariance[0]).toBeCloseTo(ok(robustCovariance(plain)).covariance[0]!, 8);
+      expect(ok(result).covariance[0]).toBeCloseTo(robust.covariance[0]!, 8);
     }));
   });
 
