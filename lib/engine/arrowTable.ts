@@ -1,4 +1,4 @@
-import { DateDay, Dictionary, Field, Float64, Int32, makeData, makeVector, Null, Schema, Table, Uint8, Utf8, type Vector } from 'apache-arrow';
+import { DateDay, Dictionary, Field, Float64, Int32, makeData, makeVector, Null, Schema, Table, Uint16, Uint8, Utf8, type Vector } from 'apache-arrow';
 import type { Words } from '../intake/binary/words';
 import { rowsOf, type NewColumn, type NumberColumn, type TextColumn } from './newColumn';
 
@@ -19,15 +19,27 @@ function vectorOf(column: NewColumn | undefined, rows: number): Vector | null {
   return column.places !== null && 2 * column.words.starts.length < rows ? repeated(column.words, column.places) : texts(column, rows);
 }
 
-/** Few texts, and for each row the number of its own. */
+/** Few texts, and for each row the number of its own, in as few bytes as hold it. */
 function repeated(words: Words, places: Int32Array): Vector {
-  const each = Int32Array.from(words.starts, (_, i) => i), dictionary = texts({ name: '', type: 'VARCHAR', words, places: each }, each.length), nullBitmap = new Uint8Array((places.length + 7) >> 3);
+  const { length } = places, each = Int32Array.from(words.starts, (_, i) => i), dictionary = texts({ name: '', type: 'VARCHAR', words, places: each }, each.length) as Vector<Utf8>;
+  const numbers = each.length <= 2 ** 8 ? new Uint8Array(length) : each.length <= 2 ** 16 ? new Uint16Array(length) : null, type = numbers === null ? new Int32() : numbers instanceof Uint8Array ? new Uint8() : new Uint16();
+  numbers?.set(places); // of those that are null, anything
+  return makeVector(makeData({ type: new Dictionary<Utf8, Int32 | Uint8 | Uint16>(new Utf8(), type), length, ...nullsOf(places), data: numbers ?? places, dictionary }));
+}
+
+function nullsOf(places: Int32Array): { readonly nullCount: number; readonly nullBitmap: Uint8Array } {
+  const nullBitmap = new Uint8Array((places.length + 7) >> 3);
   let nullCount = 0;
-  for (let i = 0; i < places.length; i++) {
-    if (places[i]! < 0) nullCount++;
-    else nullBitmap[i >> 3]! |= 1 << (i & 7);
+  for (let first = 0; first < places.length; first += 8) {
+    const after = Math.min(first + 8, places.length);
+    let bits = 0;
+    for (let i = first; i < after; i++) {
+      if (places[i]! < 0) nullCount++;
+      else bits |= 1 << (i - first);
+    }
+    nullBitmap[first >> 3] = bits;
   }
-  return makeVector(makeData({ type: new Dictionary(new Utf8(), new Int32()), length: places.length, nullCount, nullBitmap, data: places, dictionary: dictionary as Vector<Utf8> }));
+  return { nullCount, nullBitmap };
 }
 
 function numbers({ type, values, valid }: NumberColumn, length: number): Vector {
@@ -57,24 +69,21 @@ function asTheyStand({ bytes, starts, ends }: Words, length: number): TextBuffer
 }
 
 function picked({ bytes, starts, ends }: Words, places: Int32Array): TextBuffers {
-  const { length } = places, valueOffsets = new Int32Array(length + 1), nullBitmap = new Uint8Array((length + 7) >> 3);
-  let size = 0, at = 0, nullCount = 0;
+  const { length } = places, valueOffsets = new Int32Array(length + 1);
+  let size = 0, at = 0;
   for (let i = 0; i < length; i++) if (places[i]! >= 0) size += ends[places[i]!]! - starts[places[i]!]!;
   // Four bytes at a time: what is taken behind a text goes where the next one is written over it.
   const data = new Uint8Array(size + 3), to = new DataView(data.buffer), from = new DataView(bytes.buffer, bytes.byteOffset, bytes.length), lastFour = bytes.length - 4;
   for (let i = 0; i < length; i++) {
     const place = places[i]!;
-    if (place < 0) {
-      nullCount++;
-    } else {
+    if (place >= 0) {
       const start = starts[place]!, end = ends[place]!;
       for (let k = start; k < end; k += 4) to.setInt32(at + k - start, k <= lastFour ? from.getInt32(k) : lastOnes(bytes, k));
       at += end - start;
-      nullBitmap[i >> 3]! |= 1 << (i & 7);
     }
     valueOffsets[i + 1] = at;
   }
-  return { valueOffsets, data: data.subarray(0, size), nullBitmap, nullCount };
+  return { valueOffsets, data: data.subarray(0, size), ...nullsOf(places) };
 }
 
 /** Of fewer than four bytes, the first of them the highest. */

@@ -40,3 +40,27 @@ describe('a block of records tells whether white space must be taken off its cel
     for (const block of blocks) if (decoder.decode(bytesOf(block)).includes(', y')) expect(block.padded).toBe(true);
   });
 });
+
+describe('a record that two pieces of a file share', () => {
+  const pieceBytes = 4 * 1024 * 1024, header = 'a,b\n', encoder = new TextEncoder(), decoder = new TextDecoder();
+
+  it.each([
+    ['plain', 'P2,hip\n', 1],
+    ['beyond ASCII', 'P2,épaule\n', 1],
+    ['with line ends and commas within quotes', 'P2,"a,\n\n""b\n"\n', 1],
+    ['with a cell too many', 'P2,hip,left\n', 0],
+    ['after an empty line', '\nP2,hip\n', 1],
+  ])('%s, is the same wherever they meet', async (_, record, taken) => {
+    for (let before = 0; before <= encoder.encode(record).length; before++) {
+      const filling = 'x'.repeat(1024 - 4), lines = `P1,${filling}\n`.repeat(pieceBytes / 1024 - 1), rest = 1024 - header.length - before, start = `${header}${lines}P1,${'y'.repeat(rest - 4)}\n`;
+      const scanned = csvBlocks(new Blob([start, record, 'P3,knee\nP4,knee']), { file: 'a.csv', cells: 2, identifying: new Set() }, new AbortController().signal), blocks: CsvBlock[] = [];
+      let next = await scanned.next();
+      for (; next.done !== true; next = await scanned.next()) blocks.push(next.value);
+      const text = decoder.decode(Buffer.concat(blocks.map(bytesOf)));
+      expect(text.slice(-(record.length + 30)).endsWith(`y\n${taken === 1 ? record.trimStart() : ''}P3,knee\nP4,knee`)).toBe(true);
+      expect(blocks.reduce((sum, { records }) => sum + records, 0)).toBe(pieceBytes / 1024 + taken + 2);
+      expect(next.value).toMatchObject({ records: pieceBytes / 1024 + 3, malformed: taken === 1 ? new Int32Array() : Int32Array.of(pieceBytes / 1024 + 2) });
+      expect(blocks.at(-1)!.fraction).toBe(1);
+    }
+  });
+});

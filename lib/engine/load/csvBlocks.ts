@@ -2,7 +2,7 @@ import { QueryError, quoteText } from '../database';
 import { nextTask } from '../nextTask';
 import { rowsTogether } from '../newColumn';
 import { askingAhead } from './askingAhead';
-import type { PlainRecords } from './plainRecords';
+import { newline, type PlainRecords } from './plainRecords';
 import { TextScanner, type TextScan, type TextShape } from './textScan';
 
 const pieceBytes = 4 * 1024 * 1024; // read at once
@@ -39,11 +39,9 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     [parts, bytes, from] = [[], 0, scanner.accepted];
     return made;
   };
-  for await (const piece of askingAhead(piecesOf(content))) {
-    signal.throwIfAborted();
-    const buffer = joined([rest, piece]);
-    scanner.check(buffer, rest.length);
-    for (let done = rest.length, turn = done; done < buffer.length;) {
+  async function* blocksIn(buffer: Uint8Array<ArrayBuffer>, begun: number): AsyncGenerator<CsvBlock, void> {
+    scanner.check(buffer, begun);
+    for (let done = begun, turn = done; done < buffer.length;) {
       const { recordStart, accepted } = scanner;
       done = scanner.goOn(buffer, done);
       if (scanner.accepted > accepted) {
@@ -57,7 +55,21 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     }
     rest = buffer.subarray(scanner.recordStart);
     at += scanner.recordStart;
-    scanner.forget();
+    scanner.beginAt(0);
+  }
+  for await (const piece of askingAhead(piecesOf(content))) {
+    signal.throwIfAborted();
+    // The record that goes on is looked at by itself, up to a line end: then most of the piece stays where it is.
+    const line = rest.length === 0 ? 0 : piece.indexOf(newline) + 1;
+    if (line > 0) yield* blocksIn(joined([rest, piece.subarray(0, line)]), rest.length);
+    if (rest.length > 0) {
+      const begun = rest.length;
+      yield* blocksIn(joined([rest, piece.subarray(line)]), begun);
+    } else {
+      at -= line;
+      scanner.beginAt(line);
+      yield* blocksIn(piece, line);
+    }
   }
   const { accepted } = scanner, scan = scanner.finish(rest.length);
   if (scanner.accepted > accepted) take(rest, 0, rest.length, accepted - from);

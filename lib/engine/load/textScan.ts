@@ -92,9 +92,9 @@ export class TextScanner {
     return this.withReturn > 0 ? '\\r\\n' : '\\n';
   }
 
-  /** The buffer goes on with the record that has not yet ended. */
-  forget(): void {
-    this.recordStart = 0;
+  /** The record that has not yet ended, or the next one, begins at a place of the next buffer. */
+  beginAt(place: number): void {
+    this.recordStart = place;
   }
 
   /** @param end of the buffer */
