@@ -1,6 +1,7 @@
 import { grown, type Words } from '../../intake/binary/words';
 import { rowsTogether } from '../newColumn';
 import { CellDictionary } from './cellDictionary';
+import { daysBetween } from './daysBetween';
 import { packed, type PackedTexts } from './packedTexts';
 import { WordList } from './wordList';
 
@@ -17,6 +18,7 @@ export class CellColumn {
   private each = new WordList();
   private places = new Int32Array(1024);
   private met = new Int32Array(1024); // numbers of the texts that were met last
+  private isFirst = true; // block
   private before = [{ each: new WordList(), places: new Int32Array(1024) }, { each: new WordList(), places: new Int32Array(1024) }];
 
   /** Goes on with the next block, in the memory of the third before it: new memory costs more than what is written there. */
@@ -25,6 +27,15 @@ export class CellColumn {
     const { each, places } = this.before.shift()!;
     [this.each, this.places] = [each, places];
     each.clear();
+    if (this.isFirst) this.expectDays();
+    this.isFirst = false;
+  }
+
+  /** Numbers the days between those of the first block: otherwise nearly every block has a few new ones, which are waited for to be read. */
+  private expectDays(): void {
+    if (this.dictionary === null) return;
+    const days = packed(daysBetween(this.dictionary.words)), count = days.lengths.length;
+    this.dictionary.number(days, 0, count, new Int32Array(count), 0);
   }
 
   /** The cells of rows from `row` on are texts from `first` on. */

@@ -9,7 +9,7 @@ import { countOf, staging, type Reading, type StagedTable } from './loading';
 import { fieldsIn } from './mappedReadings';
 import type { OpenTable } from './openTables';
 import { sourcePieces, type SourceEnd, type SourcePiece } from './sourcePieces';
-import { firstLine, stagePiece, type MappedPart, type Pass, type Taken } from './stagePiece';
+import { firstLine, isSound, stagePiece, type MappedPart, type Pass, type Taken } from './stagePiece';
 import { createStaging, settleCells } from './stageTable';
 
 const mostRecords = 2 ** 31 - 1;
@@ -55,7 +55,7 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
 async function readSource(database: LoadingDatabase, source: OpenedSource, parts: readonly Pick<Pass, 'part' | 'into'>[], { signal, onRead }: Reading): Promise<void> {
   const pieces = sourcePieces(database, source, parts.flatMap(({ part }) => part.mappings), signal);
   const pass = parts.map((each): Pass => ({ ...each, counts: each.part.mappings.map(() => ({ held: 0, contradicting: 0 })) }));
-  let done = 0, staged = Promise.resolve();
+  let done = 0, staged = Promise.resolve(), before = staged, isSent = true; // all of the piece that was staged last
   const stage = async ({ found, rows, fraction }: SourcePiece): Promise<void> => {
     await stagePiece(database, source, pass, found);
     done += rows;
@@ -64,16 +64,19 @@ async function readSource(database: LoadingDatabase, source: OpenedSource, parts
   try {
     for (;;) {
       const piece = await pieces.next();
-      await staged;
+      await (isSent ? before : staged); // rows go in in their order; the engine need not wait for the next
       if (piece.done === true) {
+        await staged;
         for (const { part, into, counts } of pass) await remember(database, part, into, piece.value, counts);
         return;
       }
+      before = staged;
+      isSent = isSound(piece.value.found);
       staged = stage(piece.value);
       staged.catch(() => undefined); // awaited above, in its turn
     }
   } finally {
-    await staged.catch(() => undefined); // nothing goes on once the load has failed
+    await Promise.allSettled([before, staged]); // nothing goes on once the load has failed
   }
 }
 

@@ -38,6 +38,9 @@ export interface Pass {
 
 export const firstLine = ({ rows, mapping }: OpenedSource): number => rows?.firstRow ?? (mapping.layout?.headerLine ?? 1) + 1;
 
+/** Whether nothing is wrong with any record: then all are sent to the engine at once when they are staged. */
+export const isSound = (found: FoundRows): boolean => Array.from(found.values()).every((rows) => 'columns' in rows);
+
 /** Stages what the mappings find in rows. What is sound is copied before anything is waited for. */
 export async function stagePiece(database: LoadingDatabase, source: OpenedSource, pass: readonly Pass[], found: FoundRows): Promise<void> {
   const count = ({ into, counts }: Pass, k: number, { held, contradicting }: Staged): void => {
