@@ -6,8 +6,11 @@ import type { Workbench } from './workbench';
 
 export const extractFile = (file: File): ExtractFile => ({ name: file.webkitRelativePath === '' ? file.name : file.webkitRelativePath, content: file });
 
-/** Looking into a person's files before they are loaded. A look at other files ends one that goes on. */
-export function inspectionAnswers(): Pick<Workbench, 'inspect' | 'inspectSource'> {
+/**
+ * Looking into a person's files before they are loaded. A look at other files ends one that goes on.
+ * @param onSeen hears when there is something to be loaded
+ */
+export function inspectionAnswers(onSeen: () => void): Pick<Workbench, 'inspect' | 'inspectSource'> {
   let looking = new AbortController();
   let unpacked: Unpacked = { files: [], problems: [] };
   return {
@@ -17,6 +20,7 @@ export function inspectionAnswers(): Pick<Workbench, 'inspect' | 'inspectSource'
       const found = await unpack(files.map(extractFile), signal);
       const inspection = await inspectUnpacked(found, signal);
       unpacked = found;
+      if (inspection.sources.length > 0) onSeen();
       return inspection;
     },
     inspectSource: async (file, layout) => {

@@ -4,6 +4,7 @@ import { analyse } from '../../lib/analysis/analyse';
 import { answerChapter, type ChapterName, type Chapters } from '../../lib/analysis/chapters';
 import { levelsOf } from '../../lib/analysis/levels';
 import type { Analysis, NothingToShow } from '../../lib/analysis/result';
+import { readAhead } from '../../lib/analysis/rows/readAhead';
 import { putInForce } from '../../lib/disclosure/policy';
 import type { LoadingDatabase } from '../../lib/engine/database';
 import type { MemoryLimits } from '../../lib/engine/load/memoryForecast';
@@ -25,6 +26,7 @@ import { ownCases } from '../../lib/screening/units/ownCases';
 import { unitNames } from '../../lib/screening/units/unitNames';
 import { compiledEngine } from './compiledEngine';
 import { extractFile, inspectionAnswers } from './inspectionAnswers';
+import { openedAhead } from './openedAhead';
 import { newestOnly, superseded } from './newestOnly';
 import { screeningAnswers } from './screeningAnswers';
 import { monitoringAnswers } from './monitoringAnswers';
@@ -68,14 +70,17 @@ function memoryLimits(): MemoryLimits {
 }
 
 /** Opens a database of which the page hears when it ends while its registry is the one that is loaded. */
-async function open(): Promise<LoadingDatabase> {
+async function open(onLost: () => void = () => undefined): Promise<LoadingDatabase> {
   const database = await openWasmDatabase(engine, (reason) => {
+    onLost();
     if (loaded?.database !== database) return; // a load that is running hears of it by itself
     letGo();
     tellLost(reason);
   });
   return database;
 }
+
+const ahead = openedAhead(open);
 
 /** Forgets the registry and all that was worked out of it. */
 function letGo(): LoadedExtract | null {
@@ -138,7 +143,7 @@ const workbench: Workbench = {
         result = await openSample(what.sample, signal);
       } else {
         const mapped = 'mapping' in what ? { mapping: what.mapping } : {};
-        result = await loadExtract(open, ('mapping' in what ? what.files : what).map(extractFile), { onProgress, signal, memory: memoryLimits(), tryAnyway, ...mapped });
+        result = await loadExtract(ahead.take, ('mapping' in what ? what.files : what).map(extractFile), { onProgress, signal, memory: memoryLimits(), tryAnyway, ...mapped });
       }
     } catch (error) {
       if (signal.aborted) return cancelled;
@@ -153,12 +158,13 @@ const workbench: Workbench = {
     loaded = result.extract;
     heldBytes = result.memoryNeeded;
     await before?.database.close();
+    if (!('sample' in what)) readAhead(loaded).catch(() => undefined); // whoever asks for the same hears of it
     return loadedReport(result.extract.source, result.report);
   },
 
   cancelLoad: () => { loading.abort(cancelled); },
 
-  ...inspectionAnswers(),
+  ...inspectionAnswers(ahead.prepare),
 
   async protect(policy) {
     putInForce(policy);
