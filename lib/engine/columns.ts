@@ -1,5 +1,5 @@
 import { quoteName, sql, type Database, type Query, type ResultSet } from './database';
-import { wholeNumberSql } from './followupTable';
+import { isWholeNumber, wholeNumberSql } from './followupTable';
 import { recentlyUsed, type RecentlyUsed } from './recentlyUsed';
 
 /** Per row of `followup`, in the order of the table: one more than a whole number; 0: null. */
@@ -45,8 +45,10 @@ function newColumns(database: Database): Columns {
   const read = (expression: Query): Promise<Read> =>
     kept.get(`positions ${keyOf(expression)}`, async () => narrowed((await database.query(everyRow(expression))).positions('value')), ({ positions }) => positions.byteLength);
   const tableOf = (column: string): Promise<string> => kept.get(`table ${column}`, async () => {
-    const name = quoteName(`values of ${column}`);
-    await database.query(sql(`CREATE TEMP TABLE IF NOT EXISTS ${name} AS SELECT DISTINCT ${quoteName(column)}, coalesce(${wholeNumberSql(column)}::INTEGER + 1, 0) AS position FROM followup`));
+    const name = quoteName(`values of ${column}`), { occurs } = await read(sql(wholeNumberSql(column)));
+    await database.query(sql(`CREATE TEMP TABLE IF NOT EXISTS ${name} AS SELECT ${quoteName(column)}, 0 AS position FROM followup LIMIT 0`));
+    const positions = Array.from(occurs.keys()).filter((position) => occurs[position] === 1);
+    await database.query(sql(`INSERT INTO ${name} SELECT value, position FROM (${valuesAt(column, positions)}) WHERE NOT EXISTS (FROM ${name})`));
     return `temp.${name}`;
   }, () => 0);
   const overValues: Columns['overValues'] = async (column, query) => {
@@ -69,6 +71,13 @@ function newColumns(database: Database): Columns {
       return { positions, occurs, values };
     },
   };
+}
+
+/** SQL: `value` and `position` of a column at positions. To look among all rows for the distinct values would take as long as to read the column. */
+function valuesAt(column: string, positions: readonly number[]): string {
+  const places = `(SELECT unnest([${positions.join(', ')}]) AS position)`, codes = `enum_range((SELECT ${quoteName(column)} FROM followup LIMIT 1))`;
+  return isWholeNumber(column) ? `SELECT CASE WHEN position > 0 THEN position - 1 END AS value, position FROM ${places}`
+    : `SELECT value, position FROM ${places} LEFT JOIN (SELECT unnest(codes) AS value, generate_subscripts(codes, 1) AS position FROM (SELECT ${codes} AS codes)) USING (position)`;
 }
 
 const keyOf = (query: Query): string => JSON.stringify([query.sql, query.params]);

@@ -34,5 +34,7 @@ export const roleBit = (role: Role): number => 1 << roleCodes.findIndex((r) => r
 
 const wholeNumbers: ReadonlySet<string> = new Set(['procedure', 'patient', 'year', 'procedure_day', 'age', 'asa', 'entry_day', 'exit_day']);
 
+export const isWholeNumber = (column: string): boolean => wholeNumbers.has(column);
+
 /** SQL of a column of whole numbers or codes as a number of at least 0, null where not recorded. */
-export const wholeNumberSql = (column: string): string => (wholeNumbers.has(column) ? quoteName(column) : `enum_code(${quoteName(column)})`);
+export const wholeNumberSql = (column: string): string => (isWholeNumber(column) ? quoteName(column) : `enum_code(${quoteName(column)})`);
