@@ -1,7 +1,9 @@
 import { createSHA256 } from 'hash-wasm';
 import type { ExtractFile } from '../../intake/extractFile';
+import { nextTask } from '../nextTask';
 
-const pieceBytes = 4 * 1024 * 1024;
+const pieceBytes = 4 * 1024 * 1024; // read at once
+const turnBytes = 256 * 1024; // less than a millisecond: meanwhile the engine answers, and is asked again
 
 /**
  * SHA-256, hexadecimal, over the bytes of the table files one after the other in the order of their names without folder, the same for
@@ -13,7 +15,11 @@ export async function fingerprint(files: readonly ExtractFile[], signal: AbortSi
   const named = files.map((file) => ({ file, name: file.name.slice(file.name.lastIndexOf('/') + 1) }));
   for (const { file: { content } } of named.sort((a, b) => inOrder(a.name, b.name) || inOrder(a.file.name, b.file.name))) {
     for (let from = 0; from < content.size; from += pieceBytes) {
-      hash.update(new Uint8Array(await content.slice(from, from + pieceBytes).arrayBuffer()));
+      const piece = new Uint8Array(await content.slice(from, from + pieceBytes).arrayBuffer());
+      for (let at = 0; at < piece.length; at += turnBytes) {
+        hash.update(piece.subarray(at, at + turnBytes));
+        await nextTask();
+      }
       signal.throwIfAborted();
     }
   }
