@@ -16,18 +16,18 @@ export const died = passing('died');
 
 /**
  * Links the staged revisions to the staged procedures, finds the first revision of each (`first_revision`, by the procedure's record), and sets
- * aside procedures that were never at risk.
+ * aside procedures that were never at risk. Tells whether any other comes under observation after its procedure.
  *
  * On one day a major revision comes before a minor one, one of which the kind is not recorded after both, then the order of the file decides.
  */
-export async function linkRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<void> {
+export async function linkRevisions(database: LoadingDatabase, { closing }: RegistryDates): Promise<boolean> {
   const order = `((r.revision_date - DATE '${firstDay}')::BIGINT * 8 + enum_code(r.kind)) * ${2 ** 32} + r.record`; // a number is compared sooner than three columns
   await database.query(sql(`CREATE TABLE ${firstRevision} AS
     SELECT l.primary_record, (min(${order}) & ${2 ** 32 - 1})::INTEGER AS record, min(r.revision_date) AS revision_date
     FROM ${staging('revisions')} r JOIN revision_link l USING (record)
     WHERE r.kind <> 'reoperation' GROUP BY l.primary_record`));
   const late = 't.follow_up_start > t.procedure_date';
-  if (await countOf(database, `${staging('procedures')} t WHERE ${late}`) === 0) return;
+  if (await countOf(database, `${staging('procedures')} t WHERE ${late}`) === 0) return false;
   const exit = `least(r.revision_date, d.death_date, t.follow_up_end, DATE '${closing}')`;
   const gone = await setAsideRecords(database, {
     table: 'procedures', rule: 'no_time_at_risk', field: 'follow_up_start',
@@ -35,44 +35,57 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
     where: `${late} AND t.follow_up_start >= ${exit}`,
     value: `'at risk from ' || t.follow_up_start || ', follow-up ends ' || ${exit}`,
   });
-  if (gone === 0) return;
+  if (gone === 0) return true;
   await database.query(sql('DELETE FROM revision_link WHERE primary_record IN (SELECT record FROM gone_procedure)'));
   await setAsideRecords(database, lostPrimaryCheck());
+  return true;
+}
+
+/** The enums that identifiers of places become, by their columns. */
+export const placeTypes: ReadonlyMap<string, string> = new Map([['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']]);
+
+export interface AcceptedProcedures {
+  readonly numbers: number; // what is above the last one of a procedure
+  readonly patient: string; // SQL: the number of the patient
 }
 
 /**
  * Turns the staged procedures, where they are, into the table `followed`, of which `procedures` is a view, with enums for the identifiers of places
  * and numbers for procedure and patient: a procedure has the number of its record, a patient that of the first procedure. One of which the
- * patient is not known is a patient of its own. Returns what is above the last number.
+ * patient is not known is a patient of its own.
  */
-export async function acceptProcedures(database: LoadingDatabase, onBlock: (fraction: number) => void): Promise<number> {
+export async function acceptProcedures(database: LoadingDatabase, present: ReadonlySet<string>, onBlock: (fraction: number) => void): Promise<AcceptedProcedures> {
   const source = staging('procedures');
-  for (const [column, type] of [['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']] as const) {
+  for (const [column, type] of placeTypes) {
     await createEnum(database, type, `SELECT DISTINCT ${column} FROM ${source} WHERE ${column} IS NOT NULL`);
+    if (!present.has(column)) continue;
     // The engine also turns what stands in records that were taken out, which need be of no value.
     await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN ${column} TYPE ${type} USING try_cast(${column} AS ${type})`));
   }
   const numbers = await sortByRecord(database, source);
-  await numberPatients(database, source, numbers, onBlock);
+  const patient = await numberPatients(database, source, numbers, onBlock);
   await database.query(sql(`ALTER TABLE ${source} RENAME TO ${followed}`));
-  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => quoteName(name)).join(', ')}, record AS procedure, patient FROM ${followed}`));
-  return numbers;
+  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => `${quoteName(name)}${placeTypes.has(name) ? `::${placeTypes.get(name)!} AS ${quoteName(name)}` : ''}`).join(', ')}, record AS procedure, ${patient} AS patient FROM ${followed}`));
+  return { numbers, patient };
 }
 
-/** Writes over the number of the patient, which is that of the procedure, where another procedure of the patient comes first. */
-async function numberPatients(database: LoadingDatabase, source: string, numbers: number, onBlock: (fraction: number) => void): Promise<void> {
+/** Where patients have several procedures, their number stands in a column of its own. Returns the SQL for it. */
+async function numberPatients(database: LoadingDatabase, source: string, numbers: number, onBlock: (fraction: number) => void): Promise<string> {
   const later = passing('later_procedure');
   await database.query(sql(`CREATE TABLE ${later} AS SELECT record, first
     FROM ${keptOfSeveral} JOIN (SELECT patient_id, min(record) AS first FROM ${keptOfSeveral} GROUP BY patient_id) USING (patient_id) WHERE record > first`));
   await database.query(sql(`DROP TABLE ${several}`));
-  await database.query(sql(`ALTER TABLE ${source} ADD COLUMN patient INTEGER ${asBits}`));
-  await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN patient TYPE INTEGER USING (record)`)); // far quicker than an UPDATE
   const some = await countOf(database, later) > 0;
-  for (const { where, done } of some ? blocksOf('record', numbers) : []) {
-    await database.query(sql(`UPDATE ${source} s SET patient = l.first FROM (FROM ${later} WHERE ${where}) l WHERE l.record = s.record`));
-    onBlock(done);
+  if (some) {
+    await database.query(sql(`ALTER TABLE ${source} ADD COLUMN patient INTEGER ${asBits}`));
+    await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN patient TYPE INTEGER USING (record)`)); // far quicker than an UPDATE
+    for (const { where, done } of blocksOf('record', numbers)) {
+      await database.query(sql(`UPDATE ${source} s SET patient = l.first FROM (FROM ${later} WHERE ${where}) l WHERE l.record = s.record`));
+      onBlock(done);
+    }
   }
   await database.query(sql(`DROP TABLE ${later}`));
+  return some ? 'patient' : 'record';
 }
 
 /** Records are staged in their order, unless a row of a file holds several of them. Returns what is above the last record. */

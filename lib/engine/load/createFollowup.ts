@@ -1,9 +1,10 @@
 import { roleCodes, type Role } from '../../contract/codes';
 import { compress, passing, quoteText, sql, type LoadingDatabase } from '../database';
 import { componentColumn, roleBit } from '../followupTable';
-import { died, followed } from './acceptedTables';
+import { died, followed, type AcceptedProcedures } from './acceptedTables';
 import { codeText, codeType } from './codeTypes';
 import { asBits, asItIs } from './compression';
+import { countOf } from './loading';
 import { allRows, blocksOf, rowsAtOnce } from './rowBlocks';
 
 const revised = passing('revised');
@@ -24,10 +25,10 @@ interface PresentRole {
 
 /**
  * Makes `followup` (see followupTable.ts). What follows from re-operations, deaths and components is added to the table `followed`, beside each
- * procedure, so that nothing that stands there is written a second time. `numbers`: what is above the last procedure's. `onBlock` hears the fraction done.
+ * procedure, so that nothing that stands there is written a second time. `numbers`: what is above the last procedure's; `someLate`: of some, observation may begin later. `onBlock` hears the fraction done.
  */
 export async function createFollowup(
-  database: LoadingDatabase, { numbers, catalogued, closing }: { numbers: number; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
+  database: LoadingDatabase, { numbers, patient, someLate, catalogued, closing }: AcceptedProcedures & { someLate: boolean; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
 ): Promise<void> {
   const found = await database.query(sql(`SELECT role::VARCHAR AS role, count(*)::INTEGER AS components, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
   const texts = found.texts('role'), components = found.numbers('components'), designMissing = found.numbers('design_missing');
@@ -46,7 +47,7 @@ export async function createFollowup(
     onBlock((i + 2) / parts);
   }
   await database.query(sql(`DROP TABLE ${rareComponents}`));
-  await createView(database, roles);
+  await createView(database, roles, patient, someLate);
 }
 
 /** Adds what ends the follow-up of each procedure: what few have – a first revision, a death – is written over the rest. */
@@ -57,8 +58,9 @@ async function addEnds(database: LoadingDatabase, numbers: number, closing: stri
   for (const column of columns) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${column}`));
   await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN exit_day TYPE INTEGER
     USING (CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date)`)); // far quicker than an UPDATE
+  const someDied = await countOf(database, died) > 0;
   for (const { where } of blocksOf('procedure', numbers)) {
-    await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
+    if (someDied) await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
       WHERE d.procedure = p.record AND d.death_date - p.procedure_date <= p.exit_day`));
     await database.query(sql(`UPDATE ${followed} p SET exit_day = r.revision_date - p.procedure_date, ending = 'revision', kind = r.kind::VARCHAR, reason = r.reason, removed = r.removed
       FROM (FROM ${revised} WHERE ${where}) r WHERE r.procedure = p.record`));
@@ -90,13 +92,13 @@ async function addComponents(database: LoadingDatabase, numbers: number, { role,
   }
 }
 
-async function createView(database: LoadingDatabase, roles: readonly PresentRole[]): Promise<void> {
+async function createView(database: LoadingDatabase, roles: readonly PresentRole[], patient: string, someLate: boolean): Promise<void> {
   const present = new Set(roles.map(({ role }) => role));
   const ofProcedure = [
-    'record AS procedure', 'patient', 'patient_id IS NOT NULL AS patient_known', 'hospital_id AS hospital', 'surgeon_id AS surgeon', 'region', 'joint', 'side', 'class', 'indication', 'sex',
+    'record AS procedure', `${patient} AS patient`, 'patient_id IS NOT NULL AS patient_known', 'hospital_id::hospital_id AS hospital', 'surgeon_id::surgeon_id AS surgeon', 'region::region_id AS region', 'joint', 'side', 'class', 'indication', 'sex',
     'approach', 'proximal_fixation', 'distal_fixation', 'year(procedure_date)::SMALLINT AS year', "(procedure_date - DATE '1970-01-01')::INTEGER AS procedure_day",
     'age_years::UTINYINT AS age', 'asa_grade::UTINYINT AS asa', 'bmi::FLOAT AS bmi',
-    '(CASE WHEN follow_up_start > procedure_date THEN follow_up_start - procedure_date END)::INTEGER AS entry_day', 'exit_day', 'ending', 'kind', 'reason', 'removed',
+    someLate ? '(CASE WHEN follow_up_start > procedure_date THEN follow_up_start - procedure_date END)::INTEGER AS entry_day' : 'NULL::INTEGER AS entry_day', 'exit_day', 'ending', 'kind', 'reason', 'removed',
   ];
   const ofComponents = roleCodes.flatMap(({ code }) => componentParts.map(([what, type]) => {
     const name = componentColumn(code, what);

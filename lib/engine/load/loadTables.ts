@@ -80,10 +80,10 @@ export async function loadTables(
   await createRevisionLink(database);
   await check('revisions', 'check revisions', revisionChecks(dates), revisionValueChecks());
   const onLink = begin('link procedures', 'Linking re-operations to procedures');
-  await linkRevisions(database, dates);
+  const someLate = await linkRevisions(database, dates);
   for (const table of ['procedures', 'revisions'] as const) kept.set(table, await countOf(database, staging(table)));
   if (kept.get('procedures') === 0) await refuseEmpty(database, staged.get('procedures'));
-  const numbers = await acceptProcedures(database, (fraction) => { onLink(0.4 + 0.5 * fraction); });
+  const accepted = await acceptProcedures(database, staged.get('procedures')?.fields ?? new Set(), (fraction) => { onLink(0.4 + 0.5 * fraction); });
   await acceptRevisions(database, dates);
   await compress(database);
   await stage('components', 'read components');
@@ -96,7 +96,7 @@ export async function loadTables(
   kept.set('registry', await countOf(database, staging('registry')));
   for (const table of ['models', 'deaths', 'registry'] as const) await acceptAsStaged(database, table);
   const onFollow = begin('follow procedures', 'Working out follow-up');
-  await createFollowup(database, { numbers, catalogued, closing: dates.closing }, onFollow);
+  await createFollowup(database, { ...accepted, someLate, catalogued, closing: dates.closing }, onFollow);
   await dropHelpers(database);
   const report = await loadReport(database, { staged, kept, dates, found });
   await compress(database);

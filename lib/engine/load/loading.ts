@@ -9,6 +9,7 @@ export interface StagedTable {
   readonly table: TableName;
   readonly file: string | null;
   readonly countedIn: 'lines' | 'rows';
+  readonly fields: ReadonlySet<string>; // that some source has
   readonly read: number; // every record of the file, well formed or not
   readonly withoutRecord?: TableReport['withoutRecord'];
   readonly ignoredColumns: readonly string[];

@@ -55,6 +55,6 @@ function readRegistryRow(row: Mapping['registry']): OpenTable {
     await createStaging(database, 'registry', new Set(fields));
     await stageTable(database, 'registry', `(SELECT 0 AS record, ${fields.map((name) => `${cell(name)} AS ${quoteName(name)}`).join(', ')})`, { fields: new Set(fields) });
     await settleCells(database, 'registry');
-    return { table: 'registry', file: 'the mapping', countedIn: 'rows', read: 1, ignoredColumns: [], missingColumns: [] };
+    return { table: 'registry', fields: new Set(fields), file: 'the mapping', countedIn: 'rows', read: 1, ignoredColumns: [], missingColumns: [] };
   };
 }

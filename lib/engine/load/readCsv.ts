@@ -28,7 +28,7 @@ export async function readCsv(
     if (found.done === true) {
       await settle(database, table, file, found.value);
       return {
-        table, file: file.name, countedIn: 'lines', read: found.value.records,
+        table, fields: present, file: file.name, countedIn: 'lines', read: found.value.records,
         ignoredColumns: header.flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])), missingColumns: fields.filter((name) => !present.has(name)),
       };
     }

@@ -27,11 +27,12 @@ export function inOnePass(parts: readonly MappedPart[], part: MappedPart): reado
 export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName, OpenTable> {
   const staged = new Map<TableName, Taken>();
   const takenOf = async (database: LoadingDatabase, table: TableName): Promise<Taken> => {
-    const known = staged.get(table) ?? { parts: new Set(), withoutRecord: [], next: 0, read: 0, staged: 0 };
-    const sources = parts.filter((part) => part.table === table);
-    if (!staged.has(table)) await createStaging(database, table, new Set(sources.flatMap(({ source, mappings }) => mappings.flatMap((mapping) => fieldsIn(source, mapping)))));
-    staged.set(table, known);
-    return known;
+    const known = staged.get(table);
+    if (known !== undefined) return known;
+    const fields = new Set(parts.filter((part) => part.table === table).flatMap(({ source, mappings }) => mappings.flatMap((mapping) => fieldsIn(source, mapping))));
+    const taken = { fields, stored: await createStaging(database, table, fields), parts: new Set<MappedPart>(), withoutRecord: [], next: 0, read: 0, staged: 0 };
+    staged.set(table, taken);
+    return taken;
   };
   const read = async (database: LoadingDatabase, table: TableName, { signal, onRead }: Reading): Promise<StagedTable> => {
     const own = parts.filter((part) => part.table === table), taken = await takenOf(database, table);
@@ -43,7 +44,7 @@ export function readMapped(parts: readonly MappedPart[]): ReadonlyMap<TableName,
     }
     await settleCells(database, table);
     return {
-      table, file: own.map(({ source }) => source.shownAs).join(', '), countedIn: own.every(({ source }) => source.rows !== null) ? 'rows' : 'lines',
+      table, fields: taken.fields, file: own.map(({ source }) => source.shownAs).join(', '), countedIn: own.every(({ source }) => source.rows !== null) ? 'rows' : 'lines',
       read: taken.read, withoutRecord: taken.withoutRecord, missingColumns: [],
       ignoredColumns: own.filter(({ first }) => first).flatMap(({ source }) => source.names.flatMap((name, i) => (columnsOf(source.mapping.tables).includes(name) ? [] : [shownColumn(name, i)]))),
     };

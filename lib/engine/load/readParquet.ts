@@ -65,7 +65,7 @@ export async function readParquet(
   await settleCells(database, table);
   const ignored = parts.flatMap(({ names, values }) => [...names, ...values.keys()].flatMap((name, i) => (fields.includes(name) ? [] : [shownColumn(name, i)])));
   return {
-    table, file: someOf(parts.map(({ file }) => file.name)), countedIn: 'rows', read: of,
+    table, fields: known, file: someOf(parts.map(({ file }) => file.name)), countedIn: 'rows', read: of,
     ignoredColumns: [...new Set(ignored)], missingColumns: fields.filter((name) => !known.has(name)),
   };
 }

@@ -22,6 +22,8 @@ export interface MappedPart {
 
 /** What has been staged of a table. */
 export interface Taken {
+  readonly fields: ReadonlySet<string>; // that some source has
+  readonly stored: readonly string[]; // columns of the staged table
   readonly parts: Set<MappedPart>;
   readonly withoutRecord: TableReport['withoutRecord'][number][];
   next: number; // record
@@ -54,7 +56,7 @@ export async function stagePiece(database: LoadingDatabase, source: OpenedSource
     for (const [k, mapping] of mappings.entries()) {
       const rows = found.get(mapping), numbers = { first: into.next + k, every: mappings.length };
       if (rows === undefined) continue;
-      if ('columns' in rows) sound.push(stageSound(database, table, rows, numbers).then((staged) => { count(each, k, staged); }));
+      if ('columns' in rows) sound.push(stageSound(database, table, into.stored, rows, numbers).then((staged) => { count(each, k, staged); }));
       else others.push(async () => { count(each, k, await stageRecords(database, source, mapping, rows, numbers)); });
     }
   }
@@ -70,8 +72,8 @@ interface RecordNumbers { readonly first: number; readonly every: number }
 interface Staged { readonly held: number; readonly contradicting: number }
 
 /** Stages rows with a record in each. */
-async function stageSound(database: LoadingDatabase, table: TableName, { rows, columns }: SoundRows, { first, every }: RecordNumbers): Promise<Staged> {
-  await stageColumns(database, table, [integerColumn('record', rows.map((row) => first + row * every)), ...columns]);
+async function stageSound(database: LoadingDatabase, table: TableName, stored: readonly string[], { rows, columns }: SoundRows, { first, every }: RecordNumbers): Promise<Staged> {
+  await stageColumns(database, table, stored, [integerColumn('record', rows.map((row) => first + row * every)), ...columns]);
   return { held: rows.length, contradicting: 0 };
 }
 

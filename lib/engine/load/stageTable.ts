@@ -1,26 +1,32 @@
 import type { TableName } from '../../contract/tables';
+import { fieldsOf } from '../../contract/fields';
 import { quoteName, quoteText, sql, type LoadingDatabase, type ResultSet } from '../database';
 import type { NewColumn } from '../newColumn';
 import { codeType } from './codeTypes';
-import { columnDefinitions, plainOfProcedures } from './compression';
+import { columnDefinitions } from './compression';
 import { belongsToProcedure, rememberProcedures, staging, type StagedTable } from './loading';
 import { typedColumns, type Present } from './typedColumns';
 
 /**
  * Makes `staging(table)`, empty.
  * @param present the fields that some source has
+ * @returns the columns that are stored, in their order
  */
-export async function createStaging(database: LoadingDatabase, table: TableName, present: ReadonlySet<string>): Promise<void> {
+export async function createStaging(database: LoadingDatabase, table: TableName, present: ReadonlySet<string>): Promise<readonly string[]> {
   const { definition } = typedColumns(table);
   const columns = belongsToProcedure(table)
     ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
   if (table === 'procedures') {
-    await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, plainOfProcedures(present))})`));
-    return;
+    const isAbsent = (name: string): boolean => isField(table, name) && !present.has(name);
+    await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, isAbsent)})`));
+    return columns.map(([name]) => name).filter((name) => !isAbsent(name));
   }
   // AS, and not a definition: the type of models could not be exchanged any more once a table is defined by it.
   await database.query(sql(`CREATE TABLE ${staging(table)} AS SELECT ${columns.map(([name, type]) => `NULL::${type} AS ${quoteName(name)}`).join(', ')} WHERE false`));
+  return columns.map(([name]) => name);
 }
+
+const isField = (table: TableName, column: string): boolean => fieldsOf(table).some(({ name }) => name === column);
 
 /**
  * Types the records of `source` (SQL with the column `record` and those that are present), applies every check of a single cell and adds them to
@@ -29,8 +35,11 @@ export async function createStaging(database: LoadingDatabase, table: TableName,
  * @param keys a table with their keys: most files follow the order of the procedures, so that only those from its least to its greatest are looked through
  */
 export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present, keys?: string): Promise<number> {
-  const typed = typedColumns(table, present).select(source), into = `INSERT INTO ${staging(table)}`;
-  if (!belongsToProcedure(table)) return added(await database.query(sql(`${into} ${typed}`)));
+  const { select, definition } = typedColumns(table, present), typed = select(source), into = `INSERT INTO ${staging(table)}`;
+  if (!belongsToProcedure(table)) {
+    const columns = definition.map(([name]) => name).filter((name) => !isField(table, name) || present.fields.has(name)).map(quoteName).join(', ');
+    return added(await database.query(sql(`${into} (${columns}) SELECT ${columns} FROM (${typed})`)));
+  }
   const near = keys === undefined ? '' : `WHERE procedure_id >= (SELECT min(procedure_id) FROM ${keys}) AND procedure_id <= (SELECT max(procedure_id) FROM ${keys})`;
   return added(await database.query(sql(`${into}
     SELECT t.* EXCLUDE (procedure_id), p.procedure, p.joint, p.procedure IS NULL AND g.procedure_id IS NOT NULL AS gone
@@ -38,9 +47,12 @@ export async function stageTable(database: LoadingDatabase, table: TableName, so
     LEFT JOIN (SELECT DISTINCT procedure_id FROM gone_procedure) g ON g.procedure_id = t.procedure_id`)));
 }
 
-/** Adds records to `staging(table)` of which nothing is wrong with any field; those without a column are empty. */
-export async function stageColumns(database: LoadingDatabase, table: TableName, columns: readonly NewColumn[]): Promise<void> {
-  await database.append(staging(table), typedColumns(table).definition.map(([name]) => name), columns);
+/**
+ * Adds records to `staging(table)` of which nothing is wrong with any field; those without a column are empty.
+ * @param stored the columns of the table, as they were when it was made
+ */
+export async function stageColumns(database: LoadingDatabase, table: TableName, stored: readonly string[], columns: readonly NewColumn[]): Promise<void> {
+  await database.append(staging(table), stored, columns);
 }
 
 /** What the engine says of an INSERT. */
@@ -50,7 +62,7 @@ const added = (result: ResultSet): number => Number(result.texts('Count')[0]);
 export async function stageNothing(database: LoadingDatabase, table: TableName): Promise<StagedTable> {
   await createStaging(database, table, new Set());
   await settleCells(database, table);
-  return { table, file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] };
+  return { table, fields: new Set(), file: null, countedIn: 'lines', read: 0, ignoredColumns: [], missingColumns: [] };
 }
 
 /** Moves what failed a check of a single cell from the staged table to the findings. */
