@@ -47,6 +47,7 @@ export const placeTypes: ReadonlyMap<string, string> = new Map([['hospital_id', 
 export interface AcceptedProcedures {
   readonly numbers: number; // what is above the last one of a procedure
   readonly patient: string; // SQL: the number of the patient
+  readonly fields: ReadonlySet<string>; // that some source has
 }
 
 /**
@@ -54,11 +55,11 @@ export interface AcceptedProcedures {
  * and numbers for procedure and patient: a procedure has the number of its record, a patient that of the first procedure. One of which the
  * patient is not known is a patient of its own.
  */
-export async function acceptProcedures(database: LoadingDatabase, present: ReadonlySet<string>, onBlock: (fraction: number) => void): Promise<AcceptedProcedures> {
+export async function acceptProcedures(database: LoadingDatabase, fields: ReadonlySet<string>, onBlock: (fraction: number) => void): Promise<AcceptedProcedures> {
   const source = staging('procedures');
   for (const [column, type] of placeTypes) {
     await createEnum(database, type, `SELECT DISTINCT ${column} FROM ${source} WHERE ${column} IS NOT NULL`);
-    if (!present.has(column)) continue;
+    if (!fields.has(column)) continue;
     // The engine also turns what stands in records that were taken out, which need be of no value.
     await database.query(sql(`ALTER TABLE ${source} ALTER COLUMN ${column} TYPE ${type} USING try_cast(${column} AS ${type})`));
   }
@@ -66,7 +67,7 @@ export async function acceptProcedures(database: LoadingDatabase, present: Reado
   const patient = await numberPatients(database, source, numbers, onBlock);
   await database.query(sql(`ALTER TABLE ${source} RENAME TO ${followed}`));
   await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => `${quoteName(name)}${placeTypes.has(name) ? `::${placeTypes.get(name)!} AS ${quoteName(name)}` : ''}`).join(', ')}, record AS procedure, ${patient} AS patient FROM ${followed}`));
-  return { numbers, patient };
+  return { numbers, patient, fields };
 }
 
 /** Where patients have several procedures, their number stands in a column of its own. Returns the SQL for it. */

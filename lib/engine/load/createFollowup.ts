@@ -28,7 +28,7 @@ interface PresentRole {
  * procedure, so that nothing that stands there is written a second time. `numbers`: what is above the last procedure's; `someLate`: of some, observation may begin later. `onBlock` hears the fraction done.
  */
 export async function createFollowup(
-  database: LoadingDatabase, { numbers, patient, someLate, catalogued, closing }: AcceptedProcedures & { someLate: boolean; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
+  database: LoadingDatabase, { numbers, patient, fields, someLate, catalogued, closing }: AcceptedProcedures & { someLate: boolean; catalogued: boolean; closing: string }, onBlock: (fraction: number) => void,
 ): Promise<void> {
   const found = await database.query(sql(`SELECT role::VARCHAR AS role, count(*)::INTEGER AS components, max(design_class IS NULL)::INTEGER AS design_missing FROM components GROUP BY role`));
   const texts = found.texts('role'), components = found.numbers('components'), designMissing = found.numbers('design_missing');
@@ -38,7 +38,7 @@ export async function createFollowup(
     return at < 0 ? [] : [{ role, components: components[at]!, isRare: 20 * components[at]! < all, designMissing: designMissing[at] === 1 }];
   });
   const parts = 1 + roles.length;
-  await addEnds(database, numbers, closing);
+  await addEnds(database, numbers, closing, fields.has('follow_up_end'));
   onBlock(1 / parts);
   await database.query(sql(`CREATE TABLE ${rareComponents} AS SELECT procedure, role, model_code, design_class, material FROM components
     WHERE list_contains([${roles.filter(({ isRare }) => isRare).map(({ role }) => quoteText(role)).join(', ')}]::${codeType('role')}[], role)`));
@@ -51,13 +51,13 @@ export async function createFollowup(
 }
 
 /** Adds what ends the follow-up of each procedure: what few have – a first revision, a death – is written over the rest. */
-async function addEnds(database: LoadingDatabase, numbers: number, closing: string): Promise<void> {
+async function addEnds(database: LoadingDatabase, numbers: number, closing: string, someLeave: boolean): Promise<void> {
   await createRevised(database);
   const last = `DATE '${closing}'`;
   const columns = [`exit_day INTEGER ${asBits}`, `ending ${endings} DEFAULT 'censored' ${asItIs}`, `kind ${kinds} ${asItIs}`, `reason ${codeType('reason')} ${asItIs}`, `removed UINTEGER ${asBits}`];
   for (const column of columns) await database.query(sql(`ALTER TABLE ${followed} ADD COLUMN ${column}`));
   await database.query(sql(`ALTER TABLE ${followed} ALTER COLUMN exit_day TYPE INTEGER
-    USING (CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END - procedure_date)`)); // far quicker than an UPDATE
+    USING (${someLeave ? `CASE WHEN follow_up_end < ${last} THEN follow_up_end ELSE ${last} END` : last} - procedure_date)`)); // far quicker than an UPDATE
   const someDied = await countOf(database, died) > 0;
   for (const { where } of blocksOf('procedure', numbers)) {
     if (someDied) await database.query(sql(`UPDATE ${followed} p SET exit_day = d.death_date - p.procedure_date, ending = 'death' FROM (FROM ${died} WHERE ${where}) d
