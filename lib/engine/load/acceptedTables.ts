@@ -42,7 +42,7 @@ export async function linkRevisions(database: LoadingDatabase, { closing }: Regi
 }
 
 /** The enums that identifiers of places become, by their columns. */
-export const placeTypes: ReadonlyMap<string, string> = new Map([['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']]);
+const placeTypes: ReadonlyMap<string, string> = new Map([['hospital_id', 'hospital_id'], ['surgeon_id', 'surgeon_id'], ['region', 'region_id']]);
 
 export interface AcceptedProcedures {
   readonly numbers: number; // what is above the last one of a procedure
@@ -66,7 +66,8 @@ export async function acceptProcedures(database: LoadingDatabase, fields: Readon
   const numbers = await sortByRecord(database, source);
   const patient = await numberPatients(database, source, numbers, onBlock);
   await database.query(sql(`ALTER TABLE ${source} RENAME TO ${followed}`));
-  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${fieldsOf('procedures').map(({ name }) => `${quoteName(name)}${placeTypes.has(name) ? `::${placeTypes.get(name)!} AS ${quoteName(name)}` : ''}`).join(', ')}, record AS procedure, ${patient} AS patient FROM ${followed}`));
+  const columns = fieldsOf('procedures').map(({ name }) => (placeTypes.has(name) ? `${name}::${placeTypes.get(name)!} AS ${name}` : quoteName(name)));
+  await database.query(sql(`CREATE VIEW procedures AS SELECT record, ${columns.join(', ')}, record AS procedure, ${patient} AS patient FROM ${followed}`));
   return { numbers, patient, fields };
 }
 

@@ -1,5 +1,5 @@
-import type { TableName } from '../../contract/tables';
 import { fieldsOf } from '../../contract/fields';
+import type { TableName } from '../../contract/tables';
 import { quoteName, quoteText, sql, type LoadingDatabase, type ResultSet } from '../database';
 import type { NewColumn } from '../newColumn';
 import { codeType } from './codeTypes';
