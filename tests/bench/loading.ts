@@ -64,7 +64,7 @@ const stageRow = (label: string): string => `| ${label} | ${runs.map(({ page }) 
 return `# How long a load takes, and what it needs
 
 The sample registry's generator, seed ${seed} (\`npm run build\`, then \`npm run bench:loading\`), chosen on the page of the built site in headless Chromium, and through the same
-library in Node. “One CSV” is a file of about 104 bytes a procedure with its revision beside it, no components and no patients, loaded by a mapping that was opened before, and “one Parquet” the same rows; “without visits”: the other tables without that of follow-up visits. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
+library in Node. “One CSV” is a file of about 104 bytes a procedure with its revision beside it, no components and no patients, loaded by a mapping that was opened before, into the database that the page opens while files are looked at, and “one Parquet” the same rows; “without visits”: the other tables without that of follow-up visits. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. Times are of the clock and in seconds; the load average of the machine before each run says how many others wanted
 its cores. Memory is the proportional set size of all processes of the browser, the sample registry loaded beside; in Node, the resident set of the process.
 
 | goal | bound | measured | |
