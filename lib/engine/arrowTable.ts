@@ -22,9 +22,8 @@ function vectorOf(column: NewColumn | undefined, rows: number): Vector | null {
 /** Few texts, and for each row the number of its own, in as few bytes as hold it. */
 function repeated(words: Words, places: Int32Array): Vector {
   const { length } = places, each = Int32Array.from(words.starts, (_, i) => i), dictionary = texts({ name: '', type: 'VARCHAR', words, places: each }, each.length) as Vector<Utf8>;
-  const numbers = each.length <= 2 ** 8 ? new Uint8Array(length) : each.length <= 2 ** 16 ? new Uint16Array(length) : null, type = numbers === null ? new Int32() : numbers instanceof Uint8Array ? new Uint8() : new Uint16();
-  numbers?.set(places); // of those that are null, anything
-  return makeVector(makeData({ type: new Dictionary<Utf8, Int32 | Uint8 | Uint16>(new Utf8(), type), length, ...nullsOf(places), data: numbers ?? places, dictionary }));
+  const [data, type] = each.length <= 2 ** 8 ? [new Uint8Array(places), new Uint8()] as const : each.length <= 2 ** 16 ? [new Uint16Array(places), new Uint16()] as const : [places, new Int32()] as const; // of those that are null, anything
+  return makeVector(makeData({ type: new Dictionary<Utf8, Int32 | Uint8 | Uint16>(new Utf8(), type), length, ...nullsOf(places), data, dictionary }));
 }
 
 function nullsOf(places: Int32Array): { readonly nullCount: number; readonly nullBitmap: Uint8Array } {

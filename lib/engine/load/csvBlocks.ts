@@ -63,8 +63,7 @@ export async function* csvBlocks(content: Blob, shape: TextShape, signal: AbortS
     const line = rest.length === 0 ? 0 : piece.indexOf(newline) + 1;
     if (line > 0) yield* blocksIn(joined([rest, piece.subarray(0, line)]), rest.length);
     if (rest.length > 0) {
-      const begun = rest.length;
-      yield* blocksIn(joined([rest, piece.subarray(line)]), begun);
+      yield* blocksIn(joined([rest, piece.subarray(line)]), rest.length);
     } else {
       at -= line;
       scanner.beginAt(line);

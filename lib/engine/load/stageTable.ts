@@ -17,7 +17,7 @@ export async function createStaging(database: LoadingDatabase, table: TableName,
   const columns = belongsToProcedure(table)
     ? [...definition.filter(([name]) => name !== 'procedure_id'), ['procedure', 'INTEGER'], ['joint', codeType('joint')], ['gone', 'BOOLEAN']] as const : definition;
   if (table === 'procedures') {
-    const isAbsent = (name: string): boolean => isField(table, name) && !present.has(name);
+    const isAbsent = absentOf(table, present);
     await database.query(sql(`CREATE TABLE ${staging(table)} (${columnDefinitions(definition, isAbsent)})`));
     return columns.map(([name]) => name).filter((name) => !isAbsent(name));
   }
@@ -26,7 +26,11 @@ export async function createStaging(database: LoadingDatabase, table: TableName,
   return columns.map(([name]) => name);
 }
 
-const isField = (table: TableName, column: string): boolean => fieldsOf(table).some(({ name }) => name === column);
+/** Whether a column is of a field that no source has. */
+function absentOf(table: TableName, present: ReadonlySet<string>): (column: string) => boolean {
+  const absent = new Set(fieldsOf(table).map(({ name }) => name).filter((name) => !present.has(name)));
+  return (column) => absent.has(column);
+}
 
 /**
  * Types the records of `source` (SQL with the column `record` and those that are present), applies every check of a single cell and adds them to
@@ -37,7 +41,7 @@ const isField = (table: TableName, column: string): boolean => fieldsOf(table).s
 export async function stageTable(database: LoadingDatabase, table: TableName, source: string, present: Present, keys?: string): Promise<number> {
   const { select, definition } = typedColumns(table, present), typed = select(source), into = `INSERT INTO ${staging(table)}`;
   if (!belongsToProcedure(table)) {
-    const columns = definition.map(([name]) => name).filter((name) => !isField(table, name) || present.fields.has(name)).map(quoteName).join(', ');
+    const isAbsent = absentOf(table, present.fields), columns = definition.map(([name]) => name).filter((name) => !isAbsent(name)).map(quoteName).join(', ');
     return added(await database.query(sql(`${into} (${columns}) SELECT ${columns} FROM (${typed})`)));
   }
   const near = keys === undefined ? '' : `WHERE procedure_id >= (SELECT min(procedure_id) FROM ${keys}) AND procedure_id <= (SELECT max(procedure_id) FROM ${keys})`;
