@@ -13,10 +13,11 @@ times <- list()
 timed <- function(name, work) {
   took <- numeric(0); result <- NULL; began <- proc.time()[["elapsed"]]
   failure <- tryCatch({
-    for (run in seq_len(runs)) {
+    repeat { # as in timing.ts
       gc()
       took <- c(took, 1000 * system.time(result <- work())[["elapsed"]])
-      if (proc.time()[["elapsed"]] - began > 60) break
+      passed <- proc.time()[["elapsed"]] - began
+      if (passed > 60 || (length(took) >= runs && (passed > 1 || length(took) >= 50))) break
     }
     NULL
   }, error = function(e) conditionMessage(e))

@@ -78,7 +78,7 @@ export function tableOf(all: readonly OfSize[], view: FirstView | null, { seed, 
   return `# How fast the answers are
 
 \`npm run build\`, then \`npm run bench\`: the sample registry's generator, seed ${seed}, loaded from Parquet; the same rows in R. ${availableParallelism()} cores (${cpus()[0]?.model ?? ''}), ${(totalmem() / 1e9).toFixed(0)} GB. ${versions.join(', ')}; commit ${commit}.
-Times are of the clock. In Node the database has one thread, and each run asks from another first year that leaves out no row, so that no answer is a kept one. R is given the
+Times are of the clock. In Node the database has one thread, and each run asks from another first year that leaves out no row, so that no answer is a kept one. Both run what is short up to fifty times within a second. R is given the
 rows as vectors and only its calls are timed; it is told of delayed entry, as the question is. In Chromium the built site is used as a person does, from the click to the
 frame after the one in which the new drawing is made, on the tables without follow-up visits, which none of these questions asks for. The estimates of both are compared, and the run fails where they differ.
 
