@@ -11,11 +11,11 @@ type Report = ComparisonReport | EmptyReport | FirstReport;
 
 const ask: AskWorker<Asked, Report> = async (worker, { question, view }, onProgress, onFirst) => {
   const begun: FirstReport[] = []; // the last one is the newest
-  const report = await worker.answer(question, view, onProgress, Comlink.proxy((told) => {
+  const report = await worker.answer(question, view, onProgress, Comlink.proxy(async (told) => {
     const before = begun.at(-1), first = told.status === 'first' ? told : before && { ...before, ratios: told };
     if (first === undefined) return;
     begun.push(first);
-    onFirst(first);
+    await onFirst(first);
   }));
   const first = begun.at(-1);
   return first !== undefined && report.status === 'ok' ? continued(first, report) : report;

@@ -1,6 +1,6 @@
 'use client';
 import * as Comlink from 'comlink';
-import { startTransition, useEffect, useState } from 'react';
+import { startTransition, useEffect, useRef, useState } from 'react';
 import { useDisclosure } from '../shell/Disclosure';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import type { Progress, Superseded, Workbench } from '../worker/workbench';
@@ -12,8 +12,8 @@ export interface Worked<R> {
   readonly progress: Progress | null;
 }
 
-/** Asks the worker; `onFirst` shows how the answer begins. To be the same function on every drawing of the page. */
-export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void, onFirst: (report: R) => void) => Promise<R | Superseded>;
+/** Asks the worker; `onFirst` shows how the answer begins, and is done once it is drawn. To be the same function on every drawing of the page. */
+export type AskWorker<Q, R> = (worker: Comlink.Remote<Workbench>, request: Q, onProgress: (progress: Progress) => void, onFirst: (report: R) => Promise<void>) => Promise<R | Superseded>;
 
 const unseen = 500; // ms that ProgressLine.css waits before the line appears
 const begun: Progress = { label: 'Working out the answer', fraction: 0 };
@@ -22,6 +22,8 @@ const begun: Progress = { label: 'Working out the answer', fraction: 0 };
 export function useWorked<Q extends object, R extends object>(request: Q | null, ask: AskWorker<Q, R>): Worked<R> {
   const { worker, loaded } = useWorkbench(), { policy } = useDisclosure();
   const [worked, setWorked] = useState<Worked<R> & { readonly to: unknown }>({ to: null, report: null, failed: null, progress: null });
+  const drawn = useRef((): void => undefined); // to be called once the page shows what it was told last
+  useEffect(() => { drawn.current(); }, [worked]);
   useEffect(() => {
     if (worker === null || loaded === null || request === null) return undefined;
     let current = true;
@@ -39,13 +41,18 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
       last = progress;
       if (!isUnseen) show({ progress }, null);
     };
-    ask(worker, request, Comlink.proxy(hear), (report) => { show({ report, failed: null }, null); }).then(
+    ask(worker, request, Comlink.proxy(hear), (report) => new Promise((resolve) => {
+      if (current) drawn.current = resolve;
+      else resolve();
+      show({ report, failed: null }, null);
+    })).then(
       (report) => { if (!isSuperseded(report)) show({ report, failed: null, progress: null }, request); },
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
     );
     return () => {
       current = false;
       clearTimeout(timer);
+      drawn.current();
     };
   }, [worker, loaded, request, ask, policy]); // the worker knows the policy and protects by it
   if (loaded === null) return { ...worked, progress: null }; // whoever was asked may have ended without an answer

@@ -56,7 +56,7 @@ export interface Workbench {
   /** What may leave: everything worked out after it is protected by it. */
   protect(policy: Policy): Promise<void>;
   /** A newer question supersedes an older one. `onFirst` hears how the answer begins and goes on, if it has to be worked out. */
-  answer(question: Question, view: View, onProgress: (progress: Progress) => void, onFirst: (first: FirstReport | FirstRatios) => void): Promise<ComparisonReport | EmptyReport | Superseded>;
+  answer(question: Question, view: View, onProgress: (progress: Progress) => void, onFirst: (first: FirstReport | FirstRatios) => Promise<void>): Promise<ComparisonReport | EmptyReport | Superseded>;
   /** A chapter of the question that was answered last. */
   chapter(name: ChapterName, question: Question, view: View, onProgress: (progress: Progress) => void): Promise<ChapterReport | Superseded>;
   /** The levels of the comparison among those who meet the rest of the question, largest first. */

@@ -175,8 +175,8 @@ const workbench: Workbench = {
     const key = JSON.stringify(question);
     const analysis = answered?.key === key ? answered.analysis : await analyse(registry(), question, {
       ...options,
-      onCurves: (curves) => { onFirst(firstReport(curves, view)); },
-      onRatios: (ratios) => { onFirst(firstRatios(ratios)); },
+      onCurves: (curves) => onFirst(firstReport(curves, view)), // what comes next would take the page's drawing its core
+      onRatios: (ratios) => { void onFirst(firstRatios(ratios)); },
     });
     options.signal?.throwIfAborted(); // before it is kept
     if (answered?.analysis !== analysis) answered = { key, analysis, chapters: {} };

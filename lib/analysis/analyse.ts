@@ -20,8 +20,8 @@ import { riskTable } from './riskTable';
 import { stepOf, type AnalysisOptions } from './step';
 
 export interface AnswerOptions extends AnalysisOptions {
-  /** Hears how the answer begins. */
-  readonly onCurves?: (answered: AnsweredCurves) => void;
+  /** Hears how the answer begins; what comes next waits until it is done. */
+  readonly onCurves?: (answered: AnsweredCurves) => void | Promise<void>;
   readonly onRatios?: (answered: AnsweredRatios) => void;
 }
 
@@ -49,7 +49,7 @@ export async function analyse(extract: LoadedExtract, question: Question, option
     ...first,
     groups: groups.map(({ key, label }, g) => ({ key, label, procedures: cellsOfGroup[g]!.count.reduce((sum, n) => sum + n, 0), events: rates[g]!.events })),
   };
-  options.onCurves?.(answered);
+  await options.onCurves?.(answered);
 
   await step('Counting follow-up', 0.15);
   const asked = await cohortOf(found, question, 'together');

@@ -40,6 +40,29 @@ describe('how an answer begins', () => {
     expect(ratios.forest.parts[0]!.rows.map(({ text, counts }) => [text, counts])).toEqual(whole.figures.forest.parts.find(({ key }) => key === 'all-times')!.rows.map(({ text, counts }) => [text, counts]));
   });
 
+  it('goes on once its curves are shown, so that drawing them has a core of its own, and ends where a newer question comes first', async () => {
+    const goneOn: AnsweredRatios[] = [], newer = new AbortController();
+    let show = (): void => undefined, curves = 0;
+    const ask = (signal?: AbortSignal) => analyse(extract, Question.parse({ adjust: ['age'] }), {
+      ...(signal !== undefined && { signal }),
+      onCurves: () => new Promise((resolve) => { curves++; show = resolve; }), onRatios: (answered) => { goneOn.push(answered); },
+    });
+    const answer = ask();
+    await expect.poll(() => curves).toBe(1);
+    await new Promise((resolve) => { setTimeout(resolve, 50); });
+    expect(goneOn).toEqual([]);
+    show();
+    await expect(answer).resolves.toMatchObject({ status: 'ok' });
+    expect(goneOn).toHaveLength(1);
+
+    const older = ask(newer.signal);
+    await expect.poll(() => curves).toBe(2);
+    newer.abort(new Error('asked anew'));
+    show();
+    await expect(older).rejects.toThrow('asked anew');
+    expect(goneOn).toHaveLength(1);
+  });
+
   it('is the same after a way through JSON: the site keeps that of the opening question', async () => {
     const opening = await openingReport(extract);
     expect(opening.question).toEqual(openingQuestion);
