@@ -1,9 +1,10 @@
 'use client';
 import * as Comlink from 'comlink';
-import { startTransition, useEffect, useRef, useState } from 'react';
+import { startTransition, useEffect, useState } from 'react';
 import { useDisclosure } from '../shell/Disclosure';
 import { useWorkbench } from '../shell/WorkbenchProvider';
 import type { Progress, Superseded, Workbench } from '../worker/workbench';
+import { useDrawn } from './useDrawn';
 
 /** The latest result. While a newer one is worked out the one before stays, with the progress of the newer. */
 export interface Worked<R> {
@@ -22,8 +23,7 @@ const begun: Progress = { label: 'Working out the answer', fraction: 0 };
 export function useWorked<Q extends object, R extends object>(request: Q | null, ask: AskWorker<Q, R>): Worked<R> {
   const { worker, loaded } = useWorkbench(), { policy } = useDisclosure();
   const [worked, setWorked] = useState<Worked<R> & { readonly to: unknown }>({ to: null, report: null, failed: null, progress: null });
-  const drawn = useRef((): void => undefined); // to be called once the page shows what it was told last
-  useEffect(() => { drawn.current(); }, [worked]);
+  const drawn = useDrawn(worked);
   useEffect(() => {
     if (worker === null || loaded === null || request === null) return undefined;
     let current = true;
@@ -41,20 +41,19 @@ export function useWorked<Q extends object, R extends object>(request: Q | null,
       last = progress;
       if (!isUnseen) show({ progress }, null);
     };
-    ask(worker, request, Comlink.proxy(hear), (report) => new Promise((resolve) => {
-      if (current) drawn.current = resolve;
-      else resolve();
+    ask(worker, request, Comlink.proxy(hear), async (report) => {
+      if (!current) return;
       show({ report, failed: null }, null);
-    })).then(
+      await drawn();
+    }).then(
       (report) => { if (!isSuperseded(report)) show({ report, failed: null, progress: null }, request); },
       (error: unknown) => { show({ report: null, failed: error instanceof Error ? error.message : String(error), progress: null }, request); },
     );
     return () => {
       current = false;
       clearTimeout(timer);
-      drawn.current();
     };
-  }, [worker, loaded, request, ask, policy]); // the worker knows the policy and protects by it
+  }, [worker, loaded, request, ask, policy, drawn]); // the worker knows the policy and protects by it
   if (loaded === null) return { ...worked, progress: null }; // whoever was asked may have ended without an answer
   return worked.to === request ? worked : { ...worked, failed: null, progress: worked.progress ?? begun };
 }

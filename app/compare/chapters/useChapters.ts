@@ -7,6 +7,7 @@ import type { ChapterReport } from '../../../lib/reports/chapters/chapterReport'
 import { readingOrder } from '../../../lib/reports/chapters/sections';
 import type { ComparisonReport, EmptyReport } from '../../../lib/reports/comparisonReport';
 import type { FirstReport } from '../../../lib/reports/firstReport';
+import { useDrawn } from '../../parts/useDrawn';
 import { useWorkbench } from '../../shell/WorkbenchProvider';
 import type { Progress } from '../../worker/workbench';
 
@@ -27,6 +28,7 @@ const keyOf = ({ question, source }: ComparisonReport) => JSON.stringify([questi
 export function useChapters(shown: ComparisonReport | EmptyReport | FirstReport | null, view: View | null, settled: boolean): Chapters {
   const { worker } = useWorkbench();
   const [state, setState] = useState<{ readonly key: string; readonly chapters: Chapters }>({ key: '', chapters: none });
+  const drawn = useDrawn(state);
   useEffect(() => {
     if (worker === null || shown?.status !== 'ok' || view === null || !settled) return undefined;
     const key = keyOf(shown);
@@ -55,10 +57,11 @@ export function useChapters(shown: ComparisonReport | EmptyReport | FirstReport 
           show(name, { status: 'failed', problem: error instanceof Error ? error.message : String(error) });
         }
         if (!current) return;
+        await drawn();
       }
     };
     void answerAll();
     return () => { current = false; };
-  }, [worker, shown, view, settled]);
+  }, [worker, shown, view, settled, drawn]);
   return shown?.status === 'ok' && state.key === keyOf(shown) ? state.chapters : none;
 }
