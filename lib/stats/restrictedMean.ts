@@ -10,7 +10,7 @@ export interface RestrictedMean {
   readonly status: 'ok';
   readonly horizon: number;
   readonly mean: number;
-  /** 0 where there are no events. */
+  /** 0 only where there are no events. */
   readonly standardError: number;
   /** Within 0 and the horizon. */
   readonly lower: number;
@@ -41,6 +41,7 @@ export function restrictedMean(km: KaplanMeier, stop: Stop, horizon: number, con
   }
   mean += last >= 0 ? table.time[0]! : horizon;
   const noEvents = last < 0 || survival[last] === 1, tail = (1 - confidence) / 2;
+  if (variance === 0 && !noEvents) return { status: 'notEstimable', reason: 'all at risk had the event on one day, which leaves nothing to estimate limits from' };
   const standardError = Math.sqrt(variance), margin = -normalQuantile(tail) * standardError;
   return {
     status: 'ok',

@@ -86,6 +86,11 @@ describe('at the edges', () => {
     expect(estimate(cellsOf({ exit: [0, 3], event: [1, 1], count: [5, 1] }), 3)).toMatchObject({ status: 'ok', mean: 0.5 });
     expect(estimate(cellsOf({ exit: [0], event: [1] }), 3)).toEqual({ status: 'notEstimable', reason: 'beyond the end of follow-up (n = 0)' });
   });
+  it('all revised on one later day: a mean without spread is no estimate, of which limits and p would say that it is certain', () => {
+    expect(estimate(cellsOf({ exit: [2, 5], event: [1, 0], count: [5, 1], entry: [0, 3] }), 5)).toEqual({
+      status: 'notEstimable', reason: 'all at risk had the event on one day, which leaves nothing to estimate limits from',
+    });
+  });
   it('past the stop', () => {
     const thin = cellsOf({ exit: [1, 4, 9], event: [0, 1, 0], count: [100, 1, 5] });
     expect(estimate(thin, 9, { largestStep: 0.02, minAtRisk: 0 })).toEqual({ status: 'notEstimable', reason: 'too few at risk (n = 5)' });
