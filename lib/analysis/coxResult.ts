@@ -5,6 +5,7 @@ import { hazardRatios } from '../stats/cox/hazardRatios';
 import { proportionalHazards } from '../stats/cox/proportionalHazards';
 import type { NotEstimable } from '../stats/cells';
 import { againstReference } from './againstReference';
+import { clusterNotes, sayingOwnLimits } from './clusterNotes';
 import type { Model, ModelTerm } from './model';
 import type { CoxRatios, CoxResult } from './result';
 
@@ -33,11 +34,9 @@ export function coxRatios({ cohort, terms, design, notes }: Model, described: De
     events: fit.events,
     clusterLabel: allowsForClusters ? cluster : null,
     clusters: allowsForClusters ? robust.clusters : 0,
-    ratios: numbered.flatMap(({ term, columns: [first] }) => againstReference(term, ratios, first!, cohort)),
+    ratios: sayingOwnLimits(numbered.flatMap(({ term, columns: [first] }) => againstReference(term, ratios, first!, cohort)), robust),
     notes: [
-      ...described.notes, ...notes, ...fit.notes,
-      ...(allowsForClusters ? robust.notes : []),
-      ...(robust !== null && 'reason' in robust ? [`Limits do not allow for ${cluster}s: ${robust.reason}.`] : []),
+      ...described.notes, ...notes, ...fit.notes, ...clusterNotes(robust, cluster),
     ],
   };
   const tested = (): CoxResult => {

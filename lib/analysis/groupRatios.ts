@@ -3,6 +3,7 @@ import type { NotEstimable } from '../stats/cells';
 import { clusteredCox } from '../stats/cox/clusteredCox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
 import { againstReference } from './againstReference';
+import { clusterNotes, sayingOwnLimits } from './clusterNotes';
 import type { Model } from './model';
 import type { HazardRatio } from './result';
 
@@ -24,11 +25,7 @@ export function groupRatios({ cohort, design, terms, notes }: Model, { cluster, 
     status: 'ok',
     procedures: fit.procedures,
     events: fit.events,
-    ratios: againstReference(group, ratios, 0, cohort),
-    notes: [
-      ...notes, ...fit.notes,
-      ...(robust?.status === 'ok' ? robust.notes : []),
-      ...(robust?.status === 'notEstimable' ? [`Limits do not allow for ${cluster}s: ${robust.reason}.`] : []),
-    ],
+    ratios: sayingOwnLimits(againstReference(group, ratios, 0, cohort), robust),
+    notes: [...notes, ...fit.notes, ...clusterNotes(robust, cluster)],
   };
 }

@@ -3,6 +3,7 @@ import type { Question } from '../contract/question';
 import { piecewiseHazardRatios } from '../stats/cox/piecewiseHazardRatios';
 import { untilLastEvent } from '../stats/cox/untilLastEvent';
 import type { NotEstimable } from '../stats/cells';
+import { sayingOwnLimits } from './clusterNotes';
 import { hazardRatioOf } from './hazardRatio';
 import { countsWithin } from './levelCounts';
 import type { Model } from './model';
@@ -23,6 +24,6 @@ export function ratiosBetween({ cohort, design, terms }: Model, cuts: readonly n
   if (result.status !== 'ok') return result;
   return result.periods.map(({ from, to, ratios }) => {
     const within = countsWithin(cohort, from, to);
-    return { fromDay: from, toDay: to === Infinity ? null : to, ratios: ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)) };
+    return { fromDay: from, toDay: to === Infinity ? null : to, ratios: sayingOwnLimits(ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)), result.robust) };
   });
 }

@@ -72,6 +72,7 @@ export interface HazardRatio {
   readonly events: number;
   readonly estimate: Estimate | NotEstimable; // robust limits where a cluster is set
   readonly p: number;
+  readonly ownLimits?: string; // why limits and p are the model's own although a cluster is set
 }
 
 export interface ProportionalHazards { readonly term: string; readonly label: string; readonly chisq: number; readonly df: number; readonly p: number }

@@ -1,6 +1,7 @@
 import type { HazardRatio } from '../analysis/result';
 import { isEstimate } from './estimate';
 import { formatCount, formatP, formatRatioEstimate } from './format';
+import { ownLimitsWords } from './ownLimits';
 import { policyInForce } from '../disclosure/policy';
 import { isSmall } from './smallCounts';
 import { ratioTicks } from './ticks';
@@ -47,10 +48,10 @@ const clamp = (place: number) => Math.min(100, Math.max(0, place));
 
 /** `groups`: the compared groups in their order. */
 export function forestRow(groups: readonly { readonly key: string }[], ratio: HazardRatio, place: Place, words: RowWords = {}): ForestRow {
-  const { term, level, procedures, events, estimate, p } = ratio;
+  const { term, level, procedures, events, estimate, p } = ratio, detail = [words.detail ?? null, ownLimitsWords(ratio)].filter((part) => part !== null);
   const group = term === 'group' ? groups.findIndex((g) => g.key === level) : -1;
   const common = {
-    key: words.key ?? `${term}:${level}`, label: words.label ?? ratio.label, detail: words.detail ?? null, group: group < 0 ? null : group,
+    key: words.key ?? `${term}:${level}`, label: words.label ?? ratio.label, detail: detail.length === 0 ? null : detail.join('; '), group: group < 0 ? null : group,
     counts: `${formatCount(events)} of ${formatCount(procedures)}`, staysInside: words.withheld === true || policyInForce().rounding > 1 || [events, procedures, ...(words.basis ?? [])].some(isSmall),
   };
   if (!isEstimate(estimate)) return { ...common, text: estimate.reason, p: '', mark: null, numbers: null };

@@ -1,5 +1,6 @@
 import type { Estimate, HazardRatio } from '../analysis/result';
 import { isEstimate } from './estimate';
+import { ratioLabel } from './ownLimits';
 import { formatCount, formatP, formatRatio } from './format';
 import { text, type Cell, type Column } from './table';
 
@@ -20,7 +21,11 @@ export const estimateCells = (estimate: Estimate | { readonly reason: string }, 
     : [{ text: estimate.reason, basis }, text(''), text('')];
 
 export const ratioColumns: readonly Column[] = [words('Level'), number('Procedures'), number('Revised'), number('Hazard ratio'), number('Lower'), number('Upper'), number('p')];
-export const ratioCells = ({ label, procedures, events, estimate, p }: HazardRatio): readonly Cell[] => [
-  text(label), count(procedures), count(events), ...estimateCells(estimate, formatRatio, [events]),
-  isEstimate(estimate) ? derived(p, formatP, [events]) : text(''),
-];
+/** @param label instead of the ratio's own */
+export const ratioCells = (ratio: HazardRatio, label = ratio.label): readonly Cell[] => {
+  const { procedures, events, estimate, p } = ratio;
+  return [
+    text(ratioLabel(ratio, label)), count(procedures), count(events), ...estimateCells(estimate, formatRatio, [events]),
+    isEstimate(estimate) ? derived(p, formatP, [events]) : text(''),
+  ];
+};

@@ -1,3 +1,4 @@
+import { clusterNotes } from '../analysis/clusterNotes';
 import { daysOfYears } from '../cohort/days';
 import { cox } from '../stats/cox/cox';
 import { hazardRatios } from '../stats/cox/hazardRatios';
@@ -99,5 +100,5 @@ function ratioOf(asked: AskedVisits, pieces: readonly Piece[], nobody: string, i
   const found = hazardRatios(fit, { confidence, ...(robust?.status === 'ok' && { covariance: robust.covariance }) })[place]!;
   if (found.status !== 'ok') return { ...tally, estimate: notEstimable(found.reason), p: NaN, notes };
   const { ratio: value, lower, upper, p } = found;
-  return { ...tally, estimate: { value, lower, upper }, p, notes: [...notes, ...fit.notes, ...(robust?.status === 'ok' ? robust.notes : [])] };
+  return { ...tally, estimate: { value, lower, upper }, p, notes: [...notes, ...fit.notes, ...clusterNotes(robust, cluster)] };
 }

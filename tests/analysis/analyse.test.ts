@@ -3,6 +3,8 @@ import { analyse } from '@/lib/analysis/analyse';
 import type { Analysis, CoxResult, NothingToShow } from '@/lib/analysis/result';
 import { Question } from '@/lib/contract/question';
 import { roleBit } from '@/lib/engine/followupTable';
+import { forestRow } from '@/lib/reports/forest';
+import { ratioCells } from '@/lib/reports/tableCells';
 import type { NotEstimable } from '@/lib/stats/cells';
 import { followupDatabase, type FollowupRow } from '../cohort/followup';
 
@@ -278,6 +280,20 @@ describe('dependence', () => {
     const { unadjusted } = await answered(rows, { cluster });
     expect(fitted(unadjusted)).toMatchObject({ clusterLabel, clusters });
     expect(fitted(unadjusted).notes.some((note) => note.startsWith('only 4 clusters'))).toBe(cluster === 'hospital');
+  });
+
+  it('cannot be allowed for between the procedures of one hospital: every ratio says so, wherever it is shown, and those of several hospitals do not', async () => {
+    const asked = { cluster: 'hospital', cutYears: [1], horizonYears: 2 }, reason = 'all procedures belong to one cluster', limits = `limits do not allow for clusters: ${reason}`;
+    const one = await answered(twoDesigns.map((row) => ({ ...row, hospital: 'H1' })), asked), model = fitted(one.unadjusted);
+    if ('status' in one.periods) throw new Error(one.periods.reason);
+    expect(model).toMatchObject({ clusterLabel: null, clusters: 0, ratios: [{ ownLimits: reason }], notes: [...model.notes.slice(0, -1), `Limits do not allow for hospitals: ${reason}.`] });
+    expect(one.periods.map(({ ratios: [ratio] }) => ['value' in ratio!.estimate, ratio!.ownLimits])).toEqual([[true, reason], [false, undefined]]);
+    expect(forestRow(one.groups, model.ratios[0]!, () => 50, { detail: 'from the start' }).detail).toBe(`from the start; ${limits}`);
+    expect(ratioCells(model.ratios[0]!)[0]!.text).toBe(`All-polyethylene keeled (${limits})`);
+
+    const several = await answered(twoDesigns, asked), ratio = fitted(several.unadjusted).ratios[0]!;
+    expect('ownLimits' in ratio).toBe(false);
+    expect([forestRow(several.groups, ratio, () => 50).detail, ratioCells(ratio)[0]!.text]).toEqual([null, 'All-polyethylene keeled']);
   });
 });
 

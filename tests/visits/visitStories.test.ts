@@ -154,6 +154,14 @@ describe('signs and later revision', () => {
     expect(six).toMatchObject({ atRisk: 165, notAssessed: 0, procedures: [110, 55], events: [20, 10] });
     expect(value(six!.estimate)).toBeCloseTo(1, 1);
   });
+
+  it('say so where limits cannot allow for hospitals, as all procedures are of one', async () => {
+    const { earlyWarnings } = await found(shoulders, { landmarkYears: [6], cluster: 'hospital' }), { landmarks: [six], changing } = earlyWarnings.find(({ measure }) => measure === 'glenoid_radiolucency')!;
+    for (const { estimate, notes } of [six!, changing]) {
+      expect(value(estimate)).toBeCloseTo(1, 1);
+      expect(notes).toContain('Limits do not allow for hospitals: all procedures belong to one cluster.');
+    }
+  });
 });
 
 describe('where there is nothing to say', () => {

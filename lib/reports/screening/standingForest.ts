@@ -3,14 +3,13 @@ import type { HazardRatio } from '../../analysis/result';
 import type { NotEstimable } from '../../stats/cells';
 import type { Block } from '../blocks';
 import { forest, forestRow, wordsRow, type ForestPart, type ForestRow, type Place } from '../forest';
-import { isEstimate } from '../estimate';
-import { formatConfidence, formatList, formatP, formatRatio } from '../format';
+import { formatConfidence, formatList } from '../format';
 import { capital, reasonWords } from '../phrases';
 import { periodName } from '../plainWords';
 import { inSentence } from '../questionWords';
 import { protectSmallCounts } from '../smallCounts';
 import { text, type ProtectedTable, type Row } from '../table';
-import { count, derived, estimateCells, number, words } from '../tableCells';
+import { number, ratioCells, words } from '../tableCells';
 import { componentWords } from './screeningQuestionWords';
 import { standingLabels } from './screenedTables';
 
@@ -52,10 +51,7 @@ function tableOf(compared: readonly Compared[], confidence: number): ProtectedTa
       block: `${model.key} ${label}`,
       cells: 'status' in ratio
         ? [text(model.model), text(label), text(''), text(''), text(reasonWords(ratio.reason)), text(''), text(''), text('')]
-        : [
-            text(model.model), text(label), count(ratio.procedures), count(ratio.events), ...estimateCells(ratio.estimate, formatRatio, [ratio.events]),
-            isEstimate(ratio.estimate) ? derived(ratio.p, formatP, [ratio.events]) : text(''),
-          ],
+        : [text(model.model), ...ratioCells(ratio, label)],
     }))),
   });
 }

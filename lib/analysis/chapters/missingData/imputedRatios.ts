@@ -7,6 +7,7 @@ import { poolHazardRatios } from '../../../stats/imputation/poolHazardRatios';
 import { againstReference } from '../../againstReference';
 import type { AskedCohort } from '../../askedCohort';
 import { askedModel, merged } from '../../askedModel';
+import { sayingOwnLimits } from '../../clusterNotes';
 import { coarserPatterns } from '../../coarserPatterns';
 import { hazardRatioOf } from '../../hazardRatio';
 import { patternCounts } from '../../levelCounts';
@@ -20,6 +21,7 @@ export async function imputedRatios(asked: AskedCohort, question: Question, opti
   const cohorts = await imputedCohorts(asked, question, options);
   if ('status' in cohorts) return cohorts;
   const fits: CoxFit[] = [], covariances: Float64Array[] = [];
+  let withoutClusters: NotEstimable | null = null; // of a fit, and then of all
   let first: Model | null = null;
   for (const [k, cohort] of cohorts.entries()) {
     await step(`Comparing with values filled in: ${k + 1} of ${cohorts.length}`, 0.5 + (0.5 * k) / cohorts.length);
@@ -29,17 +31,18 @@ export async function imputedRatios(asked: AskedCohort, question: Question, opti
     if (fit.status !== 'ok') return fit;
     const robust = model.cohort.cells.cluster ? robustCovariance(fit) : null;
     fits.push(fit);
-    covariances.push(robust?.status === 'ok' ? robust.covariance : fit.covariance);
+    if (robust?.status === 'ok') covariances.push(robust.covariance);
+    else withoutClusters = robust;
     first ??= model;
   }
-  const pooled = poolHazardRatios(fits, { confidence: question.confidence, covariances }), { cohort, terms: [group] } = first!;
+  const pooled = poolHazardRatios(fits, { confidence: question.confidence, ...(covariances.length === fits.length && { covariances }) }), { cohort, terms: [group] } = first!;
   const own = pooled.slice(0, group!.columns.length), single = againstReference(group!, hazardRatios(fits[0]!), 0, cohort); // says what has no estimate
   return {
     status: 'ok',
     ...options,
     procedures: fits[0]!.procedures,
     events: fits[0]!.events,
-    ratios: own.map((ratio, j) => ('value' in single[j]!.estimate ? hazardRatioOf(group!, j, ratio, patternCounts(cohort)) : single[j]!)),
+    ratios: sayingOwnLimits(own.map((ratio, j) => ('value' in single[j]!.estimate ? hazardRatioOf(group!, j, ratio, patternCounts(cohort)) : single[j]!)), withoutClusters),
     missingInformation: own.map((ratio, j) => (ratio.status === 'ok' && 'value' in single[j]!.estimate ? ratio.fractionMissing : NaN)),
   };
 }

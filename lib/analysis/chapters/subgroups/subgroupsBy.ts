@@ -4,6 +4,7 @@ import { subgroupHazardRatios } from '../../../stats/cox/subgroupHazardRatios';
 import type { AskedCohort } from '../../askedCohort';
 import { askedModel, merged } from '../../askedModel';
 import { cellsWhere } from '../../cellsWhere';
+import { clusterNotes, sayingOwnLimits } from '../../clusterNotes';
 import { coarserPatterns } from '../../coarserPatterns';
 import type { Adjustment } from '../../completeCases';
 import { hazardRatioOf } from '../../hazardRatio';
@@ -37,13 +38,13 @@ export function subgroupsBy(cohort: AskedCohort, by: Adjustment, question: Quest
   if (result.status !== 'ok') return { ...described, test: result, levels: result };
   return {
     ...described,
-    notes: [...described.notes, ...result.fit.notes, ...(result.robust?.status === 'ok' ? result.robust.notes : [])],
+    notes: [...described.notes, ...result.fit.notes, ...clusterNotes(result.robust, question.cluster)],
     test: result.interaction.wald,
     levels: result.subgroups.map(({ procedures, events: ofLevel, ratios }, l): SubgroupLevel => {
       const within = patternCounts(cellsWhere(cells, (p) => own.codes[p] === found[l]));
       return {
         level: levels[l]!.key, label: levels[l]!.label, procedures, events: ofLevel,
-        ratios: ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)),
+        ratios: sayingOwnLimits(ratios.map((ratio, j) => hazardRatioOf(group, j, ratio, within)), result.robust),
       };
     }),
   };
