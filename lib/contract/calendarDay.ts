@@ -1,4 +1,4 @@
-const msPerDay = 86_400_000;
+export const msPerDay = 86_400_000;
 
 /** Days from 1970-01-01 to a date of ISO 8601. */
 export const dayOf = (date: string): number => Math.round(Date.parse(`${date}T00:00:00Z`) / msPerDay);

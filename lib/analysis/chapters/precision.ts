@@ -1,5 +1,6 @@
 import { daysPerYear } from '../../cohort/days';
 import { firstUseQuery } from '../../cohort/firstUse';
+import { dayOf } from '../../contract/calendarDay';
 import type { Question } from '../../contract/question';
 import type { AskedCohort } from '../askedCohort';
 import { groupSurvival } from '../groupSurvival';
@@ -47,7 +48,7 @@ export async function precision(asked: AskedCohort, question: Question, step: St
 async function procedureRates({ database, conditions, factor, groups, source, cohort }: AskedCohort, question: Question): Promise<readonly number[]> {
   const result = await database.query(firstUseQuery(conditions, factor));
   const codes = result.numbers('code'), firstDays = result.numbers('first_day');
-  const { lastYear } = question.cohort, dayOf = (date: string) => Date.parse(date) / 86_400_000;
+  const { lastYear } = question.cohort;
   const lastDay = Math.min(dayOf(source.closingDate), lastYear === null ? Infinity : dayOf(`${lastYear}-12-31`));
   return groups.map(({ code }, g) => {
     const days = lastDay - firstDays[codes.indexOf(code)]! + 1;

@@ -1,8 +1,9 @@
+import { dayOf } from '../../contract/calendarDay';
 import type { PagedColumn } from '../../intake/binary/pagedColumn';
 import type { NumberColumn, NumberType } from '../newColumn';
 import { firstDay, lastDay, type TypedField } from './typedColumns';
 
-export const milliseconds = 86_400_000, earliest = Date.parse(firstDay) / milliseconds, latest = Date.parse(lastDay) / milliseconds;
+export const earliest = dayOf(firstDay), latest = dayOf(lastDay);
 export const least = 1e-9; // nearer to 0, the engine's text of a number has an exponent, which not every field may have
 
 type Numbers = (PagedColumn & { readonly kind: 'days' | 'numbers' })['numbers'];

@@ -1,9 +1,10 @@
+import { msPerDay } from '../../contract/calendarDay';
 import { problem, Refusal } from '../../intake/refusal';
 import { numberColumn, textColumn, type NewColumn } from '../newColumn';
 import type { PagedColumn } from '../../intake/binary/pagedColumn';
 import type { Decoded, DecodedValues } from '../../intake/binary/parquetColumn';
 import type { Words } from '../../intake/binary/words';
-import { allFit, earliest, latest, least, milliseconds, numbersAt } from './pagedNumbers';
+import { allFit, earliest, latest, least, numbersAt } from './pagedNumbers';
 import type { TypedField } from './typedColumns';
 
 /** A column to be taken in. `typed`: every value has the type of its field and lies within its limits; a code is then its place in the list, from 1. */
@@ -88,7 +89,7 @@ const decoder = new TextDecoder();
 
 function ofDays({ name, kind }: TypedField, days: readonly (number | null)[]): ParquetValues {
   const typed = kind === 'date' && days.every((day) => day === null || (day >= earliest && day <= latest));
-  return typed ? { column: numberColumn(name, 'DATE', days), typed } : { column: textColumn(name, days.map((day) => (day === null ? null : isoText(new Date(day * milliseconds))))), typed };
+  return typed ? { column: numberColumn(name, 'DATE', days), typed } : { column: textColumn(name, days.map((day) => (day === null ? null : isoText(new Date(day * msPerDay))))), typed };
 }
 
 function ofNumbers(field: TypedField, { kind, numbers, places }: PagedColumn & { readonly kind: 'days' | 'numbers' }): ParquetValues | null {

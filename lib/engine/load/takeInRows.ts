@@ -54,7 +54,7 @@ export function takingRows(database: LoadingDatabase, source: OpenedSource, mapp
     const asked = readings.get(mapping) ?? [], told = conditions.get(mapping) ?? [];
     if (belongsToProcedure(mapping.table) || mapping.unless.length > 0 || asked.length < fieldsIn(source, mapping).length) return null;
     const staged = read.staged(columns, asked, padded), telling = staged?.filter((_, i) => told.includes(asked[i]!.column)) ?? [];
-    return staged === null || (mapping.when !== null && !Array.from(rows.keys()).every((row) => telling.some((column) => hasValue(column, row)))) ? null : { rows, columns: staged };
+    return staged === null || (mapping.when !== null && !eachHasSome(rows.length, telling)) ? null : { rows, columns: staged };
   };
   let pieces = 0;
   const take = async ({ from, rows, columns, padded }: NumberedRows): Promise<FoundRows> => {
@@ -86,6 +86,12 @@ const textsOf = (columns: NumberedRows['columns'], wanted: ReadonlySet<number>):
 
 const typedFields = (own: readonly CellReading[], typed: ReadonlyMap<CellReading, NewColumn>): PieceRows['typed'] =>
   new Map(own.flatMap((reading) => (typed.has(reading) ? [[reading.field.name, typedSql(reading)] as const] : [])));
+
+/** Whether in every row some column has a value. */
+function eachHasSome(rows: number, columns: readonly NewColumn[]): boolean {
+  for (let row = 0; row < rows; row++) if (!columns.some((column) => hasValue(column, row))) return false;
+  return true;
+}
 
 /** The rows in which some of the columns hold anything, where these are at most half of all; null: more, or there are no such columns. */
 function fewFilled(columns: readonly NumberedColumn[], rows: number): Int32Array<ArrayBuffer> | null {

@@ -1,5 +1,5 @@
 import type { DistinctCells, DistinctRows, RowTable } from './rowTable';
-import { WordList } from './words';
+import { AddedWords } from './words';
 
 const rowsAtOnce = 100_000; // bounds the memory of their texts
 const encoder = new TextEncoder();
@@ -9,7 +9,7 @@ const unmet = -2;
 
 /** Makes cells of the values of a column, piece by piece: each distinct one is made text once. */
 export function distinctCells(textOf: (value: unknown) => string | null): (parts: readonly ArrayLike<unknown>[]) => DistinctCells {
-  let words = new WordList(), met = new Map<unknown, number>();
+  let words = new AddedWords(), met = new Map<unknown, number>();
   const metNumbers = new Int32Array(mostKnown).fill(unmet); // of most numbers and days: an array is faster than a map
   const placeOf = (value: unknown): number => {
     const text = textOf(value);
@@ -17,7 +17,7 @@ export function distinctCells(textOf: (value: unknown) => string | null): (parts
   };
   return (parts) => {
     if (words.count > mostKnown) {
-      [words, met] = [new WordList(), new Map<unknown, number>()];
+      [words, met] = [new AddedWords(), new Map<unknown, number>()];
       metNumbers.fill(unmet);
     }
     const before = words.count, places = new Int32Array(parts.reduce((sum, { length }) => sum + length, 0));

@@ -1,4 +1,5 @@
 import type { SchemaElement } from 'hyparquet';
+import { msPerDay } from '../../contract/calendarDay';
 import { columnNames } from '../columns';
 import type { UnpackedFile } from '../unpack';
 import { cellText } from './cellText';
@@ -7,7 +8,6 @@ import { openColumn, type Decoded } from './parquetColumn';
 import { decoding, openParquetFile } from './parquetFile';
 import type { DistinctCells, RowTable } from './rowTable';
 
-const milliseconds = 86_400_000;
 const rowsAtOnce = 100_000; // bounds the memory of decoded values
 
 export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
@@ -44,7 +44,7 @@ export async function parquetRows(file: UnpackedFile): Promise<RowTable> {
           if (text === undefined) unreadable.add(name);
           return text ?? null;
         };
-        const ofDays = distinctCells((day) => (typeof day === 'number' ? asText(new Date(day * milliseconds)) : null));
+        const ofDays = distinctCells((day) => (typeof day === 'number' ? asText(new Date(day * msPerDay)) : null));
         return { read: await decoding(file.name, () => openColumn(options, child)), ofDays, ofValues: distinctCells(asText) };
       }));
       for (const range of scan.ranges) {

@@ -18,7 +18,7 @@ export function wordsOf(texts: readonly Uint8Array[]): Words {
 }
 
 /** Texts as they come. */
-export class WordList {
+export class AddedWords {
   count = 0;
   private bytes = new Uint8Array(4096);
   private starts = new Int32Array(256); // and the end of the last

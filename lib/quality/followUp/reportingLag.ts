@@ -1,4 +1,4 @@
-import { dateOf } from '../../contract/calendarDay';
+import { dateOf, msPerDay } from '../../contract/calendarDay';
 import { sql, type Database } from '../../engine/database';
 import { binomialLimits, binomialTails } from '../../stats/distributions/binomial';
 
@@ -71,7 +71,7 @@ function endOf(closingDate: string, monthsBefore: number): number {
   const [year, month, day] = closingDate.split('-').map(Number) as [number, number, number];
   const isLast = new Date(Date.UTC(year, month, 0)).getUTCDate() === day; // a month that ends with the calendar's keeps doing so
   const length = new Date(Date.UTC(year, month - monthsBefore, 0)).getUTCDate();
-  return Date.UTC(year, month - 1 - monthsBefore, isLast ? length : Math.min(day, length)) / 86_400_000;
+  return Date.UTC(year, month - 1 - monthsBefore, isLast ? length : Math.min(day, length)) / msPerDay;
 }
 
 const sum = (values: readonly number[]): number => values.reduce((total, v) => total + v, 0);

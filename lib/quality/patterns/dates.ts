@@ -1,3 +1,4 @@
+import { msPerDay } from '../../contract/calendarDay';
 import { sql, type Database } from '../../engine/database';
 import { benjaminiHochberg } from '../../stats/benjaminiHochberg';
 import { binomialTails } from '../../stats/distributions/binomial';
@@ -17,7 +18,7 @@ export async function datePatterns(database: Database): Promise<readonly Pattern
   const found: Pattern[] = [];
   for (const { id, one, days } of kinds) {
     const rows = await database.query(sql(days)), at = rows.numbers('at'), n = rows.numbers('n');
-    const count = (is: (day: Date) => boolean): number => n.reduce((sum, k, i) => (is(new Date(at[i]! * 86_400_000)) ? sum + k : sum), 0);
+    const count = (is: (day: Date) => boolean): number => n.reduce((sum, k, i) => (is(new Date(at[i]! * msPerDay)) ? sum + k : sum), 0);
     const all = n.reduce((sum, k) => sum + k, 0), unit = one.toLowerCase();
     found.push(moreThan({
       id: `${id}-first-of-month`, area: 'dates', label: `${one} dated to the first day of a month`, unit, todo, rule: moreThanWords('12 in 365.25', 1.2),

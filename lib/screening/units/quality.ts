@@ -1,6 +1,7 @@
 import type { ComparisonFactor } from '../../cohort/comparison';
 import type { Fragment } from '../../cohort/sql';
 import { unitQualityQuery, type QualityCount } from '../../cohort/unitQuality';
+import { dayOf } from '../../contract/calendarDay';
 import type { UnitKind } from '../../contract/unitsQuestion';
 import type { Database } from '../../engine/database';
 import type { QualityCheck } from './unitsResult';
@@ -38,7 +39,7 @@ export interface QualityOf {
 export async function qualityChecks(
   database: Database, conditions: readonly Fragment[], factor: ComparisonFactor, { kind, closingDate, leftOut, expected }: QualityOf,
 ): Promise<readonly QualityCheck[]> {
-  const result = await database.query(unitQualityQuery(conditions, factor, kind, Date.parse(closingDate) / 86_400_000));
+  const result = await database.query(unitQualityQuery(conditions, factor, kind, dayOf(closingDate)));
   const codes = result.numbers('code');
   const count = (side: number, name: QualityCount): number => {
     const row = codes.indexOf(side);
