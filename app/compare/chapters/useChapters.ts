@@ -56,8 +56,8 @@ export function useChapters(shown: ComparisonReport | EmptyReport | FirstReport 
           over = true;
           show(name, { status: 'failed', problem: error instanceof Error ? error.message : String(error) });
         }
+        if (current) await drawn();
         if (!current) return;
-        await drawn();
       }
     };
     void answerAll();
