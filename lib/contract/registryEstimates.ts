@@ -13,7 +13,7 @@ export const RegistryEstimates = z.strictObject({
   adjustedFor: z.array(z.string().max(80)), // labels
   groups: z.array(z.strictObject({ key: groupKey, procedures: count, events: count })), // in the fit
   ratios: z.array(z.discriminatedUnion('status', [ // of every group but the reference against it
-    z.strictObject({ group: groupKey, status: z.literal('ok'), logRatio: z.number(), standardError: z.number().positive() }),
+    z.strictObject({ group: groupKey, status: z.literal('ok'), logRatio: z.number(), standardError: z.number().positive(), ownLimits: reason.optional() }), // why the standard error does not allow for the question's clusters
     z.strictObject({ group: groupKey, status: z.literal('notEstimable'), reason }),
     z.strictObject({ group: groupKey, status: z.literal('withheld'), reason }),
   ])),

@@ -34,7 +34,10 @@ export function poolEstimates(files: readonly RegistryEstimates[]): readonly Poo
       registries: known.map(({ registry, logRatio, standardError }) => ({ registry, logRatio, standardError, ratio: Math.exp(logRatio), ...limits(logRatio, standardError, confidence) })),
       hazardRatio: mean.status === 'ok' ? { value: Math.exp(mean.estimate), lower: Math.exp(mean.lower), upper: Math.exp(mean.upper) } : mean,
       predicted: prediction.status === 'ok' ? { lower: Math.exp(prediction.lower), upper: Math.exp(prediction.upper) } : prediction,
-      notes: leftOut.length === 0 ? [] : ['Registries without an estimate are left out. Often these are the ones with few or no revisions, and the mean of the others is then too high or too low: pool counts where that can be done.'],
+      notes: [
+        ...(leftOut.length === 0 ? [] : ['Registries without an estimate are left out. Often these are the ones with few or no revisions, and the mean of the others is then too high or too low: pool counts where that can be done.']),
+        ...known.flatMap(({ registry, ownLimits }) => (ownLimits === undefined ? [] : [`The standard error of ${registry} does not allow for ${question.cluster}s: ${ownLimits}.`])),
+      ],
     };
   });
 }

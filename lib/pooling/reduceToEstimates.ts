@@ -59,5 +59,8 @@ function ratioOf(group: string, fit: Fit, counts: Counts, reference: string, con
   if ([group, reference].some((key) => isSmallCount(counts.get(key)?.events ?? 0, smallest))) return { group, status: 'withheld', reason: `it rests on fewer than ${smallest} revisions of the group or of the reference` };
   const { estimate } = ratio;
   if ('reason' in estimate) return { group, status: 'notEstimable', reason: estimate.reason };
-  return { group, status: 'ok', logRatio: Math.log(estimate.value), standardError: Math.log(estimate.upper / estimate.lower) / (-2 * normalQuantile((1 - confidence) / 2)) };
+  return {
+    group, status: 'ok', logRatio: Math.log(estimate.value), standardError: Math.log(estimate.upper / estimate.lower) / (-2 * normalQuantile((1 - confidence) / 2)),
+    ...(ratio.ownLimits !== undefined && { ownLimits: ratio.ownLimits }),
+  };
 }
