@@ -283,13 +283,13 @@ describe('dependence', () => {
   });
 
   it('cannot be allowed for between the procedures of one hospital: every ratio says so, wherever it is shown, and those of several hospitals do not', async () => {
-    const asked = { cluster: 'hospital', cutYears: [1], horizonYears: 2 }, reason = 'all procedures belong to one cluster', limits = `limits do not allow for clusters: ${reason}`;
+    const asked = { cluster: 'hospital', cutYears: [1], horizonYears: 2 }, reason = 'all procedures belong to one cluster', limits = 'limits do not allow for clusters';
     const one = await answered(twoDesigns.map((row) => ({ ...row, hospital: 'H1' })), asked), model = fitted(one.unadjusted);
     if ('status' in one.periods) throw new Error(one.periods.reason);
     expect(model).toMatchObject({ clusterLabel: null, clusters: 0, ratios: [{ ownLimits: reason }], notes: [...model.notes.slice(0, -1), `Limits do not allow for hospitals: ${reason}.`] });
     expect(one.periods.map(({ ratios: [ratio] }) => ['value' in ratio!.estimate, ratio!.ownLimits])).toEqual([[true, reason], [false, undefined]]);
     expect(forestRow(one.groups, model.ratios[0]!, () => 50, { detail: 'from the start' }).detail).toBe(`from the start; ${limits}`);
-    expect(ratioCells(model.ratios[0]!)[0]!.text).toBe(`All-polyethylene keeled (${limits})`);
+    expect(ratioCells(model.ratios[0]!)[0]!.text).toBe(`All-polyethylene keeled (${limits}: ${reason})`);
 
     const several = await answered(twoDesigns, asked), ratio = fitted(several.unadjusted).ratios[0]!;
     expect('ownLimits' in ratio).toBe(false);
