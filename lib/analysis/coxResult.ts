@@ -24,7 +24,7 @@ export function coxRatios({ cohort, terms, design, notes }: Model, described: De
   const fitted = clusteredCox(cohort.cells, design);
   if (fitted.status !== 'ok') return fitted;
   const { fit, robust } = fitted;
-  const allowsForClusters = robust !== null && 'covariance' in robust;
+  const allowsForClusters = robust?.status === 'ok';
   const ratios = hazardRatios(fit, { confidence, ...(allowsForClusters && { covariance: robust.covariance }) });
   const numbered = numberedColumns(terms);
   const found: CoxRatios = {

@@ -1,8 +1,8 @@
 import type { HazardRatio } from '../analysis/result';
 import { isEstimate } from './estimate';
 import { formatCount, formatP, formatRatioEstimate } from './format';
-import { ownLimitsWords } from './ownLimits';
 import { policyInForce } from '../disclosure/policy';
+import { ownLimitsWords } from './ownLimits';
 import { isSmall } from './smallCounts';
 import { ratioTicks } from './ticks';
 

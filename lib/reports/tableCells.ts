@@ -1,7 +1,7 @@
 import type { Estimate, HazardRatio } from '../analysis/result';
 import { isEstimate } from './estimate';
-import { ratioLabel } from './ownLimits';
 import { formatCount, formatP, formatRatio } from './format';
+import { ratioLabel } from './ownLimits';
 import { text, type Cell, type Column } from './table';
 
 // Columns and cells of report tables. Words and rounding are made here; the full number goes along in `value`.
