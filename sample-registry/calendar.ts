@@ -1,16 +1,12 @@
+import { dateOf, dayOf } from '../lib/contract/calendarDay';
 import { extract, volume, weekendShare } from './scenario';
-
-/** A day is a whole number: days since 1970-01-01. */
-const millisecondsPerDay = 86_400_000;
-
-export const dayOf = (isoDate: string): number => Date.parse(`${isoDate}T00:00:00Z`) / millisecondsPerDay;
 
 const isoDates = new Map<number, string>();
 
-/** ISO 8601 date of a day. */
+/** ISO 8601 date of a day, a whole number of days since 1970-01-01; the same few thousand are asked for again and again. */
 export function isoOf(day: number): string {
   let text = isoDates.get(day);
-  if (text === undefined) isoDates.set(day, (text = new Date(day * millisecondsPerDay).toISOString().slice(0, 10)));
+  if (text === undefined) isoDates.set(day, (text = dateOf(day)));
   return text;
 }
 

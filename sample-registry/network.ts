@@ -1,5 +1,6 @@
+import { dayOf } from '../lib/contract/calendarDay';
 import { normalQuantile } from '../lib/stats/distributions/normal';
-import { closingDay, dayOf, daysPerYear, openedDay, valueIn, yearOf } from './calendar';
+import { closingDay, daysPerYear, openedDay, valueIn, yearOf } from './calendar';
 import { makers } from './models';
 import { purposes, RandomStream } from './random';
 import { makerLoyalty, missing, network, planted, volume } from './scenario';

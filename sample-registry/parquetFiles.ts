@@ -1,9 +1,9 @@
 import { join } from 'node:path';
 import type { SchemaElement } from 'hyparquet';
 import { fileWriter, ParquetWriter } from 'hyparquet-writer';
+import { dayOf, msPerDay } from '../lib/contract/calendarDay';
 import { fieldsOf, tableNames, type Field, type FieldKind } from '../lib/contract/fields';
 import type { TableName } from '../lib/contract/tables';
-import { dayOf } from './calendar';
 import type { Row, Sink } from './sink';
 
 const text = { type: 'BYTE_ARRAY', converted_type: 'UTF8', repetition_type: 'OPTIONAL' } as const;
@@ -17,7 +17,6 @@ export const parquetElements: Record<FieldKind, Omit<SchemaElement, 'name'>> = {
   codes: text,
 };
 
-const milliseconds = 86_400_000;
 
 /** Writes rows into a Parquet file, a group at a time. */
 export class ParquetRows {
@@ -36,7 +35,7 @@ export class ParquetRows {
   add(row: Row): void {
     this.fields.forEach(({ name, kind }, i) => {
       const value = row[name] ?? null;
-      this.data[i]!.push(kind === 'date' && typeof value === 'string' ? new Date(dayOf(value) * milliseconds) : value);
+      this.data[i]!.push(kind === 'date' && typeof value === 'string' ? new Date(dayOf(value) * msPerDay) : value);
     });
     if (++this.rows === this.rowGroup) this.flush();
   }

@@ -1,7 +1,8 @@
 import type { z } from 'zod';
+import { dayOf } from '../lib/contract/calendarDay';
 import type { Followup } from '../lib/contract/tables';
 import type { Construct } from './construct';
-import { dayOf, isoOf } from './calendar';
+import { isoOf } from './calendar';
 import type { DesignClass } from './codes';
 import type { RandomStream } from './random';
 import { visits } from './scenario';
